@@ -1,0 +1,59 @@
+"""The two ways a job can be refused: the input is badly written, or what it describes cannot exist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in one file, said so that the person who wrote it can put it right.
+
+    Attributes
+    ----------
+    file : the file as the user named it; empty when there is none
+    line : line number counted from 1, or None where no line can be blamed
+    key : dotted path as the user writes it (``crank.pin.width``, ``section[2]``); empty for the whole file
+    what : what is wrong
+    right : what would be right; empty where ``what`` already says it
+    """
+
+    file: str
+    line: int | None
+    key: str
+    what: str
+    right: str = ""
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        said = f"{self.what}; {self.right}" if self.right else self.what
+        return ": ".join(part for part in (place, self.key, said) if part)
+
+
+class InputError(ValueError):
+    """A file, an option or a reading that cannot be used as written; carries every problem found at once."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class GeometryError(ValueError):
+    """Well-written numbers that describe parts which cannot exist or cannot be put together.
+
+    Attributes
+    ----------
+    code : short fixed name of the rule that is broken, for programs
+    key : dotted key of the quantity to look at
+    what : what is wrong
+    right : what would be right
+    """
+
+    def __init__(self, code: str, key: str, what: str, right: str = "") -> None:
+        self.code = code
+        self.key = key
+        self.what = what
+        self.right = right
+        said = f"{what}; {right}" if right else what
+        super().__init__(f"{key}: {said}" if key else said)

@@ -1,0 +1,244 @@
+"""What every model of the engine file is made of: a strict base class and quantities written with units.
+
+A field is named with its unit in Python (``diameter_mm``) and without it in the file (``diameter``), where
+the value is text that carries its own unit (``"4.030 in"``). Models are frozen, so arrays are ``tuple[...]``.
+
+A validator that finds parts at odds with each other raises ``ValueError`` with up to three parts divided by
+``|||``: ``"key=rod.length ||| what is wrong ||| what would be right"``; the key is the one that the user
+writes, counted from the model that raises or from the top of the file, and may be left out. One message may
+hold several such lines.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Annotated, Any, Final, TypeAlias, get_args
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError, core_schema
+
+from geometry.units import DIMENSIONS, UnitError, parse
+
+FROM_FILE: Final = {"from_file": True}
+"""Validation context under which a bare number is refused where a quantity is needed."""
+
+_SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
+
+
+def name_in_file(python_name: str) -> str:
+    """The key in the file for a field's Python name: the name without its unit."""
+    return _SUFFIX.sub("", python_name)
+
+
+class SpecModel(BaseModel):
+    """Base of every model of the engine file: frozen, strict, and closed to unknown keys."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        strict=True,
+        allow_inf_nan=False,
+        populate_by_name=True,
+        alias_generator=name_in_file,
+        use_attribute_docstrings=True,
+    )
+
+    @classmethod
+    def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
+        """Refuse two fields that would have the same name in the file."""
+        keys = [field.alias or name for name, field in cls.model_fields.items()]
+        twice = sorted({key for key in keys if keys.count(key) > 1})
+        if twice:
+            raise TypeError(f"{cls.__name__} has two fields that are called {twice[0]} in the file")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _arrays_are_tuples(cls, data: Any) -> Any:
+        """Let the lists that a TOML reader makes stand for the tuples of a frozen model."""
+        return {key: _tuples(value) for key, value in data.items()} if isinstance(data, dict) else data
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """Publish what TOML can hold: defaults as text with a unit, and no null; called by pydantic."""
+        published = handler(schema)
+        properties = handler.resolve_ref_schema(published).get("properties", {})
+        for name, field in cls.model_fields.items():
+            entry = properties.get(field.alias or name, {})
+            quantity = quantity_of(field.annotation, field.metadata)
+            if entry.get("default", 0) is None:
+                del entry["default"]
+            elif quantity and "default" in entry:
+                entry["default"] = _default_text(entry["default"], DIMENSIONS[quantity.dimension].house)
+            choices = [choice for choice in entry.get("anyOf", []) if choice != {"type": "null"}]
+            if len(choices) == 1:
+                del entry["anyOf"]
+                entry.update({**choices[0], **entry})
+            elif choices:
+                entry["anyOf"] = choices
+        return published
+
+
+def _tuples(value: Any) -> Any:
+    return tuple(_tuples(item) for item in value) if isinstance(value, list) else value
+
+
+def _default_text(default: Any, house_unit: str) -> Any:
+    """A default in the house unit as text with the unit, through arrays of any depth."""
+    if isinstance(default, int | float) and not isinstance(default, bool):
+        return f"{default:.15g} {house_unit}"
+    return [_default_text(item, house_unit) for item in default] if isinstance(default, list) else default
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """Marks a float field as a quantity of one dimension, written as text with a unit.
+
+    Attributes
+    ----------
+    dimension : a key of ``geometry.units.DIMENSIONS``
+    least, most : limits in the house unit, both allowed unless ``above`` is set
+    above : the value must lie above ``least``
+    meaning : what the limits mean, in words with an article: ``a length above zero``
+    """
+
+    dimension: str
+    least: float
+    most: float
+    above: bool = False
+    meaning: str = ""
+
+    def read(self, value: object, *, from_file: bool) -> float:
+        """Turn text or, from Python only, a number in the house unit into a number within the limits.
+
+        Raises
+        ------
+        PydanticCustomError : of type ``quantity``, with ``what`` and ``right`` in its context
+        """
+        if isinstance(value, str):
+            try:
+                number = parse(value, self.dimension)
+            except UnitError as error:
+                raise _refusal(error.what, error.right) from None
+        elif isinstance(value, bool) or not isinstance(value, int | float):
+            needed = DIMENSIONS[self.dimension].name
+            raise _refusal(f"{kind_of(value)} stands where {needed} is needed", self._write(self.example))
+        elif from_file:
+            raise _refusal(f"the bare number {value} has no unit", self._write(self._with_unit(value)))
+        else:
+            number = float(value)
+        if not self.least <= number <= self.most or (self.above and number == self.least):
+            raise _refusal(*self._out_of_limits(value, number))
+        return number
+
+    @property
+    def example(self) -> str:
+        """A well-written value of this dimension."""
+        return DIMENSIONS[self.dimension].examples[0]
+
+    def _with_unit(self, number: float) -> str:
+        """The bare number that was found, with a unit of this dimension behind it."""
+        return f"{number}{re.sub(r'^[0-9.]+(e-?[0-9]+)?', '', self.example)}"
+
+    @staticmethod
+    def _write(example: str) -> str:
+        return f'write it with its unit between quotation marks, for example "{example}"'
+
+    def _out_of_limits(self, value: object, number: float) -> tuple[str, str]:
+        """What is wrong with a number outside the limits, and what the limits are."""
+        wrong = "too large to be real" if number > self.most else "too far below zero to be real"
+        if self.least == 0.0 and number <= 0.0:
+            wrong = "below zero" if number < 0.0 else "zero"
+        unit = DIMENSIONS[self.dimension].house
+        needed = self.meaning or DIMENSIONS[self.dimension].name
+        span = f"{self.least:g} to" if self.least else "at most"
+        return f"{value} is {wrong}", f"write {needed}, {span} {self.most:g} {unit}"
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        """Validate through ``read``; called by pydantic."""
+
+        def validate(value: object, info: ValidationInfo) -> float:
+            return self.read(value, from_file=bool((info.context or {}).get("from_file")))
+
+        return core_schema.with_info_plain_validator_function(validate)
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """Text with a unit, for editors that complete and check the file; called by pydantic."""
+        kind = DIMENSIONS[self.dimension]
+        words = "|".join(re.escape(word) for word in sorted(kind.words, key=len, reverse=True))
+        number = r"[+-]?([0-9]+/[0-9]+|([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?)"
+        return {
+            "type": "string",
+            "pattern": rf"^\s*{number}\s*({words})\s*$",
+            "examples": list(kind.examples),
+            "description": f"{self.meaning or kind.name}, written with its unit",
+        }
+
+
+def quantity_of(annotation: Any, metadata: Iterable[Any] = ()) -> Quantity | None:
+    """The quantity that a field holds, looked for in its annotation and metadata, or None."""
+    for mark in metadata:
+        if isinstance(mark, Quantity):
+            return mark
+    if hasattr(annotation, "__metadata__"):
+        return quantity_of(annotation.__origin__, annotation.__metadata__)
+    found = (quantity_of(part) for part in get_args(annotation))
+    return next((quantity for quantity in found if quantity is not None), None)
+
+
+def kind_of(value: object) -> str:
+    """What a value read from TOML is, in plain words."""
+    names: dict[type, str] = {
+        bool: "true or false", int: "a number", float: "a number", str: "text",
+        dict: "a table", list: "a list", tuple: "a list",
+    }  # fmt: skip
+    return names.get(type(value), "a date or time")
+
+
+def _refusal(what: str, right: str) -> PydanticCustomError:
+    return PydanticCustomError("quantity", "{what}; {right}", {"what": what, "right": right})
+
+
+Length: TypeAlias = Annotated[float, Quantity("length", -10_000.0, 10_000.0)]
+PositiveLength: TypeAlias = Annotated[float, Quantity("length", 0.0, 10_000.0, True, "a length above zero")]
+NonNegativeLength: TypeAlias = Annotated[
+    float, Quantity("length", 0.0, 10_000.0, meaning="a length, zero or more")
+]
+Angle: TypeAlias = Annotated[float, Quantity("angle", -3600.0, 3600.0)]
+PositiveAngle: TypeAlias = Annotated[float, Quantity("angle", 0.0, 3600.0, True, "an angle above zero")]
+Mass: TypeAlias = Annotated[float, Quantity("mass", 0.0, 100_000.0, True, "a mass above zero")]
+Force: TypeAlias = Annotated[float, Quantity("force", 0.0, 1e8, meaning="a force, zero or more")]
+Torque: TypeAlias = Annotated[float, Quantity("torque", 0.0, 1e6, True, "a torque above zero")]
+Pressure: TypeAlias = Annotated[
+    float, Quantity("pressure", 0.0, 1e7, meaning="a pressure or stress, zero or more")
+]
+Rotation: TypeAlias = Annotated[
+    float, Quantity("rotation", 0.0, 100_000.0, meaning="a speed of rotation, zero or more")
+]
+Temperature: TypeAlias = Annotated[float, Quantity("temperature", -273.15, 5000.0)]
+TemperatureDifference: TypeAlias = Annotated[float, Quantity("temperature_difference", -5000.0, 5000.0)]
+Expansion: TypeAlias = Annotated[float, Quantity("expansion", -0.001, 0.001)]
+Volume: TypeAlias = Annotated[float, Quantity("volume", -1e7, 1e7)]
+NonNegativeVolume: TypeAlias = Annotated[
+    float, Quantity("volume", 0.0, 1e7, meaning="a volume, zero or more")
+]
+Density: TypeAlias = Annotated[float, Quantity("density", 0.0, 30_000.0, True, "a density above zero")]
+
+Ratio: TypeAlias = Annotated[float, Field(ge=-1e6, le=1e6)]
+PositiveRatio: TypeAlias = Annotated[float, Field(gt=0.0, le=1e6)]
+Count: TypeAlias = Annotated[int, Field(ge=1, le=1000)]
