@@ -1,0 +1,99 @@
+"""How an engine was put together, where that differs from the design: plain data laid over it.
+
+The default of every field is "as designed". Mistakes and the build record both end here; parts, motion and
+checks read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+import numpy as np
+
+from geometry.layout import Layout
+from geometry.motion import Linkage
+
+RING_NAMES = ("top", "second", "upper_rail", "expander", "lower_rail")
+
+
+@dataclass(frozen=True, slots=True)
+class RingBuild:
+    """One ring as installed."""
+
+    gap_ring_deg: float | None = None
+    """Ring angle of the gap; None: where the scheme puts it."""
+    gap_mm: float | None = None
+    """End gap in the bore at its ring travel; None: as designed."""
+    upside_down: bool = False
+    missing: bool = False
+    overlapped: bool = False
+    """Expander ends overlapped."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoreBuild:
+    """What went into one bore, and which way round."""
+
+    piston_turned: bool = False
+    rod_turned: bool = False
+    cap_turned: bool = False
+    """Turned on its own rod, so that the tangs stand apart."""
+    piston_from: int | None = None
+    rod_from: int | None = None
+    cap_from: int | None = None
+    shells_exchanged: bool = False
+    shell_proud_mm: float = 0.0
+    """A shell lifted at the joint because its tang is not in its notch."""
+    bolt_out_mm: tuple[float, float] = (0.0, 0.0)
+    """How far each bolt head stands off its seat: the bolt at -y and the bolt at +y of the rod frame."""
+    bolts_loose: bool = False
+    rings_exchanged: bool = False
+    """Top ring in the second groove and the other way round."""
+    rings: Mapping[str, RingBuild] = field(default_factory=lambda: MappingProxyType({}))
+    compression_height_change_mm: float = 0.0
+    rod_length_change_mm: float = 0.0
+    bore_diameter_mm: float | None = None
+
+    def ring(self, name: str) -> RingBuild:
+        """The named ring as installed; as designed when nothing is said."""
+        return self.rings.get(name, RingBuild())
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """The whole engine as put together; bores by the builder's numbers."""
+
+    bores: Mapping[int, BoreBuild] = field(default_factory=lambda: MappingProxyType({}))
+    main_cap_turned: tuple[int, ...] = ()
+    """Main caps put on back to front, counted from the front, from 1."""
+    main_cap_order: tuple[int, ...] | None = None
+    """Which cap stands on each main, from the front; None: each on its own."""
+
+    def bore(self, number: int) -> BoreBuild:
+        """How one bore was put together."""
+        return self.bores.get(number, BoreBuild())
+
+    def with_bore(self, number: int, **changes: object) -> Built:
+        """The same engine with some things about one bore changed."""
+        changed = replace(self.bore(number), **changes)  # type: ignore[arg-type]
+        return replace(self, bores=MappingProxyType({**self.bores, number: changed}))
+
+
+AS_DESIGNED = Built()
+
+
+def built_linkage(layout: Layout, built: Built = AS_DESIGNED) -> Linkage:
+    """The linkage of the engine as put together.
+
+    A piston turned round carries its pin offset to the other side; a rod of another length moves its bore.
+    """
+    offsets = layout.linkage.offset_mm.copy()
+    rods = layout.linkage.rod_mm.copy()
+    for index, site in enumerate(layout.bores):
+        build = built.bore(site.bore)
+        if build.piston_turned:
+            offsets[index] = -offsets[index]
+        rods[index] += build.rod_length_change_mm
+    return replace(layout.linkage, offset_mm=np.asarray(offsets), rod_mm=np.asarray(rods))

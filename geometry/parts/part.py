@@ -1,0 +1,91 @@
+"""What every part file gives: parts, the bodies made of them, and the registry that finds both.
+
+To add a part: one file in ``geometry/parts`` with ``PART = PartType("name", bodies)`` at its end, where
+``bodies(spec, layout, built)`` lists where the part stands; and one test file of the same name.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+
+import geometry.parts
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts.solids import IDENTITY, Array, Feature, Mesh
+from geometry.spec.engine import Engine
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One solid part in its own frame.
+
+    Attributes
+    ----------
+    kind : the part type in the trade's words, ``piston``, ``rod``, ``rod_cap``, ``crank``, ``block`` ...
+    material : ``cast_iron``, ``steel``, ``aluminium``, ``bearing_metal``, ``gasket``: how it looks
+    density_kg_m3 : for mass properties
+    features : the exact convex pieces, by the place a builder would name
+    build_mesh : makes the mesh for the eye; called once, on first use
+    """
+
+    kind: str
+    material: str
+    density_kg_m3: float
+    features: tuple[Feature, ...]
+    build_mesh: Callable[[], Mesh] = field(repr=False)
+
+    @cached_property
+    def mesh(self) -> Mesh:
+        """The surface for the eye and for exchange, watertight, in the part's own frame."""
+        return self.build_mesh()
+
+
+@dataclass(frozen=True, eq=False)
+class Body:
+    """A part standing somewhere in the engine.
+
+    Attributes
+    ----------
+    name : unique, such as ``rod_bolt 3 outer`` or ``crank``
+    part : equal parts share one object
+    frame : the frame it rides on: ``E`` (fixed), ``C`` (crank), ``cam``, ``P<bore>``, ``R<bore>``
+    X_FA : (4, 4) pose of the part's frame A in that frame
+    bore : the builder's number, None for parts that belong to no bore
+    joined_to : names of bodies that touch this one by design (their pair is no clearance)
+    """
+
+    name: str
+    part: Part
+    frame: str
+    X_FA: Array = field(default_factory=lambda: IDENTITY)
+    bore: int | None = None
+    joined_to: tuple[str, ...] = ()
+
+
+Bodies = Callable[[Engine, Layout, Built], Sequence[Body]]
+
+
+@dataclass(frozen=True, slots=True)
+class PartType:
+    """A kind of part and how to place it in an engine."""
+
+    name: str
+    bodies: Bodies
+
+
+@cache
+def part_types() -> tuple[PartType, ...]:
+    """Every part type in the folder, by name. Two of one name stop the program: that is a slip of ours."""
+    found: dict[str, PartType] = {}
+    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.parts.__path__)):
+        part = getattr(importlib.import_module(f"geometry.parts.{module}"), "PART", None)
+        if part is None:
+            continue
+        if part.name in found:
+            raise AssertionError(f"two part types are called {part.name}")
+        found[part.name] = part
+    return tuple(found[name] for name in sorted(found))

@@ -1,0 +1,206 @@
+"""The whole engine file."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from geometry.spec.base import PositiveAngle, Rotation, SpecModel
+from geometry.spec.block import Block
+from geometry.spec.crank import Crank
+from geometry.spec.piston import Piston
+from geometry.spec.rings import Rings
+from geometry.spec.rod import Rod
+from geometry.spec.top import Cam, Gasket, Head, Limits, Pan
+
+BankName = Literal["line", "left", "right"]
+Duty = Literal["street", "modified", "race", "boost", "blower", "diesel"]
+NUMBERS_MAX = 16
+
+
+class Numbering(SpecModel):
+    """The builder's bore numbers, front to rear in each bank."""
+
+    line: list[int] = Field(default=[], description="An inline engine's bores.", max_length=NUMBERS_MAX)
+    left: list[int] = Field(default=[], description="The left bank.", max_length=NUMBERS_MAX)
+    right: list[int] = Field(default=[], description="The right bank.", max_length=NUMBERS_MAX)
+
+    def banks(self) -> dict[BankName, list[int]]:
+        """Non-empty banks, left before right."""
+        named: dict[BankName, list[int]] = {"line": self.line, "left": self.left, "right": self.right}
+        return {name: numbers for name, numbers in named.items() if numbers}
+
+
+class General(SpecModel):
+    """What kind of engine this is."""
+
+    name: Annotated[str, Field(min_length=1, max_length=80)] = Field(
+        description="What you call it.", examples=["Tern"]
+    )
+    layout: Literal["inline", "vee", "flat"] = Field(description="How the bores stand.", examples=["vee"])
+    bank_angle_deg: Annotated[PositiveAngle, Field(le=180)] | None = Field(
+        default=None, description="Between the banks of a vee.", examples=["90 deg"]
+    )
+    rotation: Literal["clockwise", "counter-clockwise"] = Field(
+        default="clockwise",
+        description="Running rotation seen from the front (free end); clockwise is the usual one.",
+    )
+    numbering: Numbering = Field(
+        description="Bore numbers by bank, front to rear.", examples=["{ left = [1, 3], right = [2, 4] }"]
+    )
+    leading_bank: Literal["left", "right"] | None = Field(
+        default=None, description="The bank whose first bore stands further forward (vee and flat)."
+    )
+    firing_order: list[int] | None = Field(
+        default=None, description="Bore numbers as they fire; derived from the crank when left out."
+    )
+    strokes: Literal[2, 4] = Field(default=4, description="Strokes per working cycle.")
+    speed_rpm: Rotation = Field(
+        description="The speed at which piston speed and loads are reported.", examples=["5500 rpm"]
+    )
+    duty: Duty = Field(
+        default="street",
+        description="What it is built for; sets ring gap practice. street: naturally aspirated, everyday use.",
+    )
+    units: Literal["in", "mm"] | None = Field(
+        default=None, description="Units on output; default: those the file is mostly written in."
+    )
+
+    @model_validator(mode="after")
+    def _banks(self) -> General:
+        banks = self.numbering.banks()
+        numbers = [n for bank in banks.values() for n in bank]
+        wanted = ["line"] if self.layout == "inline" else ["left", "right"]
+        if sorted(banks) != sorted(wanted):
+            raise ValueError(
+                f"key=engine.numbering ||| the numbering does not match the layout '{self.layout}' ||| "
+                + ("numbering = { line = [1, 2, ...] }" if self.layout == "inline"
+                   else "numbering = { left = [...], right = [...] }, both filled")
+            )
+        if len(set(numbers)) != len(numbers) or any(n < 1 or n > 99 for n in numbers):
+            raise ValueError(
+                "key=engine.numbering ||| a bore number stands twice or is not between 1 and 99 ||| "
+                "each bore's own number once"
+            )
+        if len(numbers) > NUMBERS_MAX:
+            raise ValueError(f"key=engine.numbering ||| more than {NUMBERS_MAX} bores ||| 1 to 16 bores")
+        if len(banks) == 2 and abs(len(banks["left"]) - len(banks["right"])) > 0:
+            raise ValueError(
+                "key=engine.numbering ||| the banks differ in length ||| as many bores left as right"
+            )
+        if self.layout == "vee" and self.bank_angle_deg is None:
+            raise ValueError('key=engine.bank_angle ||| a vee needs its bank angle ||| bank_angle = "90 deg"')
+        if self.layout != "vee" and self.bank_angle_deg is not None and self.bank_angle_deg != 180:
+            raise ValueError(
+                "key=engine.bank_angle ||| only a vee has a bank angle ||| leave bank_angle out"
+            )
+        if self.layout != "inline" and self.leading_bank is None:
+            raise ValueError(
+                "key=engine.leading_bank ||| two banks need the leading one ||| "
+                "leading_bank = \"left\" or \"right\": the bank whose first bore stands further forward"
+            )
+        self._firing(numbers)
+        return self
+
+    def _firing(self, numbers: list[int]) -> None:
+        order = self.firing_order
+        if order is None:
+            return
+        missing = [n for n in numbers if n not in order]
+        unknown = [n for n in order if n not in numbers]
+        if missing or unknown or len(order) != len(numbers):
+            detail = f"bore {missing[0]} is missing" if missing else (
+                f"there is no bore {unknown[0]}" if unknown else "a bore stands twice")
+            raise ValueError(f"key=engine.firing_order ||| {detail} ||| every bore number once, as they fire")
+
+
+class Engine(SpecModel):
+    """An engine file: the design, written by a person, never rewritten by the program."""
+
+    engine: General = Field(description="What kind of engine this is.")
+    crank: Crank = Field(description="The crankshaft.")
+    rod: Rod = Field(description="The connecting rods, all alike.")
+    piston: Piston = Field(description="The pistons, all alike but for handed pockets.")
+    rings: Rings = Field(description="The ring set of each piston.")
+    block: Block = Field(description="The block.")
+    gasket: Gasket = Field(description="The head gasket.")
+    head: Head = Field(description="The head.")
+    cam: Cam | None = Field(default=None, description="A cam in the block.")
+    pan: Pan | None = Field(default=None, description="The oil pan.")
+    limits: Limits = Field(default=Limits(), description="Your own limits in place of the trade's.")
+
+    @model_validator(mode="after")
+    def _together(self) -> Engine:
+        problems = _clashes(self)
+        if problems:
+            raise ValueError("\n".join(problems))
+        return self
+
+
+def _clashes(spec: Engine) -> list[str]:
+    """Impossible combinations of parts, one sentence each: key, what is wrong, what would be right."""
+    bore, crank, rod, piston, rings = spec.block.bore, spec.crank, spec.rod, spec.piston, spec.rings
+    found = []
+    throw = crank.stroke_mm / 2
+    if rod.length_mm <= throw + piston.pin.offset_mm + piston.pin.diameter_mm / 2:
+        found.append(
+            "key=rod.length ||| the rod is shorter than half the stroke: the crank cannot turn over ||| "
+            "a rod length of 1.3 to 2.5 times the stroke"
+        )
+    if rod.length_mm > 6 * crank.stroke_mm:
+        found.append(
+            "key=rod.length ||| the rod is more than six times the stroke ||| a rod length of 1.3 to 2.5 times "
+            "the stroke"
+        )
+    if rod.big_end.bore_mm - 2 * rod.bearing.wall_mm <= crank.pin.diameter_mm:
+        found.append(
+            "key=rod.bearing.wall ||| big-end bore less two bearing shells leaves no clearance on the crankpin "
+            "||| rod.big_end.bore greater than crank.pin.diameter + 2 x rod.bearing.wall"
+        )
+    longest_bank = max(len(bank) for bank in spec.engine.numbering.banks().values())
+    if longest_bank > 1 and bore.spacing_mm is None:
+        found.append(
+            'key=block.bore.spacing ||| more than one bore in a bank needs their spacing ||| spacing = "4.40 in"'
+        )
+    found += _ring_clashes(spec)
+    if piston.pin.length_mm >= bore.diameter_mm:
+        found.append(
+            "key=piston.pin.length ||| the pin is longer than the bore is wide ||| a pin shorter than the bore"
+        )
+    if piston.boss.gap_mm <= rod.small_end.width_mm:
+        found.append(
+            "key=piston.boss.gap ||| the rod's small end does not fit between the pin bosses ||| "
+            "a gap greater than rod.small_end.width"
+        )
+    if spec.gasket.bore_mm < bore.diameter_mm:
+        found.append(
+            "key=gasket.bore ||| the gasket's opening is smaller than the bore ||| an opening larger than "
+            "block.bore.diameter"
+        )
+    if rings.second is None and any(groove.ring == "second" for groove in piston.grooves):
+        found.append("key=rings.second ||| the piston has a second groove without a ring ||| a [rings.second] table")
+    return found
+
+
+def _ring_clashes(spec: Engine) -> list[str]:
+    found = []
+    for index, groove in enumerate(spec.piston.grooves):
+        ring = {"top": spec.rings.top, "second": spec.rings.second, "oil": spec.rings.oil}[groove.ring]
+        if ring is None:
+            found.append(
+                f"key=piston.grooves[{index}].ring ||| there is no {groove.ring} ring for this groove ||| "
+                f"a [rings.{groove.ring}] table, or no such groove"
+            )
+            continue
+        if ring.height_mm >= groove.height_mm:
+            found.append(
+                f"key=piston.grooves[{index}].height ||| the {groove.ring} ring is higher than its groove ||| "
+                f"a groove higher than rings.{groove.ring}.height"
+            )
+        if groove.root_mm >= spec.block.bore.diameter_mm - spec.piston.land_clearance_mm:
+            found.append(
+                f"key=piston.grooves[{index}].root ||| the groove's root lies outside the piston ||| "
+                "a root diameter smaller than the piston's"
+            )
+    return found
