@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike
 
 from geometry.errors import GeometryError
 from geometry.parts.solids import Array
-from geometry.poses import compose, rot_x_deg, translate
+from geometry.poses import compose, rot_x_deg, translation
 
 Stroke = Literal["down", "up"]
 
@@ -342,7 +342,9 @@ def bore_frames(linkage: Linkage) -> Array:
     -------
     (n, 4, 4) float : ``X_EB``
     """
-    return compose(translate(linkage.x_mm, 0.0, 0.0), rot_x_deg(linkage.bank_deg))
+    X_EB = rot_x_deg(linkage.bank_deg)
+    X_EB[..., 0, 3] = linkage.x_mm
+    return X_EB
 
 
 def poses(linkage: Linkage, crank_deg: ArrayLike) -> Poses:
@@ -355,12 +357,13 @@ def poses(linkage: Linkage, crank_deg: ArrayLike) -> Poses:
     crank = np.asarray(crank_deg, dtype=float)
     motion = state(linkage, crank)
     crankpin_rad = np.radians(linkage.pin_deg + linkage.sense * crank[..., None])
+    up_the_bore_mm = motion.pin_height_mm[..., None] * np.array([0.0, 0.0, 1.0])
     X_ER = rot_x_deg(linkage.bank_deg + motion.rod_deg)
     X_ER[..., 0, 3] = linkage.x_mm
     X_ER[..., 1, 3] = -linkage.throw_mm * np.sin(crankpin_rad)
     X_ER[..., 2, 3] = linkage.throw_mm * np.cos(crankpin_rad)
     return Poses(
         X_EC=rot_x_deg(linkage.sense * crank),
-        X_EP=compose(bore_frames(linkage), translate(0.0, 0.0, motion.pin_height_mm)),
+        X_EP=compose(bore_frames(linkage), translation(up_the_bore_mm)),
         X_ER=X_ER,
     )

@@ -39,18 +39,18 @@ def rot_x_deg(angle_deg: ArrayLike) -> Array:
     return X
 
 
-def translate(x_mm: ArrayLike, y_mm: ArrayLike, z_mm: ArrayLike) -> Array:
+def translation(origin_mm: ArrayLike) -> Array:
     """Shift without turning.
 
     Parameters
     ----------
-    x_mm, y_mm, z_mm : (...) float, mm, broadcast against one another
+    origin_mm : (..., 3) float, mm
 
     Returns
     -------
-    (..., 4, 4) float : pose of a frame whose origin is at ``(x, y, z)``
+    (..., 4, 4) float : pose of a frame whose origin is at that point
     """
-    origin = np.stack(np.broadcast_arrays(x_mm, y_mm, z_mm), axis=-1)
+    origin = np.asarray(origin_mm, dtype=float)
     X = np.zeros((*origin.shape[:-1], 4, 4))
     X[...] = np.eye(4)
     X[..., :3, 3] = origin

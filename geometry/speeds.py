@@ -166,41 +166,38 @@ def peak_acceleration(linkage: Linkage) -> PeakAcceleration:
     return PeakAcceleration(acceleration[best], after_deg[best], wrap_deg(after_deg[best] + top_deg))
 
 
-def motion_bounds(linkage: Linkage) -> MotionBounds:
+def rod_bounds(linkage: Linkage) -> MotionBounds:
     """Closed-form limits on rod and piston motion per radian of crank angle, valid for any pin offset.
 
-    Notation as in ``throw_state``: ``S = sin phi``, ``c = cos phi``, ``u = d + r S``, ``q = sqrt(l^2 - u^2)``,
-    b the rod's lean; ``q0 = sqrt(l^2 - (r + |d|)^2)`` is the least q. A prime is d/d phi.
+    Notation as in ``throw_state``, with ``S = sin phi``, ``c = cos phi`` and a prime for d/d phi; ``q0`` is the
+    least q, ``sqrt(l^2 - (r + |d|)^2)``. Proofs take d >= 0 (mirror the bore for d < 0) and r = 1.
 
-    Rod rate (attained).
-        ``b'^2 = r^2 (1 - S^2) / (l^2 - (d + r S)^2)``. It equals m somewhere exactly if the quadratic in S that
-        this makes has a real root; the discriminant vanishes for ``l^2 m^2 - A m + r^2 = 0`` with
-        ``A = r^2 + l^2 - d^2``. Of its two roots the smaller is the maximum (for d = 0 the roots are 1 and
-        ``r^2 / l^2``, and they cannot meet while the crank turns over).
-    Rod angular acceleration (attained).
-        With r = 1: ``b'' = (K S - d (1 + S^2)) / q^3``, ``K = l^2 - d^2 - 1``. Its derivative in S has the sign of
-        ``h = Q^2 + (3 u S - c^2) Q - 3 u^2 c^2``, ``Q = q^2``, which has one positive root in Q. Let d >= 0. At
-        the smallest Q there can be, ``(1 + d)^2 - u^2``, h is ``(1 - S) Q`` times nothing negative:
-        ``d (1 - S) (2 - S) + d^2 (1 - S)`` is what remains. So h > 0, b'' rises with S, and its extremes are at
-        ``S = +-1``, where it is ``r / q``. The greatest is ``r / q0``.
-    Piston speed.
-        ``s' = -r l sin(phi - b) / q`` gives ``r l / q0``; ``s' = u b' - r S`` gives ``r + (r + |d|) max|b'|``.
-        The smaller of the two holds; the first is within 1 % for rods of three throws or more.
-    Piston acceleration.
-        ``s'' = -r c + q''`` and ``|q''| <= M = r (r + |d|) / q0``, so ``r + M`` holds; within 2 % for rods of three
-        throws, 6 % for two. Proof of M for r = 1 and d >= 0 (d < 0 mirrors): ``q'' = (u S q^2 - c^2 l^2) / q^3``.
-        Above, ``q'' <= u S / q <= M``. Below, expand ``c^2 l^2 / q^3 - u S / q`` and M in powers of ``1 / l``; each
-        coefficient ``(2 k + 1) c^2 u^(2k) - S u^(2k+1)`` is at most ``(1 + d)^(2k+1)``. For ``-d < S < 0`` this
-        is the binomial expansion of ``(u + 1 + |S|)^(2k+1)``; otherwise ``|u| <= (1 + d) v`` with ``|S| <= v <= 1``
-        reduces it to ``v^(2k) ((2 k + 1) (1 - v^2) - v^2) <= 1``.
+    Rod rate, attained: ``2 r / (top height + bottom height)`` of the piston pin.
+        ``b'^2 = (1 - S^2) / (l^2 - (d + S)^2)`` equals m for some real S if a quadratic in S has real roots. Its
+        discriminant vanishes for ``l^2 m^2 - A m + 1 = 0``, ``A = l^2 + 1 - d^2``; the smaller root is the
+        maximum (d = 0 gives 1 and ``1 / l^2``, and the roots cannot meet while the crank turns over).
+    Rod angular acceleration, attained: ``r / q0``.
+        ``b'' = (K S - d (1 + S^2)) / q^3`` with ``K = l^2 - d^2 - 1``, which at ``S = 1`` and ``S = -1`` is S / q.
+        In between it rises with S: its slope has the sign of ``h = Q^2 + (3 u S - c^2) Q - 3 u^2 c^2`` with
+        ``Q = q^2``. That has one positive root in Q, and at the least Q, ``(1 + d)^2 - u^2``, it still is
+        ``d (1 - S)^2 (2 - S + d)``.
+    Piston speed: the lesser of ``r l / q0`` and ``r + (r + |d|) max|b'|``.
+        From ``s' = -r l sin(phi - b) / q`` and from ``s' = u b' - r S``. Within 1 % of the peak for rods of three
+        throws or more.
+    Piston acceleration: ``r + M`` with ``M = r (r + |d|) / q0``. Within 2 % of the peak for rods of three throws
+        and 6 % for two, plus about 3 % for a pin offset of a tenth of the throw.
+        ``s'' = -r c + q''`` where ``q'' = u S / q - c^2 l^2 / q^3``. Above, ``q'' <= |u| / q <= M``. Below,
+        expand ``-q''`` and M in powers of 1 / l: their coefficients stand as ``(2 k + 1) c^2 u^(2k) - S u^(2k+1)`` to
+        ``(1 + d)^(2k+1)``. For ``-d < S < 0`` the latter is ``(u + 1 + |S|)^(2k+1)``, whose first two binomial
+        terms suffice. For ``S >= 0`` let ``v = u / (1 + d) >= S``: what must not exceed 1 is
+        ``v^(2k) ((2 k + 1) (1 - v) (1 + S) - S v)``, linear in S and fine at both ends, 0 and v. For ``S <= -d``
+        it is ``v^(2k) ((2 k + 1) (1 - S^2) - |S| v)`` with ``v = |u| <= |S|``, greatest at ``|S| = v``.
     """
-    throw_mm, rod_mm, offset_mm = linkage.throw_mm, linkage.rod_mm, np.abs(linkage.offset_mm)
-    widest_mm = throw_mm + offset_mm
+    throw_mm, rod_mm = linkage.throw_mm, linkage.rod_mm
+    widest_mm = throw_mm + np.abs(linkage.offset_mm)
     least_rise_mm = np.sqrt((rod_mm - widest_mm) * (rod_mm + widest_mm))
-    a_less = (rod_mm - throw_mm - offset_mm) * (rod_mm - throw_mm + offset_mm)
-    a_more = (rod_mm + throw_mm - offset_mm) * (rod_mm + throw_mm + offset_mm)
-    twice_a = a_less + a_more
-    rate = throw_mm * np.sqrt(4.0 / (twice_a + 2.0 * np.sqrt(a_less * a_more)))
+    ends = dead_centres(linkage)
+    rate = 2.0 * throw_mm / (ends.top_height_mm + ends.bottom_height_mm)
     speed_mm = np.minimum(throw_mm * rod_mm / least_rise_mm, throw_mm + widest_mm * rate)
     acceleration_mm = throw_mm * (1.0 + widest_mm / least_rise_mm)
     return MotionBounds(
