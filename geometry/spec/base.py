@@ -1,12 +1,12 @@
 """What every model of the engine file is made of: a strict base class and quantities written with units.
 
 A field is named with its unit in Python (``diameter_mm``) and without it in the file (``diameter``), where
-the value is text that carries its own unit (``"4.030 in"``). Models are frozen, so arrays are ``tuple[...]``.
+the value is text that carries its own unit (``"4.030 in"``). Arrays are ``list[...]``, as TOML reads them.
 
 A validator that finds parts at odds with each other raises ``ValueError`` with up to three parts divided by
-``|||``: ``"key=rod.length ||| what is wrong ||| what would be right"``; the key is the one that the user
-writes, counted from the model that raises or from the top of the file, and may be left out. One message may
-hold several such lines.
+``|||``: ``"key=rod.length ||| what is wrong ||| what would be right"``. The key is the one that the user
+writes, counted from the model that raises or from the top of the file, with positions in arrays from 0 (the
+user is shown them from 1); it may be left out. One message may hold several such lines.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ from pydantic import (
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
     ValidationInfo,
-    model_validator,
 )
 from pydantic_core import PydanticCustomError, core_schema
 
@@ -61,12 +60,6 @@ class SpecModel(BaseModel):
         if twice:
             raise TypeError(f"{cls.__name__} has two fields that are called {twice[0]} in the file")
 
-    @model_validator(mode="before")
-    @classmethod
-    def _arrays_are_tuples(cls, data: Any) -> Any:
-        """Let the lists that a TOML reader makes stand for the tuples of a frozen model."""
-        return {key: _tuples(value) for key, value in data.items()} if isinstance(data, dict) else data
-
     @classmethod
     def __get_pydantic_json_schema__(
         cls, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
@@ -88,10 +81,6 @@ class SpecModel(BaseModel):
             elif choices:
                 entry["anyOf"] = choices
         return published
-
-
-def _tuples(value: Any) -> Any:
-    return tuple(_tuples(item) for item in value) if isinstance(value, list) else value
 
 
 def _default_text(default: Any, house_unit: str) -> Any:
