@@ -1,0 +1,104 @@
+"""Per bore: true dead centres, stroke that results, deck and head clearance, piston speed and acceleration."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.checks.limits import limit_for
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.motion import dead_centres
+from geometry.speeds import peak_acceleration, peak_speed
+from geometry.units import System, show
+
+TOO_LOOSE_SQUISH_MM = 0.060 * 25.4
+
+
+def dome_height_mm(assembly: Assembly) -> float:
+    """How far a dome stands above the flat of the crown, taken as a flat-topped boss of its own volume."""
+    crown = assembly.spec.piston.crown
+    if crown.shape != "dome" or crown.diameter_mm is None:
+        return 0.0
+    return float(crown.volume_cm3 * 1000.0 / (np.pi / 4 * crown.diameter_mm**2))
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """Rows per bore in the order of the builder's numbers."""
+    spec, linkage = assembly.spec, assembly.linkage
+    centres, fast, sharp = dead_centres(linkage), peak_speed(linkage), peak_acceleration(linkage)
+    omega = spec.engine.speed_rpm * 2 * np.pi / 60
+    limit = limit_for(spec, "piston_to_head")
+    rows: list[Row] = []
+    findings: list[Finding] = []
+    for index, site in sorted(enumerate(assembly.layout.bores), key=lambda pair: pair[1].bore):
+        build = assembly.built.bore(site.bore)
+        crown = spec.piston.compression_height_mm + build.compression_height_change_mm
+        deck = spec.block.deck_height_mm - (float(centres.top_height_mm[index]) + crown)
+        head = deck + spec.gasket.thickness_mm
+        rows.append(
+            {
+                "bore": site.bore,
+                "bank": site.bank,
+                "thrust_side": site.thrust_words,
+                "top_dead_centre_deg": Quantity(float(centres.top_deg[index]), "angle", fine=True),
+                "bottom_dead_centre_deg": Quantity(float(centres.bottom_deg[index]), "angle", fine=True),
+                "down_stroke_deg": Quantity(float(centres.down_stroke_deg[index]), "angle", fine=True),
+                "stroke_mm": length(float(centres.stroke_mm[index])),
+                "deck_clearance_mm": length(deck),
+                "piston_to_head_mm": length(head),
+                "peak_piston_speed_m_s": Quantity(
+                    float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"
+                ),
+                "peak_piston_speed_after_top_deg": Quantity(float(fast.after_top_deg[index]), "angle"),
+                "peak_piston_acceleration_m_s2": float(
+                    round(abs(sharp.acceleration_mm_per_rad2[index]) * omega**2 / 1000, 1)
+                ),
+                "peak_piston_acceleration_after_top_deg": Quantity(
+                    float(sharp.after_top_deg[index]), "angle"
+                ),
+            }
+        )
+        findings += _head(site.bore, head, limit.least_mm, limit.source, system, dome_height_mm(assembly))
+    columns = (
+        Column("bore", "bore"), Column("bank", "bank"), Column("thrust_side", "thrust side"),
+        Column("top_dead_centre_deg", "true TDC"), Column("bottom_dead_centre_deg", "true BDC"),
+        Column("stroke_mm", "stroke"), Column("deck_clearance_mm", "deck"),
+        Column("piston_to_head_mm", "to head"), Column("peak_piston_speed_m_s", "peak speed"),
+        Column("peak_piston_speed_after_top_deg", "at after TDC"),
+    )  # fmt: skip
+    notes = (
+        "Dead centres are where throw and rod lie in one line; a pin offset moves them and lengthens the stroke.",
+        f"To head: deck clearance plus gasket, at least {show(limit.least_mm, 'length', system, fine=True)} "
+        f"({limit.source}).",
+        "Deck: crown below the deck at top dead centre; negative stands out.",
+    )
+    return Section("bores", "Bores", columns, tuple(rows), tuple(findings), notes)
+
+
+def _head(
+    bore: int, head_mm: float, least_mm: float, source: str, system: System, dome_mm: float
+) -> list[Finding]:
+    """Too tight stops the job; too loose deserves a look."""
+    measured, least = (show(v, "length", system, fine=True) for v in (head_mm, least_mm))
+    if head_mm < least_mm:
+        meets = "the piston meets the head" if head_mm <= 0 else "too close when parts stretch and warm up"
+        return [
+            Finding(
+                "piston_to_head", "stop", bore,
+                f"piston to head {measured}, at least {least} ({source}): {meets}",
+                "a thicker gasket, a lower compression height, or less off the deck",
+            )
+        ]  # fmt: skip
+    if head_mm > TOO_LOOSE_SQUISH_MM and dome_mm == 0.0:
+        loose = show(TOO_LOOSE_SQUISH_MM, "length", system, fine=True)
+        return [
+            Finding(
+                "squish_loose", "note", bore,
+                f"piston to head {measured}: wider than {loose}, the squish is idle (trade articles)",
+                "a thinner gasket if compression ratio and valves allow",
+            )
+        ]  # fmt: skip
+    return []
+
+
+CHECK = Check("bores", 20, run)

@@ -1,0 +1,50 @@
+"""Least clearances, the trade's or the builder's own, each with where it comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.spec.engine import Engine
+
+INCH_MM = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A least clearance and its source."""
+
+    name: str
+    least_mm: float
+    source: str
+
+
+_PRACTICE = "common practice, no source"
+# Names are the keys of [limits] in the engine file. Values are defaults of the trade; part makers' figures win.
+DEFAULTS: dict[str, Limit] = {
+    limit.name: limit
+    for limit in (
+        Limit("rod_to_block", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+        Limit("rod_to_cam", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+        Limit("rod_to_piston", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
+        Limit("rod_to_counterweight", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
+        Limit("rod_side", 0.10, "0.10 mm, least of published service data for rods on a crankpin"),
+        Limit("counterweight_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+        Limit("counterweight_to_block", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
+        Limit("crank_to_cam", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+        Limit("crank_to_pan", 0.060 * INCH_MM, f"0.060 in, {_PRACTICE}"),
+        Limit("piston_to_head", 0.035 * INCH_MM, "0.035 in with steel rods, trade articles on squish"),
+        Limit("piston_to_valve", 0.060 * INCH_MM, f"0.060 in, {_PRACTICE}"),
+        Limit("piston_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+    )
+}
+ALUMINIUM_ROD_TO_HEAD = Limit("piston_to_head", 0.050 * INCH_MM, "0.050 in with aluminium rods, trade article")
+
+
+def limit_for(spec: Engine, name: str) -> Limit:
+    """The least clearance of this name for this engine: the file's own, else the trade's."""
+    own = getattr(spec.limits, f"{name}_mm")
+    if own is not None:
+        return Limit(name, own, "your engine file")
+    if name == "piston_to_head" and spec.rod.material == "aluminium":
+        return ALUMINIUM_ROD_TO_HEAD
+    return DEFAULTS[name]

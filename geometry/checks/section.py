@@ -1,0 +1,124 @@
+"""What a check answers: a section of rows with quantities, and findings in words."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Literal, TypeAlias
+
+import geometry.checks
+from geometry.assembly import Assembly
+from geometry.units import System, show
+
+Severity: TypeAlias = Literal["stop", "look", "note"]
+SEVERITY_WORDS: dict[Severity, str] = {"stop": "STOP", "look": "LOOK", "note": "note"}
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number with its dimension (a key of ``units.DIMENSIONS``), in the house unit of that dimension."""
+
+    value: float
+    dimension: str
+    fine: bool = False
+    digits: int | None = None
+
+    def text(self, system: System) -> str:
+        """As the builder reads it."""
+        return show(self.value, self.dimension, system, self.digits, fine=self.fine)
+
+
+Cell: TypeAlias = Quantity | str | int | float | None
+Row: TypeAlias = Mapping[str, Cell]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table: the key in each row and the heading over it."""
+
+    key: str
+    heading: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the builder must know.
+
+    Attributes
+    ----------
+    id : fixed name of the rule, the same in every engine
+    severity : ``stop`` (outside its limit), ``look`` (worth a second look), ``note``
+    bore : the builder's number, None when it concerns the whole engine
+    text : what is so, with numbers, their limit and its source
+    remedy : what to do about it
+    """
+
+    id: str
+    severity: Severity
+    bore: int | None
+    text: str
+    remedy: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of the report.
+
+    Attributes
+    ----------
+    key : its name in ``--json``
+    title : its heading
+    columns : what the table shows, in order; rows may hold more for ``--json``
+    rows : one mapping per row; keys carry their unit (``deck_clearance_mm``), also in ``--json``
+    findings : in the order of importance
+    notes : assumptions and sources printed under the table
+    single : True when ``--json`` holds one object instead of a list of them
+    """
+
+    key: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    findings: tuple[Finding, ...] = ()
+    notes: tuple[str, ...] = ()
+    single: bool = False
+
+    def as_json(self) -> Any:
+        """Plain numbers in house units, ready for ``--json``."""
+        plain = [{key: _plain(cell) for key, cell in row.items()} for row in self.rows]
+        return plain[0] if self.single and plain else plain
+
+
+def _plain(cell: Cell) -> str | int | float | None:
+    return round(cell.value, 6) if isinstance(cell, Quantity) else cell
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check: its name, where it stands in the report, and how it is run."""
+
+    key: str
+    order: int
+    run: Callable[[Assembly, System], Section]
+
+
+@cache
+def checks() -> tuple[Check, ...]:
+    """Every check in the folder, in the order of the report. Two of one name stop the program: our slip."""
+    found: dict[str, Check] = {}
+    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.checks.__path__)):
+        check = getattr(importlib.import_module(f"geometry.checks.{module}"), "CHECK", None)
+        if check is None:
+            continue
+        if check.key in found:
+            raise AssertionError(f"two checks are called {check.key}")
+        found[check.key] = check
+    return tuple(sorted(found.values(), key=lambda check: check.order))
+
+
+def length(value_mm: float, *, fine: bool = True) -> Quantity:
+    """A length to be shown finely."""
+    return Quantity(value_mm, "length", fine=fine)

@@ -1,0 +1,83 @@
+"""The engine as a whole: displacement, compression ratio, rod ratio, piston speed, firing."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.capacity import (
+    clearance_volume_cm3,
+    compression_ratio,
+    displacement_cm3,
+    mean_piston_speed_m_s,
+)
+from geometry.checks.section import Check, Column, Finding, Quantity, Section
+from geometry.layout import evenly_fired
+from geometry.motion import dead_centres
+from geometry.units import System
+
+USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """One row for the engine."""
+    spec = assembly.spec
+    centres = dead_centres(assembly.linkage)
+    bore_mm = spec.block.bore.diameter_mm
+    stroke = float(np.mean(centres.stroke_mm))
+    deck = spec.block.deck_height_mm - float(np.mean(centres.top_height_mm)) - spec.piston.compression_height_mm
+    crown = spec.piston.crown
+    recess = -crown.volume_cm3 if crown.shape == "dome" else crown.volume_cm3
+    count = len(assembly.layout.bores)
+    swept = displacement_cm3(bore_mm, stroke, 1)
+    left = clearance_volume_cm3(
+        chamber_cm3=spec.head.chamber_cm3,
+        gasket_bore_mm=spec.gasket.bore_mm,
+        gasket_thickness_mm=spec.gasket.thickness_mm,
+        deck_clearance_mm=deck,
+        bore_mm=bore_mm,
+        crown_recess_cm3=recess,
+    )
+    ratio = compression_ratio(swept, left)
+    firing = assembly.layout.firing
+    intervals = "even" if evenly_fired(firing) else "uneven"
+    row = {
+        "bores": count,
+        "displacement_cm3": Quantity(swept * count, "volume"),
+        "bore_mm": Quantity(bore_mm, "length", fine=True),
+        "stroke_mm": Quantity(stroke, "length", fine=True),
+        "compression_ratio": round(ratio, 3),
+        "rod_stroke_ratio": round(spec.rod.length_mm / spec.crank.stroke_mm, 4),
+        "rod_throw_ratio": round(2 * spec.rod.length_mm / spec.crank.stroke_mm, 4),
+        "speed_rpm": Quantity(spec.engine.speed_rpm, "rotation"),
+        "mean_piston_speed_m_s": Quantity(mean_piston_speed_m_s(stroke, spec.engine.speed_rpm), "speed"),
+        "firing_order": "-".join(str(b) for b in firing.order),
+        "firing_intervals_deg": ", ".join(f"{gap:.6g}" for gap in np.round(firing.intervals_deg, 2)),
+        "firing": intervals,
+    }
+    columns = (
+        Column("bores", "bores"), Column("displacement_cm3", "displacement"), Column("bore_mm", "bore"),
+        Column("stroke_mm", "stroke"), Column("compression_ratio", "compression"),
+        Column("rod_stroke_ratio", "rod/stroke"), Column("speed_rpm", "at speed"),
+        Column("mean_piston_speed_m_s", "mean piston speed"), Column("firing_order", "firing order"),
+        Column("firing_intervals_deg", "intervals °"),
+    )  # fmt: skip
+    return Section("summary", "Engine", columns, (row,), _findings(assembly, ratio), single=True)
+
+
+def _findings(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
+    kind = "diesel" if assembly.spec.engine.duty == "diesel" else "petrol"
+    low, high = USUAL_RATIO[kind]
+    if low <= ratio <= high:
+        return ()
+    return (
+        Finding(
+            "compression_ratio", "look", None,
+            f"compression ratio {ratio:.2f} lies outside the {low:g} to {high:g} that is usual for a {kind} "
+            "engine (common practice, no source)",
+            "check chamber, crown and gasket volumes, and the fuel it will run on",
+        ),
+    )  # fmt: skip
+
+
+CHECK = Check("summary", 10, run)

@@ -1,0 +1,83 @@
+"""Arguments that several commands take, and the way from a file name to an assembled engine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from geometry.assembly import Assembly, assemble
+from geometry.errors import GeometryError, InputError, Problem
+from geometry.spec.load import engine_system, load_engine
+from geometry.units import System
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True)
+class Job:
+    """An engine file, read and assembled, and the units to answer in."""
+
+    path: Path
+    assembly: Assembly
+    system: System
+
+
+def engine_argument(command: F) -> F:
+    """Adds the engine file as first argument."""
+    return click.argument("engine", type=click.Path(path_type=Path), metavar="ENGINE")(command)
+
+
+def units_option(command: F) -> F:
+    """Adds ``--units in|mm``."""
+    return click.option(
+        "--units", type=click.Choice(["in", "mm"]), help="Units on output; default: those of the engine file."
+    )(command)
+
+
+def set_option(command: F) -> F:
+    """Adds ``--set key=value``, as often as wanted."""
+    return click.option(
+        "--set", "settings", multiple=True, metavar="KEY=VALUE",
+        help='Try another value without editing the file: --set block.pan_rail.height="-2.5 in".',
+    )(command)  # fmt: skip
+
+
+def overrides(settings: tuple[str, ...]) -> dict[str, str]:
+    """``("crank.stroke=88 mm",)`` to a mapping.
+
+    Raises
+    ------
+    InputError
+        A setting without its equals sign.
+    """
+    found = {}
+    for text in settings:
+        key, equals, value = text.partition("=")
+        if not equals or not key.strip() or not value.strip():
+            raise InputError(
+                [Problem("--set", None, text, "is no KEY=VALUE", 'write for example crank.stroke="88 mm"')]
+            )
+        found[key.strip()] = value.strip().strip('"')
+    return found
+
+
+def read_job(engine: Path, units: str | None = None, settings: tuple[str, ...] = ()) -> Job:
+    """Read, check and assemble an engine.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read or is not a good engine file, every problem at once.
+    """
+    changes = overrides(settings)
+    spec = load_engine(engine, changes)
+    try:
+        assembly = assemble(spec)
+    except GeometryError as bad:
+        raise InputError([Problem(str(engine), None, bad.key, bad.what, bad.right)]) from bad
+    system: System = units if units in ("in", "mm") else engine_system(engine, spec)  # type: ignore[assignment]
+    return Job(engine, assembly, system)

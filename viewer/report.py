@@ -1,0 +1,105 @@
+"""Sections of a check as tables and words in the terminal, or as one JSON object."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from geometry.checks.section import SEVERITY_WORDS, Cell, Finding, Quantity, Section
+from geometry.units import System
+from viewer.cautions import LINES
+
+SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
+SEVERITY_ORDER = ("stop", "look", "note")
+PLAIN_WIDTH = 150
+
+
+def all_findings(sections: Sequence[Section]) -> list[Finding]:
+    """Findings of every section, the gravest first."""
+    found = [finding for section in sections for finding in section.findings]
+    return sorted(found, key=lambda finding: SEVERITY_ORDER.index(finding.severity))
+
+
+def verdict_code(sections: Sequence[Section]) -> int:
+    """Exit code: 1 when something is outside its limit."""
+    return int(any(finding.severity == "stop" for finding in all_findings(sections)))
+
+
+def as_json(engine: str, version: str, sections: Sequence[Section]) -> str:
+    """The ``check --json`` object: one key per section and the findings."""
+    document: dict[str, Any] = {"fullturn": version, "engine": engine}
+    for section in sections:
+        document[section.key] = section.as_json()
+    document["findings"] = [
+        {"id": f.id, "severity": f.severity, "bore": f.bore, "text": f.text, "remedy": f.remedy}
+        for f in all_findings(sections)
+    ]
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def cell_text(cell: Cell, system: System) -> str:
+    """One cell as the builder reads it."""
+    if isinstance(cell, Quantity):
+        return cell.text(system)
+    if cell is None:
+        return "-"
+    return f"{cell:g}" if isinstance(cell, float) else str(cell)
+
+
+def print_report(title: str, sections: Sequence[Section], system: System) -> None:
+    """Tables, notes, findings, cautions; plain text where the output is no terminal."""
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console.print(Text(title, style="bold"))
+    for section in sections:
+        console.print()
+        if section.single and section.rows:
+            _print_single(console, section, system)
+        elif section.rows:
+            table = Table(title=section.title, title_justify="left", title_style="bold", box=None, pad_edge=False)
+            for column in section.columns:
+                table.add_column(column.heading, overflow="fold")
+            for row in section.rows:
+                style = SEVERITY_STYLE.get(str(row.get("severity") or ""), "")
+                cells = [cell_text(row.get(c.key), system) for c in section.columns]
+                table.add_row(*[Text(cell) for cell in cells], style=style)
+            console.print(table)
+        for note in section.notes:
+            console.print(Text(f"  {note}", style="dim"))
+    _print_findings(console, all_findings(sections))
+    console.print()
+    for line in LINES:
+        console.print(Text(line, style="dim"))
+
+
+def _print_single(console: Any, section: Section, system: System) -> None:
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(title=section.title, title_justify="left", title_style="bold", box=None, show_header=False, pad_edge=False)
+    for column in section.columns:
+        table.add_row(Text(column.heading, style="dim"), Text(cell_text(section.rows[0].get(column.key), system)))
+    console.print(table)
+
+
+def _print_findings(console: Any, findings: Sequence[Finding]) -> None:
+    from rich.text import Text
+
+    console.print()
+    if not findings:
+        console.print(Text("All within limits.", style="bold green"))
+        return
+    counted = {name: sum(f.severity == name for f in findings) for name in SEVERITY_ORDER}
+    head = "Nothing outside its limit." if not counted["stop"] else f"{counted['stop']} outside the limit."
+    console.print(Text(head, style="bold red" if counted["stop"] else "bold green"))
+    for finding in findings:
+        bore = f"bore {finding.bore}: " if finding.bore is not None else ""
+        style = SEVERITY_STYLE[finding.severity]
+        console.print(Text(f"{SEVERITY_WORDS[finding.severity]:4}  {bore}{finding.text}", style=style))
+        if finding.remedy:
+            console.print(Text(f"      -> {finding.remedy}"))
