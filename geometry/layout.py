@@ -174,7 +174,9 @@ def _rods_per_throw(spec: Engine) -> int:
         per_throw = 2 if spec.engine.layout == "vee" else 1
     if per_throw == 2 and spec.engine.layout == "inline":
         raise GeometryError(
-            "rods_per_throw", "crank.rods_per_throw", "an inline engine has one rod on each throw",
+            "rods_per_throw",
+            "crank.rods_per_throw",
+            "an inline engine has one rod on each throw",
             "rods_per_throw = 1, or leave it out",
         )
     return per_throw
@@ -187,7 +189,9 @@ def _throws(spec: Engine, per_throw: int) -> tuple[float, ...]:
         if count not in NAMED_THROWS[throws]:
             fits = ", ".join(f"'{name}'" for name, counts in NAMED_THROWS.items() if count in counts)
             raise GeometryError(
-                "throws", "crank.throws", f"'{throws}' is no crank with {count} throws",
+                "throws",
+                "crank.throws",
+                f"'{throws}' is no crank with {count} throws",
                 f"{fits or 'no named crank has so many'}; or a list of {count} angles",
             )
         return NAMED_THROWS[throws][count]
@@ -210,7 +214,9 @@ def _spacing(spec: Engine, per_throw: int, throws: int) -> tuple[float, float]:
     if spec.block.bore.spacing_mm is None:
         if throws == 1 and given is None:
             raise GeometryError(
-                "cheek", "crank.cheek.thickness", "a single throw needs the thickness of its cheeks",
+                "cheek",
+                "crank.cheek.thickness",
+                "a single throw needs the thickness of its cheeks",
                 'thickness = "20 mm"',
             )
         cheek = given if given is not None else spec.crank.pin.width_mm / 2
@@ -220,13 +226,15 @@ def _spacing(spec: Engine, per_throw: int, throws: int) -> tuple[float, float]:
     cheek = (spacing - span) / 2
     if cheek <= 2.0:
         raise GeometryError(
-            "cheek", "crank.pin.width",
+            "cheek",
+            "crank.pin.width",
             f"crankpin and main journal leave {cheek:.2f} mm for each crank cheek within the bore spacing",
             "narrower journals or a wider block.bore.spacing",
         )
     if given is not None and abs(given - cheek) > 0.05:
         raise GeometryError(
-            "cheek", "crank.cheek.thickness",
+            "cheek",
+            "crank.cheek.thickness",
             f"bore spacing and journal widths leave {cheek:.2f} mm for each cheek, not {given:.2f} mm",
             "leave the thickness out, or mend spacing and widths",
         )
@@ -244,13 +252,16 @@ def _rod_step(spec: Engine, per_throw: int) -> float:
         room, step = width - 2 * rod, rod + (width - 2 * rod) / 3
     if room <= 0:
         raise GeometryError(
-            "side", "rod.big_end.width", "the rods are wider than their crankpin: no side clearance",
+            "side",
+            "rod.big_end.width",
+            "the rods are wider than their crankpin: no side clearance",
             "a big-end width that leaves side clearance on crank.pin.width",
         )
     stagger = spec.block.bore.stagger_mm
     if stagger is not None and abs(stagger - step) > room:
         raise GeometryError(
-            "stagger", "block.bore.stagger",
+            "stagger",
+            "block.bore.stagger",
             f"rods on one pin stand {step:.2f} mm apart, the bores {stagger:.2f} mm",
             f"a stagger within {room:.2f} mm of {step:.2f} mm, or leave it out",
         )
@@ -305,10 +316,17 @@ def _sites(
             partner = banks[order[1 - rank]][place] if per_throw == 2 else None
             sites.append(
                 BoreSite(
-                    bore=number, bank=bank, place=place, throw=throw, x_mm=float(x), bank_deg=bank_deg,
-                    pin_deg=float(sense * (ahead[throw] + split)), offset_mm=side * pin.offset_mm,
+                    bore=number,
+                    bank=bank,
+                    place=place,
+                    throw=throw,
+                    x_mm=float(x),
+                    bank_deg=bank_deg,
+                    pin_deg=float(sense * (ahead[throw] + split)),
+                    offset_mm=side * pin.offset_mm,
                     thrust_ring_deg=90.0 if sense > 0 else 270.0,
-                    thrust_words=_thrust_words(spec, bank, sense), partner=partner,
+                    thrust_words=_thrust_words(spec, bank, sense),
+                    partner=partner,
                     cheek_side="both" if per_throw == 1 else ("front" if rank == 0 else "rear"),
                 )
             )
@@ -361,10 +379,12 @@ def _cheeks(
     total = 2 * len(throws_x)
     if isinstance(which, list) and any(n < 1 or n > total for n in which):
         raise GeometryError(
-            "cheeks", "crank.counterweight.cheeks", f"this crank has cheeks 1 to {total}",
+            "cheeks",
+            "crank.counterweight.cheeks",
+            f"this crank has cheeks 1 to {total}",
             f"numbers between 1 and {total}",
         )
-    sites = []
+    sites: list[CheekSite] = []
     per_throw = 1 if all(b.partner is None for b in bores) else 2
     half_span = _pin_span(spec, per_throw) / 2
     for throw, x in enumerate(throws_x):
@@ -401,7 +421,8 @@ def _firing(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Firing:
         at = _most_even(tops, turns)
         example = "-".join(str(b) for b in sorted(at, key=lambda bore: (at[bore], bore)))
         raise GeometryError(
-            "firing_order", "engine.firing_order",
+            "firing_order",
+            "engine.firing_order",
             f"the throws cannot fire in the order {'-'.join(map(str, order))}",
             f"an order that this crank allows, such as {example}",
         )

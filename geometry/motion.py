@@ -42,7 +42,7 @@ class Linkage:
     Raises
     ------
     GeometryError
-        code ``rod_too_short`` when a rod is not longer than throw plus pin offset: the crank cannot turn over.
+        code ``rod_too_short`` when a rod is not longer than throw plus pin offset: the crank cannot turn.
     ValueError
         when the arrays differ in shape, a number is not finite, a throw is not above zero, or ``sense`` is
         neither +1 nor -1.
@@ -77,7 +77,7 @@ class Linkage:
                 "rod_too_short",
                 "rod.length",
                 f"a rod of {self.rod_mm[first]:g} mm between centres cannot pass a throw of "
-                f"{self.throw_mm[first]:g} mm with the piston pin {abs(self.offset_mm[first]):g} mm off the bore axis",
+                f"{self.throw_mm[first]:g} mm with a pin offset of {abs(self.offset_mm[first]):g} mm",
                 f"it must be longer than {reach_mm[first]:g} mm",
             )
 
@@ -162,8 +162,8 @@ class Poses:
 def wrap_deg(angle_deg: ArrayLike) -> Array:
     """Angles brought into one turn, from 0 to below 360.
 
-    What rounding left less than 1e-11 deg short of a full turn counts as zero, so that a piston standing at its
-    own dead centre never reads 360.
+    What rounding left less than 1e-11 deg short of a full turn counts as zero, so that a piston standing at
+    its own dead centre never reads 360.
 
     Parameters
     ----------
@@ -174,7 +174,7 @@ def wrap_deg(angle_deg: ArrayLike) -> Array:
 
 
 def pin_throw_deg(linkage: Linkage, crank_deg: ArrayLike) -> Array:
-    """Angle phi of each throw about +x, measured from the axis of the bore it serves; continuous, not wrapped.
+    """Angle phi of each throw about +x from the axis of the bore it serves; continuous, not wrapped.
 
     Parameters
     ----------
@@ -272,9 +272,9 @@ def _crank_deg_of_throw(linkage: Linkage, phi_deg: Array) -> Array:
 def dead_centres(linkage: Linkage) -> DeadCentres:
     """True top and bottom dead centre of each bore, in closed form.
 
-    At the top, throw and rod are stretched into one line of length ``l + r`` from the crank axis to the piston
-    pin at ``(d, s)``, whose direction about +x is ``-asin(d / (l + r))``: that is phi. At the bottom the throw
-    points the other way along a line of length ``l - r``, so phi is ``180 - asin(d / (l - r))``.
+    At the top, throw and rod are stretched into one line of length ``l + r`` from the crank axis to the
+    piston pin at ``(d, s)``, whose direction about +x is ``-asin(d / (l + r))``: that is phi. At the bottom
+    the throw points the other way along a line of length ``l - r``, so phi is ``180 - asin(d / (l - r))``.
     """
     reach_mm, fold_mm = linkage.rod_mm + linkage.throw_mm, linkage.rod_mm - linkage.throw_mm
     offset_mm = linkage.offset_mm
@@ -327,7 +327,7 @@ def crank_deg_at_height(linkage: Linkage, pin_height_mm: ArrayLike, stroke: Stro
     two_sides = 2.0 * linkage.throw_mm * np.sqrt(squared)
     with np.errstate(invalid="ignore", divide="ignore"):
         cosine = (squared + linkage.throw_mm**2 - linkage.rod_mm**2) / two_sides
-    # Rounding may carry the cosine past one at a dead centre itself; that still is a height the piston reaches.
+    # Rounding may carry the cosine past one at a dead centre itself, which the piston does reach.
     reached = (np.abs(cosine) <= 1.0 + 1e-12) & (height_mm > 0.0)
     apart_deg = np.degrees(np.arccos(np.where(reached, np.clip(cosine, -1.0, 1.0), np.nan)))
     pin_direction_deg = np.degrees(np.arctan2(-linkage.offset_mm, height_mm))
@@ -336,7 +336,7 @@ def crank_deg_at_height(linkage: Linkage, pin_height_mm: ArrayLike, stroke: Stro
 
 
 def bore_frames(linkage: Linkage) -> Array:
-    """Pose of each bore frame B: origin on the crank axis at the bore, +z along the bore to the deck, +x as E.
+    """Pose of each bore frame B: origin on the crank axis at the bore, +z along it to the deck, +x as E.
 
     Returns
     -------

@@ -1,8 +1,8 @@
 """Rigid poses as 4x4 arrays: turn about x, shift, chain, invert, and carry points from frame to frame.
 
 A pose is named ``X_AB``: the pose of frame B measured in frame A, so that ``p_A = X_AB @ p_B`` for a point
-written with a 1 at its end. Labels chain: ``X_EP = compose(X_EB, X_BP)``. Every function takes arrays of poses
-or of angles and adds the leading axes by numpy's rules.
+written with a 1 at its end. Labels chain: ``X_EP = compose(X_EB, X_BP)``. Every function takes arrays of
+poses or of angles and adds the leading axes by numpy's rules.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def compose(X_AB: Array, *onward: Array) -> Array:
 
 
 def inverse(X_AB: Array) -> Array:
-    """Pose of A measured in B, by transposing the rotation (exact for a rigid pose, unlike a general inverse).
+    """Pose of A measured in B, by transposing the rotation: exact for a rigid pose.
 
     Parameters
     ----------

@@ -154,9 +154,9 @@ def peak_speed(linkage: Linkage, stroke: Stroke = "down") -> PeakSpeed:
 def peak_acceleration(linkage: Linkage) -> PeakAcceleration:
     """Greatest piston acceleration of the turn, by size, and the crank angle at which it occurs.
 
-    In ordinary engines that is at top dead centre, or beside it with a pin offset; with rods shorter than about
-    1.5 throws it moves to where the rod swings over. Every angle at which the jerk passes through zero is looked
-    at, so neither case is assumed.
+    In ordinary engines that is at top dead centre, or beside it with a pin offset; with rods shorter than
+    about 1.5 throws it moves to where the rod swings over. Every angle at which the jerk passes through zero
+    is looked at, so neither case is assumed.
     """
     top_deg = dead_centres(linkage).top_deg
     bore, phi_rad = _roots(linkage, "jerk")
@@ -169,29 +169,34 @@ def peak_acceleration(linkage: Linkage) -> PeakAcceleration:
 def rod_bounds(linkage: Linkage) -> MotionBounds:
     """Closed-form limits on rod and piston motion per radian of crank angle, valid for any pin offset.
 
-    Notation as in ``throw_state``, with ``S = sin phi``, ``c = cos phi`` and a prime for d/d phi; ``q0`` is the
-    least q, ``sqrt(l^2 - (r + |d|)^2)``. Proofs take d >= 0 (mirror the bore for d < 0) and r = 1.
+    Notation as in ``throw_state``, with ``S = sin phi``, ``c = cos phi`` and a prime for d/d phi; ``q0`` is
+    the least q, ``sqrt(l^2 - (r + |d|)^2)``. Proofs take d >= 0 (mirror the bore for d < 0) and r = 1.
 
-    Rod rate, attained: ``2 r / (top height + bottom height)`` of the piston pin.
-        ``b'^2 = (1 - S^2) / (l^2 - (d + S)^2)`` equals m for some real S if a quadratic in S has real roots. Its
-        discriminant vanishes for ``l^2 m^2 - A m + 1 = 0``, ``A = l^2 + 1 - d^2``; the smaller root is the
-        maximum (d = 0 gives 1 and ``1 / l^2``, and the roots cannot meet while the crank turns over).
-    Rod angular acceleration, attained: ``r / q0``.
-        ``b'' = (K S - d (1 + S^2)) / q^3`` with ``K = l^2 - d^2 - 1``, which at ``S = 1`` and ``S = -1`` is S / q.
+    Rod rate: ``2 r / (top + bottom height of the piston pin)``, attained.
+        ``b'^2 = (1 - S^2) / (l^2 - (d + S)^2)`` equals m for some real S if a quadratic in S has real roots.
+        Its discriminant vanishes for ``l^2 m^2 - A m + 1 = 0``, ``A = l^2 + 1 - d^2``; the smaller root is
+        the maximum (d = 0 gives 1 and ``1 / l^2``, and the roots cannot meet while the crank turns over).
+
+    Rod angular acceleration: ``r / q0``, attained.
+        ``b'' = (K S - d (1 + S^2)) / q^3`` with ``K = l^2 - d^2 - 1``; where ``S^2 = 1`` that is ``S / q``.
         In between it rises with S: its slope has the sign of ``h = Q^2 + (3 u S - c^2) Q - 3 u^2 c^2`` with
-        ``Q = q^2``. That has one positive root in Q, and at the least Q, ``(1 + d)^2 - u^2``, it still is
-        ``d (1 - S)^2 (2 - S + d)``.
+        ``Q = q^2``. That has one positive root in Q, and at the least Q, which is ``(1 + d)^2 - u^2``, it is
+        ``d (1 - S)^2 (2 - S + d)``, not negative.
+
     Piston speed: the lesser of ``r l / q0`` and ``r + (r + |d|) max|b'|``.
-        From ``s' = -r l sin(phi - b) / q`` and from ``s' = u b' - r S``. Within 1 % of the peak for rods of three
-        throws or more.
-    Piston acceleration: ``r + M`` with ``M = r (r + |d|) / q0``. Within 2 % of the peak for rods of three throws
-        and 6 % for two, plus about 3 % for a pin offset of a tenth of the throw.
-        ``s'' = -r c + q''`` where ``q'' = u S / q - c^2 l^2 / q^3``. Above, ``q'' <= |u| / q <= M``. Below,
-        expand ``-q''`` and M in powers of 1 / l: their coefficients stand as ``(2 k + 1) c^2 u^(2k) - S u^(2k+1)`` to
-        ``(1 + d)^(2k+1)``. For ``-d < S < 0`` the latter is ``(u + 1 + |S|)^(2k+1)``, whose first two binomial
-        terms suffice. For ``S >= 0`` let ``v = u / (1 + d) >= S``: what must not exceed 1 is
-        ``v^(2k) ((2 k + 1) (1 - v) (1 + S) - S v)``, linear in S and fine at both ends, 0 and v. For ``S <= -d``
-        it is ``v^(2k) ((2 k + 1) (1 - S^2) - |S| v)`` with ``v = |u| <= |S|``, greatest at ``|S| = v``.
+        From ``s' = -r l sin(phi - b) / q`` and from ``s' = u b' - r S``. Within 1 % of the peak for rods of
+        three throws or more.
+
+    Piston acceleration: ``r + M`` with ``M = r (r + |d|) / q0``.
+        Within 2 % of the peak for rods of three throws, 6 % for two; 3 % more for an offset of a tenth of
+        the throw. ``s'' = q'' - r c`` with ``q'' = u S / q - c^2 l^2 / q^3``, so ``q'' <= |u| / q <= M``.
+        For the other side expand ``-q''`` and M in powers of ``1 / l``; but for a common factor their
+        coefficients are ``(2 k + 1) c^2 u^(2k) - S u^(2k+1)`` and ``(1 + d)^(2k+1)``, k = 0, 1, 2 ...
+        ``-d < S < 0``: the first two binomial terms of ``(u + (1 + |S|))^(2k+1)`` are enough.
+        ``S >= 0``: with ``v = u / (1 + d) >= S``, ``v^(2k) ((2 k + 1) (1 - v) (1 + S) - S v)`` must not pass
+        1; it is linear in S and does not at either end, 0 and v.
+        ``S <= -d``: with ``v = |u| <= |S|``, ``v^(2k) ((2 k + 1) (1 - S^2) - |S| v)`` is greatest for
+        ``|S| = v``, which is the case before.
     """
     throw_mm, rod_mm = linkage.throw_mm, linkage.rod_mm
     widest_mm = throw_mm + np.abs(linkage.offset_mm)

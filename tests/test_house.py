@@ -105,6 +105,8 @@ def test_no_file_is_longer_than_a_reader_can_hold():
 
 def test_top_level_holds_nothing_else():
     known = {"README.md", "DEVELOPERS.md", "pyproject.toml", "viewer", "geometry", "tests", "demo_engines"}
-    tracked = subprocess.run(["git", "ls-files"], capture_output=True, text=True, check=False, cwd=ROOT).stdout
+    tracked = subprocess.run(
+        ["git", "ls-files"], capture_output=True, text=True, check=False, cwd=ROOT
+    ).stdout
     tops = {line.split("/")[0] for line in tracked.splitlines()}
     assert {top for top in tops if not top.startswith(".")} <= known

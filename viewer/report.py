@@ -61,7 +61,9 @@ def print_report(title: str, sections: Sequence[Section], system: System) -> Non
         if section.single and section.rows:
             _print_single(console, section, system)
         elif section.rows:
-            table = Table(title=section.title, title_justify="left", title_style="bold", box=None, pad_edge=False)
+            table = Table(
+                title=section.title, title_justify="left", title_style="bold", box=None, pad_edge=False
+            )
             for column in section.columns:
                 table.add_column(column.heading, overflow="fold")
             for row in section.rows:
@@ -81,9 +83,18 @@ def _print_single(console: Any, section: Section, system: System) -> None:
     from rich.table import Table
     from rich.text import Text
 
-    table = Table(title=section.title, title_justify="left", title_style="bold", box=None, show_header=False, pad_edge=False)
+    table = Table(
+        title=section.title,
+        title_justify="left",
+        title_style="bold",
+        box=None,
+        show_header=False,
+        pad_edge=False,
+    )
     for column in section.columns:
-        table.add_row(Text(column.heading, style="dim"), Text(cell_text(section.rows[0].get(column.key), system)))
+        table.add_row(
+            Text(column.heading, style="dim"), Text(cell_text(section.rows[0].get(column.key), system))
+        )
     console.print(table)
 
 

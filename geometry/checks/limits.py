@@ -37,7 +37,9 @@ DEFAULTS: dict[str, Limit] = {
         Limit("piston_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
     )
 }
-ALUMINIUM_ROD_TO_HEAD = Limit("piston_to_head", 0.050 * INCH_MM, "0.050 in with aluminium rods, trade article")
+ALUMINIUM_ROD_TO_HEAD = Limit(
+    "piston_to_head", 0.050 * INCH_MM, "0.050 in with aluminium rods, trade article"
+)
 
 
 def limit_for(spec: Engine, name: str) -> Limit:

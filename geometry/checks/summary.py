@@ -25,7 +25,9 @@ def run(assembly: Assembly, system: System) -> Section:
     centres = dead_centres(assembly.linkage)
     bore_mm = spec.block.bore.diameter_mm
     stroke = float(np.mean(centres.stroke_mm))
-    deck = spec.block.deck_height_mm - float(np.mean(centres.top_height_mm)) - spec.piston.compression_height_mm
+    deck = (
+        spec.block.deck_height_mm - float(np.mean(centres.top_height_mm)) - spec.piston.compression_height_mm
+    )
     crown = spec.piston.crown
     recess = -crown.volume_cm3 if crown.shape == "dome" else crown.volume_cm3
     count = len(assembly.layout.bores)

@@ -93,7 +93,10 @@ class Crankcase(SpecModel):
             Field(min_length=2, max_length=60),
         ]
         | None
-    ) = Field(default=None, description="Inner wall of the left half (across counted to the left); default: as right.")
+    ) = Field(
+        default=None,
+        description="Inner wall of the left half (across counted to the left); default: as right.",
+    )
     wall_mm: PositiveLength = Field(description="Wall thickness.", examples=["0.22 in", "5.5 mm"])
     bays: dict[str, list[Annotated[list[Length], Field(min_length=2, max_length=2)]]] = Field(
         default={},
@@ -128,7 +131,8 @@ class Block(SpecModel):
         description="Thickness of the main webs along the crank.", examples=["0.85 in", "20 mm"]
     )
     web_bottom_mm: Length = Field(
-        default=0.0, description="Height of the main webs' lower face; 0 when the caps split on the crank axis."
+        default=0.0,
+        description="Height of the main webs' lower face; 0 when the caps split on the crank axis.",
     )
     main_cap: MainCap = Field(description="The main caps.")
     end_wall_mm: PositiveLength = Field(
@@ -138,7 +142,9 @@ class Block(SpecModel):
     slant_deg: Angle = Field(
         default=0.0, description="An inline engine leaning over: positive to the engine's right."
     )
-    material: Literal["cast_iron", "aluminium"] = Field(default="cast_iron", description="What it is made of.")
+    material: Literal["cast_iron", "aluminium"] = Field(
+        default="cast_iron", description="What it is made of."
+    )
     mesh: str | None = Field(
         default=None,
         description="A measured mesh file (STL, OBJ, PLY, GLB) in place of the parametric block, engine frame.",

@@ -75,8 +75,11 @@ class General(SpecModel):
         if sorted(banks) != sorted(wanted):
             raise ValueError(
                 f"key=engine.numbering ||| the numbering does not match the layout '{self.layout}' ||| "
-                + ("numbering = { line = [1, 2, ...] }" if self.layout == "inline"
-                   else "numbering = { left = [...], right = [...] }, both filled")
+                + (
+                    "numbering = { line = [1, 2, ...] }"
+                    if self.layout == "inline"
+                    else "numbering = { left = [...], right = [...] }, both filled"
+                )
             )
         if len(set(numbers)) != len(numbers) or any(n < 1 or n > 99 for n in numbers):
             raise ValueError(
@@ -92,13 +95,11 @@ class General(SpecModel):
         if self.layout == "vee" and self.bank_angle_deg is None:
             raise ValueError('key=engine.bank_angle ||| a vee needs its bank angle ||| bank_angle = "90 deg"')
         if self.layout != "vee" and self.bank_angle_deg is not None and self.bank_angle_deg != 180:
-            raise ValueError(
-                "key=engine.bank_angle ||| only a vee has a bank angle ||| leave bank_angle out"
-            )
+            raise ValueError("key=engine.bank_angle ||| only a vee has a bank angle ||| leave bank_angle out")
         if self.layout != "inline" and self.leading_bank is None:
             raise ValueError(
                 "key=engine.leading_bank ||| two banks need the leading one ||| "
-                "leading_bank = \"left\" or \"right\": the bank whose first bore stands further forward"
+                'leading_bank = "left" or "right": the bank whose first bore stands further forward'
             )
         self._firing(numbers)
         return self
@@ -110,8 +111,11 @@ class General(SpecModel):
         missing = [n for n in numbers if n not in order]
         unknown = [n for n in order if n not in numbers]
         if missing or unknown or len(order) != len(numbers):
-            detail = f"bore {missing[0]} is missing" if missing else (
-                f"there is no bore {unknown[0]}" if unknown else "a bore stands twice")
+            detail = (
+                f"bore {missing[0]} is missing"
+                if missing
+                else (f"there is no bore {unknown[0]}" if unknown else "a bore stands twice")
+            )
             raise ValueError(f"key=engine.firing_order ||| {detail} ||| every bore number once, as they fire")
 
 
@@ -179,7 +183,9 @@ def _clashes(spec: Engine) -> list[str]:
             "block.bore.diameter"
         )
     if rings.second is None and any(groove.ring == "second" for groove in piston.grooves):
-        found.append("key=rings.second ||| the piston has a second groove without a ring ||| a [rings.second] table")
+        found.append(
+            "key=rings.second ||| the piston has a second groove without a ring ||| a [rings.second] table"
+        )
     return found
 
 

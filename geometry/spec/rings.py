@@ -67,7 +67,9 @@ class Clock(SpecModel):
         default="front", description="Angles count from the front mark, or from the major thrust side."
     )
     top_deg: Angle = Field(description="Gap of the top ring.", examples=["45 deg"])
-    second_deg: Angle | None = Field(default=None, description="Gap of the second ring.", examples=["225 deg"])
+    second_deg: Angle | None = Field(
+        default=None, description="Gap of the second ring.", examples=["225 deg"]
+    )
     upper_rail_deg: Angle | None = Field(default=None, description="Gap of the upper rail.")
     expander_deg: Angle | None = Field(default=None, description="Joint of the expander.")
     lower_rail_deg: Angle | None = Field(default=None, description="Gap of the lower rail.")
@@ -97,12 +99,16 @@ class Rings(SpecModel):
         default="thirds",
         description="A named clocking scheme (`fullturn clock --schemes` lists them), unless `clock` is given.",
     )
-    clock: Clock | None = Field(default=None, description="A clocking of your own, in place of a named scheme.")
+    clock: Clock | None = Field(
+        default=None, description="A clocking of your own, in place of a named scheme."
+    )
     minimum_separation_deg: Angle = Field(
         default=45.0,
         description="Neighbour gaps closer than this are reported; 45 degrees is common practice, no source.",
     )
-    heat: Heat | None = Field(default=None, description="Running temperatures; default by duty, illustrative.")
+    heat: Heat | None = Field(
+        default=None, description="Running temperatures; default by duty, illustrative."
+    )
     oversize_mm: NonNegativeLength = Field(
         default=0.0,
         description="A file-fit set larger than the bore by this much on the diameter; stock to file off.",

@@ -25,9 +25,7 @@ class BigEnd(SpecModel):
     outside_mm: PositiveLength = Field(
         description="Outside diameter of the ring around the bore.", examples=["2.85 in", "72 mm"]
     )
-    width_mm: PositiveLength = Field(
-        description="Width along the crank.", examples=["0.940 in", "23.9 mm"]
-    )
+    width_mm: PositiveLength = Field(description="Width along the crank.", examples=["0.940 in", "23.9 mm"])
 
 
 class SmallEnd(SpecModel):
@@ -53,9 +51,7 @@ class Beam(SpecModel):
         description="Thickness along the crank.", examples=["0.70 in", "18 mm"]
     )
     web_mm: PositiveLength = Field(description="Thickness of the web.", examples=["0.18 in", "4.5 mm"])
-    flange_mm: PositiveLength = Field(
-        description="Thickness of the flanges.", examples=["0.16 in", "4 mm"]
-    )
+    flange_mm: PositiveLength = Field(description="Thickness of the flanges.", examples=["0.16 in", "4 mm"])
 
 
 class Chamfer(SpecModel):
@@ -79,7 +75,8 @@ class RodCap(SpecModel):
         examples=["1.50 in", "38 mm"],
     )
     rib_width_mm: PositiveLength = Field(
-        description="Width across the engine of the rib at the bottom of the cap.", examples=["1.2 in", "30 mm"]
+        description="Width across the engine of the rib at the bottom of the cap.",
+        examples=["1.2 in", "30 mm"],
     )
 
 
@@ -96,9 +93,7 @@ class RodBolt(SpecModel):
     spacing_mm: PositiveLength = Field(
         description="Between the axes of the two bolts.", examples=["2.75 in", "70 mm"]
     )
-    length_mm: PositiveLength = Field(
-        description="Length under the head.", examples=["1.90 in", "48 mm"]
-    )
+    length_mm: PositiveLength = Field(description="Length under the head.", examples=["1.90 in", "48 mm"])
     seat_mm: PositiveLength = Field(
         description="From the joint line down to the seat of head or nut on the cap.",
         examples=["0.90 in", "23 mm"],
@@ -160,9 +155,7 @@ class Bearing(SpecModel):
     wall_mm: PositiveLength = Field(
         description="Thickness of one shell at its crown.", examples=["0.0612 in", "1.55 mm"]
     )
-    width_mm: PositiveLength = Field(
-        description="Width along the crank.", examples=["0.80 in", "20 mm"]
-    )
+    width_mm: PositiveLength = Field(description="Width along the crank.", examples=["0.80 in", "20 mm"])
     tang_mm: PositiveLength = Field(
         default=3.0,
         description="Width of the locating tang; 3 mm (1/8 in) is usual and only matters to the eye.",
@@ -202,7 +195,10 @@ class Rod(SpecModel):
                 "key=rod.big_end.outside ||| the big end's outside is not larger than its bore ||| "
                 "an outside diameter larger than rod.big_end.bore"
             )
-        if max(self.chamfer.cheek_mm, self.chamfer.other_mm) >= (self.big_end.outside_mm - self.big_end.bore_mm) / 2:
+        if (
+            max(self.chamfer.cheek_mm, self.chamfer.other_mm)
+            >= (self.big_end.outside_mm - self.big_end.bore_mm) / 2
+        ):
             raise ValueError(
                 "key=rod.chamfer.cheek ||| a chamfer as large as the wall of the big end ||| "
                 "a leg smaller than the big end's wall"

@@ -7,7 +7,6 @@ from typing import Literal
 from pydantic import Field
 
 from geometry.spec.base import (
-    Angle,
     Length,
     NonNegativeLength,
     PositiveAngle,
@@ -67,18 +66,18 @@ class Cam(SpecModel):
     lobe_gap_mm: PositiveLength = Field(
         description="Between the middles of intake and exhaust lobe of one bore.", examples=["1.0 in"]
     )
-    core_mm: PositiveLength = Field(
-        description="Diameter of the shaft between lobes.", examples=["1.0 in"]
-    )
+    core_mm: PositiveLength = Field(description="Diameter of the shaft between lobes.", examples=["1.0 in"])
     journal_mm: PositiveLength = Field(description="Diameter of the cam journals.", examples=["1.87 in"])
     tunnel_wall_mm: PositiveLength = Field(
         default=5.0, description="Wall around the cam journals in the main webs; 5 mm is usual, no source."
     )
     intake_centre_deg: PositiveAngle = Field(
-        default=108.0, description="Intake lobe centre after top dead centre; 108 is common practice, no source."
+        default=108.0,
+        description="Intake lobe centre after top dead centre; 108 is common practice, no source.",
     )
     exhaust_centre_deg: PositiveAngle = Field(
-        default=112.0, description="Exhaust lobe centre before top dead centre; 112 is common practice, no source."
+        default=112.0,
+        description="Exhaust lobe centre before top dead centre; 112 is common practice, no source.",
     )
     turns: Literal["with_crank", "against_crank"] = Field(
         default="with_crank", description="Chain or belt: with the crank; a gear pair: against it."
@@ -97,7 +96,9 @@ class Pan(SpecModel):
     tray_mm: Length | None = Field(
         default=None, description="Height of a flat windage tray, if fitted; negative below the crank axis."
     )
-    wall_mm: NonNegativeLength = Field(default=1.5, description="Sheet thickness; 1.5 mm is only for the eye.")
+    wall_mm: NonNegativeLength = Field(
+        default=1.5, description="Sheet thickness; 1.5 mm is only for the eye."
+    )
 
 
 class Limits(SpecModel):
@@ -106,7 +107,9 @@ class Limits(SpecModel):
     The defaults and where they come from are listed by `fullturn check --limits`.
     """
 
-    rod_to_block_mm: NonNegativeLength | None = Field(default=None, description="Rod, cap and bolts to block.")
+    rod_to_block_mm: NonNegativeLength | None = Field(
+        default=None, description="Rod, cap and bolts to block."
+    )
     rod_to_cam_mm: NonNegativeLength | None = Field(default=None, description="Rod, cap and bolts to cam.")
     rod_to_piston_mm: NonNegativeLength | None = Field(default=None, description="Rod to any piston.")
     rod_to_counterweight_mm: NonNegativeLength | None = Field(
@@ -122,7 +125,9 @@ class Limits(SpecModel):
         default=None, description="Counterweight to block, rail and caps."
     )
     crank_to_cam_mm: NonNegativeLength | None = Field(default=None, description="Crank to cam.")
-    crank_to_pan_mm: NonNegativeLength | None = Field(default=None, description="Rod or crank to tray and pan.")
+    crank_to_pan_mm: NonNegativeLength | None = Field(
+        default=None, description="Rod or crank to tray and pan."
+    )
     piston_to_head_mm: NonNegativeLength | None = Field(default=None, description="Piston to head (squish).")
     piston_to_valve_mm: NonNegativeLength | None = Field(default=None, description="Piston to valve.")
     piston_to_piston_mm: NonNegativeLength | None = Field(

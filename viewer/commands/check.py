@@ -16,7 +16,9 @@ from viewer.commands.common import engine_argument, read_job, set_option, units_
 @set_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
-def command(engine: Path, units: str | None, settings: tuple[str, ...], as_json: bool, list_limits: bool) -> None:
+def command(
+    engine: Path, units: str | None, settings: tuple[str, ...], as_json: bool, list_limits: bool
+) -> None:
     """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input."""
     from geometry.checks.section import checks
     from viewer import report
@@ -40,4 +42,6 @@ def _print_limits(job) -> None:  # type: ignore[no-untyped-def]
 
     for name in DEFAULTS:
         limit = limit_for(job.assembly.spec, name)
-        click.echo(f"limits.{name:28} {show(limit.least_mm, 'length', job.system, fine=True):>12}  {limit.source}")
+        click.echo(
+            f"limits.{name:28} {show(limit.least_mm, 'length', job.system, fine=True):>12}  {limit.source}"
+        )

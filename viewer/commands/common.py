@@ -11,7 +11,7 @@ import click
 
 from geometry.assembly import Assembly, assemble
 from geometry.errors import GeometryError, InputError, Problem
-from geometry.spec.load import engine_system, load_engine
+from geometry.spec.load import engine_data_system, load_engine, read_toml
 from geometry.units import System
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -79,5 +79,5 @@ def read_job(engine: Path, units: str | None = None, settings: tuple[str, ...] =
         assembly = assemble(spec)
     except GeometryError as bad:
         raise InputError([Problem(str(engine), None, bad.key, bad.what, bad.right)]) from bad
-    system: System = units if units in ("in", "mm") else engine_system(engine, spec)  # type: ignore[assignment]
-    return Job(engine, assembly, system)
+    system: System = "in" if units == "in" else "mm"
+    return Job(engine, assembly, system if units else engine_data_system(read_toml(engine)))

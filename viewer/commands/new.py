@@ -24,8 +24,12 @@ class _Layout(click.Choice):
 
 @click.command("new")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--layout", type=_Layout(), default="inline-four", show_default=True, help="How the bores stand.")
-@click.option("--units", type=click.Choice(["in", "mm"]), default="mm", show_default=True, help="Units to write in.")
+@click.option(
+    "--layout", type=_Layout(), default="inline-four", show_default=True, help="How the bores stand."
+)
+@click.option(
+    "--units", type=click.Choice(["in", "mm"]), default="mm", show_default=True, help="Units to write in."
+)
 def command(file: Path, layout: str, units: str) -> None:
     """Write a starter engine file; an existing file is never overwritten."""
     from viewer.starters import text
@@ -35,9 +39,19 @@ def command(file: Path, layout: str, units: str) -> None:
         with file.open("x", encoding="utf-8", newline="\n") as out:
             out.write(content)
     except FileExistsError:
-        raise InputError([Problem(str(file), None, "", "exists already", "choose another file name")]) from None
+        raise InputError(
+            [Problem(str(file), None, "", "exists already", "choose another file name")]
+        ) from None
     except OSError as bad:
         raise InputError(
-            [Problem(str(file), None, "", f"cannot be written ({bad.strerror})", "choose a folder you may write to")]
+            [
+                Problem(
+                    str(file),
+                    None,
+                    "",
+                    f"cannot be written ({bad.strerror})",
+                    "choose a folder you may write to",
+                )
+            ]
         ) from None
     click.echo(f"Wrote {file}. Now: fullturn check {file}")
