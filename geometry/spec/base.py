@@ -12,6 +12,7 @@ user is shown them from 1); it may be left out. One message may hold several suc
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, TypeAlias, get_args
@@ -74,6 +75,8 @@ class SpecModel(BaseModel):
                 del entry["default"]
             elif quantity and "default" in entry:
                 entry["default"] = _default_text(entry["default"], DIMENSIONS[quantity.dimension].house)
+            if "examples" in entry:
+                entry["examples"] = [_as_json(example) for example in entry["examples"]]
             choices = [choice for choice in entry.get("anyOf", []) if choice != {"type": "null"}]
             if len(choices) == 1:
                 del entry["anyOf"]
@@ -81,6 +84,12 @@ class SpecModel(BaseModel):
             elif choices:
                 entry["anyOf"] = choices
         return published
+
+
+def _as_json(example: Any) -> Any:
+    """An example of an array or a table, which is written as TOML, as the value that it stands for."""
+    is_toml = isinstance(example, str) and example.startswith(("[", "{"))
+    return tomllib.loads(f"example = {example}")["example"] if is_toml else example
 
 
 def _default_text(default: Any, house_unit: str) -> Any:

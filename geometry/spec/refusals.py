@@ -1,0 +1,322 @@
+"""What pydantic found wrong with a file, said in a builder's words and at the place in the file."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any, Final, TypeAlias, get_args, get_origin
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+
+from geometry.errors import GeometryError, Problem
+from geometry.spec.base import SpecModel, kind_of, quantity_of
+from geometry.spec.known import (
+    advice_on_unknown,
+    as_toml,
+    choices_of,
+    example_of,
+    fields_of,
+    look_up,
+    nearest_choice,
+)
+from geometry.spec.locate import Path, line_of, read_written, written
+from geometry.units import DIMENSIONS, show, units_of
+
+_MOST_PROBLEMS: Final = 100
+_MOST_ENTRIES: Final = 400
+_MOST_OF_ONE_LIST: Final = 8
+"""Problems shown, pydantic's entries looked at for them, and problems shown of the items of one list."""
+_DIVIDER: Final = "|||"
+_KEY_MARK: Final = "key="
+
+
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    """One pydantic error, placed in the data that the user wrote."""
+
+    kind: str
+    path: Path
+    holder: Any
+    """The table or list in which the last step of the path was looked for."""
+    value: Any
+    context: dict[str, Any]
+    branch: tuple[Path, str] | None
+    """Where the error sits in one choice of a union: path of the union, and pydantic's name of the choice."""
+
+
+def problems_of(
+    error: ValidationError, root: type[SpecModel], data: dict[str, Any], file: str, lines: dict[Path, int]
+) -> tuple[Problem, ...]:
+    """Everything that is wrong, in the order of the file.
+
+    Parameters
+    ----------
+    error : what pydantic raised when ``root`` was made from ``data``
+    file : the file as the user named it
+    lines : line of each path, from ``locate.lines_of_keys``
+    """
+    entries = error.errors(include_url=False)
+    faults = [_placed(entry, data) for entry in entries[:_MOST_ENTRIES]]
+    found = dict.fromkeys(
+        problem for fault in _one_branch_each(faults) for problem in _problems(fault, root, file, lines)
+    )
+    shown = sorted(_few_of_each_list(found), key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
+    more = len(found) - len(shown) + max(0, len(entries) - _MOST_ENTRIES)
+    if more:
+        shown.append(Problem(file, None, "", f"{more} more problems like these", "put these right first"))
+    return tuple(shown)
+
+
+def _few_of_each_list(problems: Iterable[Problem]) -> Iterator[Problem]:
+    """Drop the problems of a list's items after the first few, so that one long list hides nothing else."""
+    of_list: Counter[str] = Counter()
+    for problem in problems:
+        items, bracket, _ = problem.key.partition("[")
+        of_list[items] += bool(bracket)
+        if of_list[items] <= _MOST_OF_ONE_LIST:
+            yield problem
+
+
+def _placed(entry: Any, data: Any) -> _Fault:
+    """Walk pydantic's location through the data; a step that is not there names a choice of a union."""
+    path: Path = ()
+    branch: tuple[Path, str] | None = None
+    holder: Any = None
+    value: Any = data
+    for place, step in enumerate(entry["loc"]):
+        is_last = place == len(entry["loc"]) - 1
+        if (isinstance(value, dict) and step in value) or (
+            isinstance(value, list | tuple) and isinstance(step, int) and step < len(value)
+        ):
+            holder, value = value, value[step]
+        elif is_last and entry["type"] == "missing":
+            value = None
+        else:
+            branch = branch or (path, str(step))
+            continue
+        path = (*path, step)
+    return _Fault(entry["type"], path, holder, value, dict(entry.get("ctx", {})), branch)
+
+
+def _one_branch_each(faults: list[_Fault]) -> Iterable[_Fault]:
+    """Of each union, the errors of the one choice that the user most likely meant."""
+    by_union: dict[Path, dict[str, list[_Fault]]] = {}
+    for fault in faults:
+        if fault.branch is None:
+            yield fault
+        else:
+            by_union.setdefault(fault.branch[0], {}).setdefault(fault.branch[1], []).append(fault)
+    for path, branches in by_union.items():
+        yield from min(branches.values(), key=lambda branch, path=path: _misfit(branch, path))  # type: ignore[misc]
+
+
+def _misfit(branch: list[_Fault], union_path: Path) -> tuple[int, int]:
+    """How badly a choice of a union fits: 2 another kind of value, 1 unlikely, 0 likely; then error count."""
+    at_union = [fault for fault in branch if fault.path == union_path]
+    if any(fault.kind.endswith("_type") or isinstance(fault.value, dict | list) for fault in at_union):
+        return 2, len(branch)
+    starts_as_number = any(str(fault.value).strip()[:1] in "0123456789.+-" for fault in at_union)
+    unlikely = {"literal_error": starts_as_number, "quantity": not starts_as_number}
+    return int(any(unlikely.get(fault.kind, False) for fault in at_union)), len(branch)
+
+
+def _problems(fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path, int]) -> Iterable[Problem]:
+    if fault.kind in ("value_error", "assertion_error"):
+        yield from _raised_problems(fault, root, file, lines)
+        return
+    field, models = look_up(root, fault.path)
+    if fault.kind == "missing":
+        what, right = _missing(fault.path, field, models)
+    elif fault.kind == "extra_forbidden":
+        what, right = "is not a known key", advice_on_unknown(root, fault.path, fault.holder or ())
+    elif fault.kind == "quantity":
+        what, right = fault.context["what"], fault.context["right"]
+    else:
+        what, right = _SAYINGS.get(fault.kind, _does_not_fit)(fault, field, models)
+    yield Problem(file, line_of(fault.path, lines), written(fault.path), what, right)
+
+
+def _raised_problems(
+    fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path, int]
+) -> Iterable[Problem]:
+    """Problems that a model's own validator raised, with their keys where they name one."""
+    raised = fault.context.get("error")
+    if isinstance(raised, GeometryError):
+        marked = f"{_KEY_MARK}{raised.key} {_DIVIDER} " if raised.key else ""
+        texts = [f"{marked}{raised.what} {_DIVIDER} {raised.right}"]
+    else:
+        texts = [text for text in str(raised).splitlines() if text.strip()]
+    for text in texts:
+        parts = [part.strip() for part in text.split(_DIVIDER)]
+        path = fault.path
+        if parts[0].startswith(_KEY_MARK):
+            path = _resolved(parts.pop(0).removeprefix(_KEY_MARK).strip(), fault.path, root)
+        what, right = (*parts, "")[:2]
+        right = f"right: {right}" if right else ""
+        yield Problem(file, line_of(path, lines), written(path), what, right)
+
+
+def _resolved(key: str, base: Path, root: type[SpecModel]) -> Path:
+    """The path of a key named by a validator: counted from its own model, or else from the top."""
+    path = read_written(key)
+    if path is None:
+        return (*base, key)
+    own = fields_of(look_up(root, base)[1])
+    return path if base and path[0] not in own else (*base, *path)
+
+
+def _missing(path: Path, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
+    key = path[-1]
+    if isinstance(key, int):
+        return "the list is too short", f"write at least {key + 1} values"
+    example = example_of(field) if field else ""
+    if models and not example:
+        needed = [name for name, inner in fields_of(models).items() if inner.is_required()]
+        with_keys = f" with {', '.join(needed)}" if needed else ""
+        return "is missing", f"add a table [{written(path)}]{with_keys}"
+    where = f"under [{written(path[:-1])}]" if len(path) > 1 else "at the top of the file"
+    return "is missing", f"add {key} = {example or '...'} {where}"
+
+
+Saying: TypeAlias = Callable[[_Fault, FieldInfo | None, tuple[type[SpecModel], ...]], tuple[str, str]]
+
+
+def _wrong_kind(needed: str) -> Saying:
+    """Say that a value of another kind is needed, with an example of the field where there is one."""
+
+    def say(fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
+        what = f"{kind_of(fault.value)} stands where {needed} is needed"
+        example = example_of(field) if field else ""
+        return what, f"write {example}, for example" if example else f"write {needed}"
+
+    return say
+
+
+def _needs_number(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    what, right = _wrong_kind("a number")(fault, field, models)
+    if isinstance(fault.value, str):
+        try:
+            right = f"write {float(fault.value):g} without quotation marks"
+        except ValueError:
+            right = "write a plain number without a unit or quotation marks"
+    return what, right
+
+
+def _needs_whole_number(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    if isinstance(fault.value, float):
+        whole = f"write {fault.value:.0f}" if fault.value.is_integer() else "write a whole number"
+        return f"{fault.value} is not written as a whole number", whole
+    return _needs_number(fault, field, models)
+
+
+def _needs_table(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    keys = ", ".join(list(fields_of(models))[:8])
+    right = f"write a table [{written(fault.path)}] with {keys}" if keys else "write a table"
+    return f"{kind_of(fault.value)} stands where a table is needed", right
+
+
+def _not_a_choice(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    choices = choices_of(field.annotation) if field else []
+    near = nearest_choice(fault.value, choices)
+    every = ", ".join(as_toml(choice) for choice in choices)
+    if field and any(get_origin(part) is list for part in get_args(field.annotation)):
+        every += ", or a list between [ and ]"
+    right = f"did you mean {near}? The choices are {every}" if near else f"write one of {every}"
+    return f"{_short(fault.value)} is not one of the choices", right
+
+
+def _no_such_kind(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    key = str(fault.context.get("discriminator", "kind")).strip("'")
+    every = str(fault.context.get("expected_tags", "")).replace("'", '"')
+    if not every:
+        every = ", ".join(
+            dict.fromkeys(as_toml(c) for f in [fields_of([m]).get(key) for m in models] if f
+                          for c in choices_of(f.annotation))
+        )  # fmt: skip
+    if fault.kind == "union_tag_not_found":
+        return f"{key} is missing", f"add {key} = one of {every}"
+    return f"{key} = {_short(fault.context.get('tag'))} is not one of the choices", f"write one of {every}"
+
+
+def _out_of_limits(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    words = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+    sign, limit = next((sign, fault.context[sign]) for sign in words if sign in fault.context)
+    quantity = quantity_of(field.annotation, field.metadata) if field else None
+    shown = f"{limit:g}"
+    if quantity is not None:
+        system = units_of(str(fault.value)) or "mm"
+        shown = show(limit, quantity.dimension, system) if quantity.dimension == "length" else (
+            f"{limit:g} {DIMENSIONS[quantity.dimension].house}")  # fmt: skip
+    too = "too small" if sign in ("gt", "ge") else "too large"
+    return f"{_short(fault.value)} is {too}", f"write {words[sign]} {shown}"
+
+
+def _wrong_length(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    limit = fault.context.get("max_length", fault.context.get("min_length"))
+    bound = "at most" if "max_length" in fault.context else "at least"
+    if isinstance(fault.value, str):
+        return f"the text has {len(fault.value)} letters", f"write {bound} {limit}"
+    return f"the list has {len(fault.value)} values", f"write {bound} {limit}"
+
+
+def _not_finite(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    return f"{_short(fault.value)} is not a finite number", "write an ordinary number"
+
+
+def _does_not_fit(
+    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
+) -> tuple[str, str]:
+    example = example_of(field) if field else ""
+    meaning = (field.description or "").partition("\n")[0] if field else ""
+    right = f"write {example}, for example" if example else meaning or "see the schema for what fits here"
+    return f"{_short(fault.value)} does not fit here", right
+
+
+def _short(value: object) -> str:
+    text = as_toml(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+_SAYINGS: Final[dict[str, Saying]] = {
+    "literal_error": _not_a_choice,
+    "enum": _not_a_choice,
+    "union_tag_invalid": _no_such_kind,
+    "union_tag_not_found": _no_such_kind,
+    "bool_type": _wrong_kind("true or false"),
+    "string_type": _wrong_kind("text between quotation marks"),
+    "float_type": _needs_number,
+    "int_type": _needs_whole_number,
+    "int_from_float": _needs_whole_number,
+    "tuple_type": _wrong_kind("a list between [ and ]"),
+    "list_type": _wrong_kind("a list between [ and ]"),
+    "model_type": _needs_table,
+    "model_attributes_type": _needs_table,
+    "dict_type": _needs_table,
+    "greater_than": _out_of_limits,
+    "greater_than_equal": _out_of_limits,
+    "less_than": _out_of_limits,
+    "less_than_equal": _out_of_limits,
+    "too_long": _wrong_length,
+    "too_short": _wrong_length,
+    "string_too_long": _wrong_length,
+    "string_too_short": _wrong_length,
+    "finite_number": _not_finite,
+}
