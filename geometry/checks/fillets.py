@@ -1,0 +1,136 @@
+"""Rods beside their crank cheeks: side clearance on the pin, and every edge against the fillet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.limits import limit_for
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.fillet import EdgeFit, edge_fit, side_gap_needed_mm
+from geometry.layout import BoreSite
+from geometry.units import System, show
+
+
+@dataclass(frozen=True, slots=True)
+class SideFit:
+    """One rod on its pin.
+
+    Attributes
+    ----------
+    total_mm : pin width less the rods on it: the whole side clearance
+    chamfer_mm : the chamfer that faces the cheek as put together
+    rod : the rod's edge against the fillet when the rod is pushed against the cheek
+    shell : the bearing shell's edge against the fillet, likewise
+    left_mm : side clearance that remains when no edge may ride on a fillet
+    """
+
+    total_mm: float
+    chamfer_mm: float
+    rod: EdgeFit
+    shell: EdgeFit
+    left_mm: float
+
+
+def total_side_clearance_mm(assembly: Assembly, site: BoreSite) -> float:
+    """Width of the crankpin less the rods on it (split pins: of the rod's own half)."""
+    spec = assembly.spec
+    rods = 2 if site.partner is not None and not spec.crank.split_deg else 1
+    return spec.crank.pin.width_mm - rods * spec.rod.big_end.width_mm
+
+
+def cheek_chamfers(assembly: Assembly, site: BoreSite) -> tuple[float, ...]:
+    """Legs of the chamfers that face a cheek, as put together: two where a single rod has a cheek each side."""
+    chamfer = assembly.spec.rod.chamfer
+    turned = assembly.built.bore(site.bore).rod_turned
+    if site.cheek_side == "both" or assembly.spec.crank.split_deg:
+        return (chamfer.cheek_mm, chamfer.other_mm)
+    return (chamfer.other_mm if turned else chamfer.cheek_mm,)
+
+
+def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
+    """How one rod stands between its cheek and its neighbour; the tighter side where it has two cheeks."""
+    spec = assembly.spec
+    fillet, journal = spec.crank.pin.fillet_mm, spec.crank.pin.diameter_mm / 2
+    rod_gap = spec.rod.big_end.bore_mm / 2 - journal
+    shell_gap = rod_gap - spec.rod.bearing.wall_mm
+    inset = (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2
+    total = total_side_clearance_mm(assembly, site)
+    chamfers = cheek_chamfers(assembly, site)
+    needs = [side_gap_needed_mm(fillet, rod_gap, leg) for leg in chamfers]
+    shell_need = max(side_gap_needed_mm(fillet, shell_gap, 0.0) - inset, 0.0)
+    lost = sum(max(need, shell_need) for need in needs)
+    rod = min((edge_fit(fillet, 0.0, rod_gap, leg) for leg in chamfers), key=lambda fit: fit.clearance_mm)
+    return SideFit(total, min(chamfers), rod, edge_fit(fillet, inset, shell_gap, 0.0), total - lost)
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """One row per bore."""
+    limit = limit_for(assembly.spec, "rod_side")
+    rows: list[Row] = []
+    findings: list[Finding] = []
+    for site in sorted(assembly.layout.bores, key=lambda s: s.bore):
+        fit = side_fit(assembly, site)
+        words, severity = _verdict(fit, limit.least_mm)
+        rows.append(
+            {
+                "bore": site.bore,
+                "shares_pin_with": site.partner,
+                "side_clearance_mm": length(fit.total_mm),
+                "side_clearance_left_mm": length(fit.left_mm),
+                "limit_mm": length(limit.least_mm),
+                "limit_source": limit.source,
+                "chamfer_to_cheek_mm": length(fit.chamfer_mm),
+                "fillet_mm": length(assembly.spec.crank.pin.fillet_mm),
+                "rod_edge_to_fillet_mm": Quantity(fit.rod.clearance_mm, "length", fine=True),
+                "shell_edge_to_fillet_mm": Quantity(fit.shell.clearance_mm, "length", fine=True),
+                "verdict": words,
+                "severity": severity,
+            }
+        )
+        if severity:
+            findings.append(_finding(site, fit, limit.least_mm, limit.source, system))
+    columns = (
+        Column("bore", "bore"), Column("shares_pin_with", "pin shared with"),
+        Column("side_clearance_mm", "side clearance"), Column("side_clearance_left_mm", "left by fillets"),
+        Column("limit_mm", "at least"), Column("chamfer_to_cheek_mm", "chamfer at cheek"),
+        Column("fillet_mm", "fillet"), Column("rod_edge_to_fillet_mm", "rod edge to fillet"),
+        Column("shell_edge_to_fillet_mm", "shell edge to fillet"), Column("verdict", "verdict"),
+    )  # fmt: skip
+    notes = (
+        "Edges are taken with the rod pushed against its cheek; below zero the edge rides on the fillet.",
+        f"Side clearance: total on one pin, at least {show(limit.least_mm, 'length', system, fine=True)} ({limit.source}).",
+        "The large chamfer faces the cheek (trade article on fillet ride; service manuals).",
+    )
+    return Section("sides", "Rods on their pins", columns, tuple(rows), tuple(findings), notes)
+
+
+def _verdict(fit: SideFit, least_mm: float) -> tuple[str, str]:
+    if fit.left_mm <= 0:
+        return "bound", "stop"
+    if min(fit.rod.clearance_mm, fit.shell.clearance_mm) < -1e-9:
+        return "rides on the fillet", "stop"
+    return ("clear", "") if fit.left_mm >= least_mm else ("tight", "stop")
+
+
+def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system: System) -> Finding:
+    def text(value: float) -> str:
+        return show(value, "length", system, fine=True)
+
+    worst = min(fit.rod.clearance_mm, fit.shell.clearance_mm)
+    if worst < -1e-9:
+        edge = "rod's edge" if fit.rod.clearance_mm <= fit.shell.clearance_mm else "bearing shell's edge"
+        return Finding(
+            "fillet_ride", "stop", site.bore,
+            f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; "
+            f"{text(max(fit.left_mm, 0.0))} of {text(fit.total_mm)} side clearance is left",
+            "the large chamfer towards the cheek; narrower or chamfered shells for this fillet",
+        )  # fmt: skip
+    return Finding(
+        "rod_side", "stop", site.bore,
+        f"side clearance {text(fit.left_mm)}, at least {text(least_mm)} ({source})",
+        "narrower rods or a wider crankpin",
+    )  # fmt: skip
+
+
+CHECK = Check("sides", 40, run)
