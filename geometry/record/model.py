@@ -1,0 +1,450 @@
+"""What a build record holds. Every entry is one finding with who made it and when.
+
+An entry is written on one line under its bore, ``ring.top.gap = { go = "18 thou", tight = "19 thou" }``, or as
+a table of its own; the program reads both and keeps what a person wrote.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import Field, model_validator
+
+from geometry.spec.base import (
+    Angle,
+    Length,
+    NonNegativeLength,
+    PositiveLength,
+    Quantity,
+    SpecModel,
+    Torque,
+)
+
+Small: TypeAlias = Annotated[float, Quantity("length", 0.0, 10.0, meaning="a gap, clearance or rise")]
+Step: TypeAlias = Annotated[float, Quantity("length", 0.0, 5.0, True, "what the instrument can tell apart")]
+TorqueStep: TypeAlias = Annotated[float, Quantity("torque", 0.0, 500.0, True, "what the wrench can tell apart")]
+AngleStep: TypeAlias = Annotated[float, Quantity("angle", 0.0, 90.0, True, "how closely an angle can be set")]
+
+
+class Entry(SpecModel):
+    """One finding, with who made it and when."""
+
+    by: Annotated[str, Field(min_length=1, max_length=40)] | None = Field(
+        default=None, description="Initials of whoever measured or looked.", examples=["EH"]
+    )
+    on: date | None = Field(default=None, description="The day, year first.", examples=[date(2026, 3, 14)])
+    note: Annotated[str, Field(min_length=1, max_length=500)] | None = Field(
+        default=None, description="Anything worth knowing.", examples=["filed twice"]
+    )
+
+
+class ClearanceReading(Entry):
+    """A gap or clearance: one value, or a pair of feeler blades."""
+
+    value_mm: Small | None = Field(default=None, description="As read.", examples=["2.0 thou", "0.05 mm"])
+    resolution_mm: Step | None = Field(
+        default=None,
+        description="What the instrument can tell apart; default: its line under [instruments].",
+        examples=["0.5 thou", "0.01 mm"],
+    )
+    go_mm: Small | None = Field(
+        default=None,
+        description="Thickest feeler blade, or stack, that goes; zero where none does.",
+        examples=["18 thou", "0.45 mm"],
+    )
+    tight_mm: Small | None = Field(
+        default=None, description="Thinnest that does not go.", examples=["19 thou", "0.50 mm"]
+    )
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> ClearanceReading:
+        if (self.value_mm is None) == (self.go_mm is None):
+            raise ValueError(
+                "a value or the blade that goes is needed, one of the two ||| "
+                'write value = "2.0 thou", or go = "18 thou" with tight = "19 thou"'
+            )
+        if self.tight_mm is not None and self.go_mm is None:
+            raise ValueError('key=tight ||| tight belongs with go ||| write go = "18 thou" beside it')
+        if self.go_mm is not None and self.tight_mm is not None and self.tight_mm <= self.go_mm:
+            raise ValueError(
+                "key=tight ||| the tight blade is not thicker than the one that goes ||| "
+                "first the blade that goes, then a thicker one that is tight"
+            )
+        return self
+
+
+class DepthReading(Entry):
+    """How far the crown stands below the deck at top dead centre; negative when it stands out."""
+
+    value_mm: Annotated[Length, Field(ge=-50.0, le=200.0)] = Field(
+        description="As read; negative when the piston stands out of the block.", examples=["10 thou", "0.25 mm"]
+    )
+    resolution_mm: Step | None = Field(
+        default=None, description="What the instrument can tell apart.", examples=["0.5 thou", "0.01 mm"]
+    )
+
+
+class SizeReading(Entry):
+    """A size taken with a micrometer or the like."""
+
+    value_mm: PositiveLength = Field(description="As read.", examples=["4.0270 in", "102.29 mm"])
+    resolution_mm: Step | None = Field(
+        default=None, description="What the instrument can tell apart.", examples=["0.0001 in", "0.01 mm"]
+    )
+
+
+class BoreReading(Entry):
+    """The bore's diameter at one height, along the crank and across it."""
+
+    depth_mm: NonNegativeLength = Field(description="Below the deck.", examples=["0.5 in", "12 mm"])
+    along_mm: PositiveLength = Field(description="Along the crank.", examples=["4.0300 in", "102.36 mm"])
+    across_mm: PositiveLength = Field(
+        description="Across it, in the thrust direction.", examples=["4.0302 in", "102.37 mm"]
+    )
+    resolution_mm: Step | None = Field(
+        default=None, description="What the bore gauge can tell apart.", examples=["0.0001 in", "0.01 mm"]
+    )
+
+
+class TorqueReading(Entry):
+    """A torque, of a wrench or needed to turn the crank."""
+
+    value_nm: Torque = Field(description="As read.", examples=["45 lbf*ft", "60 N*m"])
+    resolution_nm: TorqueStep | None = Field(
+        default=None, description="What the wrench can tell apart.", examples=["1 lbf*ft", "1 N*m"]
+    )
+
+
+class AngleReading(Entry):
+    """Where a gap stands, clockwise seen from above the crown."""
+
+    value_deg: Angle = Field(description="Angle from the datum, clockwise.", examples=["240 deg"])
+    datum: Literal["front", "thrust"] = Field(
+        default="front", description="Counted from the front of the engine, or from the major thrust side."
+    )
+    resolution_deg: AngleStep | None = Field(
+        default=None, description="How closely it could be judged.", examples=["5 deg"]
+    )
+
+
+class Way(Entry):
+    """Which way round a part went in: the right way round (`correct`), or turned by half a turn."""
+
+    value: Literal["correct", "turned"] = Field(description="As found.", examples=["correct"])
+
+
+class RingWay(Entry):
+    """Which way up a ring went in: mark, or the side that belongs up, facing up or down."""
+
+    value: Literal["up", "down"] = Field(description="As found.", examples=["up"])
+
+
+class RingGroove(Entry):
+    """The groove that a ring went into."""
+
+    value: Literal["top", "second"] = Field(description="As found.", examples=["top"])
+
+
+class Fitted(Entry):
+    """Whether a ring is there at all."""
+
+    value: Literal["yes", "missing"] = Field(description="As found.", examples=["yes"])
+
+
+class Ends(Entry):
+    """How the expander's ends meet."""
+
+    value: Literal["butted", "overlapped"] = Field(description="As found.", examples=["butted"])
+
+
+class Stamped(Entry):
+    """The number stamped on a part: the bore, or the main bearing, that it belongs to."""
+
+    value: Annotated[int, Field(ge=1, le=99)] = Field(description="As found.", examples=[3])
+
+
+class Seat(Entry):
+    """Where a bearing shell lies."""
+
+    value: Literal["rod", "cap"] = Field(description="As found.", examples=["rod"])
+
+
+class Tang(Entry):
+    """Whether the tang of a shell lies in its notch."""
+
+    value: Literal["in_notch", "out"] = Field(description="As found.", examples=["in_notch"])
+
+
+class Diameters(SpecModel):
+    """The bore as measured, from the deck down."""
+
+    top: BoreReading | None = Field(default=None, description="Where the top ring turns.")
+    middle: BoreReading | None = Field(default=None, description="Half way down.")
+    bottom: BoreReading | None = Field(default=None, description="Where the rings turn at the bottom.")
+
+
+class CompressionRingFound(SpecModel):
+    """A compression ring as fitted."""
+
+    gap: ClearanceReading | None = Field(default=None, description="End gap in this bore.")
+    side: ClearanceReading | None = Field(default=None, description="Side clearance in the groove.")
+    way: RingWay | None = Field(default=None, description="Which way up.")
+    groove: RingGroove | None = Field(default=None, description="Which groove it went into.")
+    angle: AngleReading | None = Field(default=None, description="Where its gap stands.")
+    fitted: Fitted | None = Field(default=None, description="Whether it is there.")
+
+
+class RailFound(SpecModel):
+    """A rail of the oil ring as fitted."""
+
+    gap: ClearanceReading | None = Field(default=None, description="End gap in this bore.")
+    angle: AngleReading | None = Field(default=None, description="Where its gap stands.")
+    fitted: Fitted | None = Field(default=None, description="Whether it is there.")
+
+
+class ExpanderFound(SpecModel):
+    """The expander of the oil ring as fitted."""
+
+    angle: AngleReading | None = Field(default=None, description="Where its joint stands.")
+    ends: Ends | None = Field(default=None, description="How its ends meet.")
+    fitted: Fitted | None = Field(default=None, description="Whether it is there.")
+
+
+class RingsFound(SpecModel):
+    """The rings of one piston."""
+
+    top: CompressionRingFound | None = Field(default=None, description="The top ring.")
+    second: CompressionRingFound | None = Field(default=None, description="The second ring.")
+    upper_rail: RailFound | None = Field(default=None, description="The upper oil rail.")
+    expander: ExpanderFound | None = Field(default=None, description="The expander.")
+    lower_rail: RailFound | None = Field(default=None, description="The lower oil rail.")
+
+
+class PistonFound(SpecModel):
+    """The piston as fitted."""
+
+    way: Way | None = Field(default=None, description="Which way round; correct: mark to the front.")
+    number: Stamped | None = Field(default=None, description="The bore that it is marked for.")
+    skirt: SizeReading | None = Field(default=None, description="Skirt diameter across the pin axis.")
+    height: SizeReading | None = Field(default=None, description="Compression height.")
+
+
+class RodFound(SpecModel):
+    """The rod as fitted."""
+
+    way: Way | None = Field(
+        default=None, description="Which way round; correct: large chamfer to the crank cheek."
+    )
+    number: Stamped | None = Field(default=None, description="The bore that it is stamped for.")
+    length: SizeReading | None = Field(default=None, description="Between the centres.")
+    side: ClearanceReading | None = Field(
+        default=None, description="Side clearance on the pin, total; for two rods on one pin enter it once."
+    )
+
+
+class CapFound(SpecModel):
+    """The rod cap as fitted."""
+
+    way: Way | None = Field(default=None, description="Which way round; correct: tangs on one side.")
+    number: Stamped | None = Field(default=None, description="The bore that it is stamped for.")
+
+
+class ShellFound(SpecModel):
+    """One bearing shell of the big end as fitted."""
+
+    seat: Seat | None = Field(default=None, description="Where it lies.")
+    tang: Tang | None = Field(default=None, description="Whether its tang lies in the notch.")
+    proud: ClearanceReading | None = Field(default=None, description="How far it stands out at the joint.")
+
+
+class ShellsFound(SpecModel):
+    """The two bearing shells of the big end."""
+
+    upper: ShellFound | None = Field(default=None, description="The shell that belongs in the rod.")
+    lower: ShellFound | None = Field(default=None, description="The shell that belongs in the cap.")
+
+
+class BearingFound(SpecModel):
+    """The big-end bearing."""
+
+    clearance: ClearanceReading | None = Field(default=None, description="Oil clearance, on the diameter.")
+
+
+class BoltFound(SpecModel):
+    """One bolt as tightened."""
+
+    torque: TorqueReading | None = Field(default=None, description="Tightening torque.")
+    stretch: SizeReading | None = Field(
+        default=None, description="How much longer it became when tightened."
+    )
+    stand: ClearanceReading | None = Field(
+        default=None, description="How far its head, or nut, stands off its seat; zero when it is seated."
+    )
+
+
+class RodBoltsFound(SpecModel):
+    """The two rod bolts, named by the side of the bore on which they stand as installed."""
+
+    major: BoltFound | None = Field(default=None, description="On the major thrust side.")
+    minor: BoltFound | None = Field(default=None, description="On the minor thrust side.")
+
+
+class BoreRecord(SpecModel):
+    """What was found in one bore."""
+
+    diameter: Diameters | None = Field(default=None, description="The bore's diameter at three heights.")
+    ring: RingsFound | None = Field(default=None, description="The rings.")
+    piston: PistonFound | None = Field(default=None, description="The piston.")
+    rod: RodFound | None = Field(default=None, description="The rod.")
+    cap: CapFound | None = Field(default=None, description="The rod cap.")
+    shell: ShellsFound | None = Field(default=None, description="The bearing shells.")
+    bearing: BearingFound | None = Field(default=None, description="The big-end bearing.")
+    bolt: RodBoltsFound | None = Field(default=None, description="The rod bolts.")
+    deck: DepthReading | None = Field(default=None, description="Crown below the deck at top dead centre.")
+    turning: TorqueReading | None = Field(
+        default=None, description="Torque that turns the crank once this bore is in."
+    )
+
+
+class MainBoltsFound(SpecModel):
+    """The two bolts of a main cap."""
+
+    left: BoltFound | None = Field(default=None, description="On the engine's left.")
+    right: BoltFound | None = Field(default=None, description="On the engine's right.")
+
+
+class MainRecord(SpecModel):
+    """What was found at one main bearing."""
+
+    clearance: ClearanceReading | None = Field(default=None, description="Oil clearance, on the diameter.")
+    way: Way | None = Field(default=None, description="Which way round its cap went on.")
+    number: Stamped | None = Field(default=None, description="The main bearing that its cap is stamped for.")
+    bolt: MainBoltsFound | None = Field(default=None, description="Its bolts.")
+
+
+class CrankRecord(SpecModel):
+    """What was found at the crank as a whole."""
+
+    end_play: ClearanceReading | None = Field(default=None, description="End play.")
+    turning: TorqueReading | None = Field(default=None, description="Torque that turns the bare crank.")
+
+
+class LengthLimit(SpecModel):
+    """What a length is held against in place of the trade's figure."""
+
+    least_mm: Length | None = Field(default=None, description="Least allowed.", examples=["16 thou"])
+    most_mm: Length | None = Field(default=None, description="Most allowed.", examples=["20 thou"])
+    source: Annotated[str, Field(min_length=1, max_length=200)] = Field(
+        description="Who says so.", examples=["sheet in the box of rings"]
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> LengthLimit:
+        _limits_in_order(self.least_mm, self.most_mm)
+        return self
+
+
+class TorqueLimit(SpecModel):
+    """What a torque is held against in place of the trade's figure."""
+
+    least_nm: Torque | None = Field(default=None, description="Least allowed.", examples=["43 lbf*ft"])
+    most_nm: Torque | None = Field(default=None, description="Most allowed.", examples=["47 lbf*ft"])
+    source: Annotated[str, Field(min_length=1, max_length=200)] = Field(
+        description="Who says so.", examples=["the bolt maker's sheet"]
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> TorqueLimit:
+        _limits_in_order(self.least_nm, self.most_nm)
+        return self
+
+
+def _limits_in_order(least: float | None, most: float | None) -> None:
+    if least is None and most is None:
+        raise ValueError("a limit needs least, most or both ||| add the one that is missing")
+    if least is not None and most is not None and most < least:
+        raise ValueError("key=most ||| the most is below the least ||| least, then most")
+
+
+class RecordLimits(SpecModel):
+    """Figures of the part makers or your own, in place of the trade's."""
+
+    bore_size: LengthLimit | None = Field(default=None, description="Bore diameter.")
+    piston_to_wall: LengthLimit | None = Field(default=None, description="Piston to wall, on the diameter.")
+    top_gap: LengthLimit | None = Field(default=None, description="End gap of the top ring.")
+    second_gap: LengthLimit | None = Field(default=None, description="End gap of the second ring.")
+    rail_gap: LengthLimit | None = Field(default=None, description="End gap of an oil rail.")
+    ring_side: LengthLimit | None = Field(default=None, description="Side clearance of a compression ring.")
+    bearing: LengthLimit | None = Field(default=None, description="Oil clearance of the big ends.")
+    main_bearing: LengthLimit | None = Field(default=None, description="Oil clearance of the mains.")
+    end_play: LengthLimit | None = Field(default=None, description="End play of the crank.")
+    rod_side: LengthLimit | None = Field(default=None, description="Side clearance of the rods on a pin.")
+    deck: LengthLimit | None = Field(default=None, description="Crown below the deck.")
+    bolt_stretch: LengthLimit | None = Field(default=None, description="Stretch of a rod bolt.")
+    bolt_stand: LengthLimit | None = Field(default=None, description="A bolt head off its seat.")
+    shell_proud: LengthLimit | None = Field(default=None, description="A shell standing out at the joint.")
+    bolt_torque: TorqueLimit | None = Field(default=None, description="Torque of a rod bolt.")
+    main_bolt_torque: TorqueLimit | None = Field(default=None, description="Torque of a main cap bolt.")
+    turning: TorqueLimit | None = Field(default=None, description="Torque that turns the crank.")
+
+
+class Instruments(SpecModel):
+    """What each instrument can tell apart, for readings that do not say so themselves.
+
+    The defaults are those of ordinary workshop instruments; common practice, no source.
+    """
+
+    feeler_mm: Step | None = Field(
+        default=None,
+        description="Step between blades: then one blade that goes means that the next was tight.",
+        examples=["1 thou", "0.05 mm"],
+    )
+    micrometer_mm: Step = Field(default=0.01, description="Outside micrometer.", examples=["0.0001 in"])
+    bore_gauge_mm: Step = Field(default=0.01, description="Bore gauge.", examples=["0.0001 in"])
+    depth_gauge_mm: Step = Field(
+        default=0.01, description="Dial or depth gauge, for deck, end play and bolt heads.", examples=["0.5 thou"]
+    )
+    strip_mm: Step = Field(
+        default=0.0125, description="Plastic strip, for oil clearance.", examples=["0.5 thou", "0.01 mm"]
+    )
+    torque_nm: TorqueStep = Field(default=1.0, description="Torque wrench.", examples=["1 lbf*ft"])
+    angle_deg: AngleStep = Field(default=5.0, description="A gap's angle judged by eye.", examples=["5 deg"])
+
+
+class About(SpecModel):
+    """Whose build this is."""
+
+    engine: Annotated[str, Field(min_length=1, max_length=80)] | None = Field(
+        default=None, description="The engine's name; refused beside an engine file of another name."
+    )
+    started: date | None = Field(default=None, description="The day, year first.", examples=[date(2026, 3, 14)])
+    note: Annotated[str, Field(min_length=1, max_length=2000)] | None = Field(
+        default=None, description="Anything worth knowing about this build."
+    )
+
+
+class Record(SpecModel):
+    """A build record: what was found on the bench, written by the program and by hand."""
+
+    record: About = Field(default=About(), description="Whose build this is.")
+    instruments: Instruments = Field(default=Instruments(), description="What each instrument can tell apart.")
+    limits: RecordLimits = Field(default=RecordLimits(), description="Makers' figures in place of the trade's.")
+    bore: dict[str, BoreRecord] = Field(default={}, description="By the builder's bore number.")
+    main: dict[str, MainRecord] = Field(
+        default={}, description="By main bearing, counted from the front, from 1."
+    )
+    crank: CrankRecord = Field(default=CrankRecord(), description="The crank as a whole.")
+
+    @model_validator(mode="after")
+    def _numbered(self) -> Record:
+        wrong = [
+            f"key={kind}.{key} ||| {key} is not a number between 1 and 99 ||| write [{kind}.3], for example"
+            for kind, places in (("bore", self.bore), ("main", self.main))
+            for key in places
+            if not re.fullmatch(r"[1-9][0-9]?", key)
+        ]
+        if wrong:
+            raise ValueError("\n".join(wrong))
+        return self

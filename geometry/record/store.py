@@ -1,0 +1,172 @@
+"""Saving a build record so that nothing acknowledged is ever lost.
+
+A new state is written aside in the same directory, flushed to the disk, and renamed over the old one, and the
+directory is flushed after it: whoever is stopped at any moment leaves either the old state or the new one,
+whole. A save is acknowledged by returning. The state before is kept as ``<name>.previous``. Writers take turns
+through a lock file, and each reads what the one before it wrote.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import shutil
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from filelock import FileLock, Timeout
+
+from geometry.errors import InputError, Problem
+
+_LOCK_WAIT_S: Final = 20.0
+_MOST_ATTEMPTS: Final = 20
+_BETWEEN_ATTEMPTS_S: Final = 0.05
+_MOST_STARTS: Final = 10
+
+
+def previous_path(path: str | os.PathLike[str]) -> Path:
+    """Give the place where the state before the last save is kept."""
+    real = Path(os.path.realpath(path))
+    return real.with_name(f"{real.name}.previous")
+
+
+def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> None:
+    """Read, change and save a text file, one writer at a time.
+
+    Parameters
+    ----------
+    path : the file; it need not exist yet, its directory must
+    change : from the text as it stands, None where there is no file, to the text to be saved. It may be called
+        again with a newer text when somebody else, an editor perhaps, saved without taking turns. What it raises
+        leaves the file as it is.
+
+    Raises
+    ------
+    InputError : the file cannot be read or saved, or another program holds it
+    """
+    real = Path(os.path.realpath(path))  # a link stays a link; what it points to is saved
+    shown = os.fspath(path)
+    if not real.parent.is_dir():
+        raise _problem(shown, "its directory does not exist", "make the directory first")
+    lock = FileLock(real.with_name(f".{real.name}.lock"), timeout=_LOCK_WAIT_S)
+    try:
+        with lock:
+            _edit_alone(real, shown, change)
+    except Timeout:
+        raise _problem(
+            shown, f"another program has held this file for {_LOCK_WAIT_S:.0f} seconds", "close it and try again"
+        ) from None
+    except NotImplementedError:
+        raise _problem(
+            shown, "files in this place cannot be locked", "keep the record on an ordinary disk"
+        ) from None
+    except OSError as error:
+        raise _problem(shown, *_why_not_saved(error)) from None
+
+
+def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> None:
+    for _ in range(_MOST_STARTS):
+        before = _content(real)
+        after = change(None if before is None else _text(before, shown)).encode("utf-8")
+        if after == before:
+            return
+        aside = _write_aside(real, after)
+        if _content(real) == before:
+            if before is not None:
+                _keep_previous(real, before)
+                shutil.copymode(real, aside)
+            _rename(aside, real)
+            _flush_directory(real.parent)
+            return
+    raise _problem(shown, "it is being changed by another program all the time", "close that and try again")
+
+
+def _content(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+
+
+def _text(content: bytes, shown: str) -> str:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        problem = Problem(shown, line, "", "is not UTF-8 text", "save it as plain UTF-8 text in TOML")
+        raise InputError([problem]) from None
+
+
+def _keep_previous(real: Path, content: bytes) -> None:
+    previous = previous_path(real)
+    aside = _write_aside(previous, content)
+    shutil.copymode(real, aside)
+    _rename(aside, previous)
+
+
+def _write_aside(path: Path, content: bytes) -> Path:
+    """Write next to a file and wait until the disk has it; what a stopped writer left there is overwritten."""
+    aside = path.with_name(f".{path.name}.aside")
+    with aside.open("wb") as file:
+        file.write(content)
+        file.flush()
+        _flush(file.fileno())
+    return aside
+
+
+def _flush(descriptor: int) -> None:
+    """Wait until the disk itself has the data; macOS needs asking twice."""
+    if sys.platform == "darwin":
+        import fcntl
+
+        with contextlib.suppress(OSError):  # not every disk offers it; the plain way below always works
+            fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+            return
+    os.fsync(descriptor)
+
+
+def _rename(aside: Path, path: Path) -> None:
+    """Put the new state in place; on Windows a virus scanner or an editor may hold the old one for a moment."""
+    for attempt in range(_MOST_ATTEMPTS):
+        try:
+            os.replace(aside, path)
+            return
+        except PermissionError:
+            if os.name != "nt" or attempt == _MOST_ATTEMPTS - 1:
+                raise
+            time.sleep(_BETWEEN_ATTEMPTS_S)
+
+
+def _flush_directory(directory: Path) -> None:
+    """Make the renaming itself durable, where the system has such a thing."""
+    if os.name == "nt":
+        return
+    descriptor = os.open(directory, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    except OSError as error:
+        if error.errno not in (errno.EINVAL, errno.ENOTSUP, errno.EBADF):  # some file systems refuse it
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def _why_not_saved(error: OSError) -> tuple[str, str]:
+    """What the operating system said, in plain words, and what to do about it."""
+    said = {
+        errno.ENOSPC: ("could not be saved: the disk is full", "make room and enter it again"),
+        errno.EDQUOT: ("could not be saved: your share of the disk is full", "make room and enter it again"),
+        errno.EROFS: ("could not be saved: the disk is write-protected", "copy the record to another disk"),
+        errno.EACCES: ("may not be written", "ask the owner of the file or its directory for permission"),
+        errno.EPERM: ("may not be written", "ask the owner of the file or its directory for permission"),
+        errno.EISDIR: ("is a directory", "name the record file itself"),
+    }
+    return said.get(error.errno or 0, (f"could not be saved: {error.strerror or error}", "nothing was changed"))
+
+
+def _problem(file: str, what: str, right: str) -> InputError:
+    return InputError([Problem(file, None, "", what, right)])
