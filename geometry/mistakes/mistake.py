@@ -1,0 +1,136 @@
+"""What a mistake is: a change of the as-built engine, and what this engine's own geometry says it does."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cache
+
+import geometry.mistakes
+from geometry.assembly import Assembly
+from geometry.built import Built
+from geometry.checks.section import Row
+from geometry.units import System
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A stretch of crank angle where something bites.
+
+    ``start_deg`` to ``end_deg`` in engine crank degrees, in running direction (end may pass the period);
+    ``bite_mm`` is the greatest depth of interference in it.
+    """
+
+    start_deg: float
+    end_deg: float
+    bite_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """What a hand on the crank, an ear or a feeler gauge notices.
+
+    Attributes
+    ----------
+    bound : the crank cannot be turned at all once this bore is tightened down
+    heavy : turns, but heavy everywhere
+    tight : where it stops or goes tight; empty when nowhere in particular
+    clicks_deg : crank angles at which something snaps or knocks
+    period_deg : 360 once a turn, 720 once in two turns
+    side_play_mm : side clearance left, by bore, where it changes
+    top_shift_deg, top_shift_mm : how far top dead centre moves, where it does
+    when_hot : nothing is felt until the engine is hot
+    seen_only : nothing is felt at all; it is found by looking or measuring
+    """
+
+    bound: bool = False
+    heavy: bool = False
+    tight: tuple[Arc, ...] = ()
+    clicks_deg: tuple[float, ...] = ()
+    period_deg: float = 360.0
+    side_play_mm: dict[int, float] = field(default_factory=dict)
+    top_shift_deg: float = 0.0
+    top_shift_mm: float = 0.0
+    when_hot: bool = False
+    seen_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where to look: crank angle, view, bodies to bring out, and the trouble spot with its dimension.
+
+    ``view`` is a named view of the scene or ``section`` for the close-up of chamfer and fillet. Points are in
+    the engine frame, mm.
+    """
+
+    crank_deg: float
+    view: str
+    bodies: tuple[str, ...]
+    from_mm: tuple[float, float, float] | None = None
+    to_mm: tuple[float, float, float] | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """What one mistake does in one bore of one engine.
+
+    Attributes
+    ----------
+    rows : numbers, right and wrong side by side: ``what``, ``right``, ``wrong``, ``limit``, ``limit_source``,
+        ``verdict``
+    does : one plain paragraph for a customer
+    felt : one sentence for the hand on the crank
+    look_for : how to find it, the cheapest look first
+    remedy : how to put it right
+    signature : the same for ``diagnose``
+    spot : where to point the camera
+    cost_of_looking : minutes of work that the first look costs, for choosing the next test
+    """
+
+    rows: tuple[Row, ...]
+    does: str
+    felt: str
+    look_for: str
+    remedy: str
+    signature: Signature
+    spot: Spot
+    cost_of_looking: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One kind of mistake.
+
+    Attributes
+    ----------
+    key : fixed name, such as ``rod_turned``
+    title : in trade words
+    different : what is physically different, one sentence
+    refuse : reason why it cannot be made in this engine and bore, or None when it can
+    make : the build with the mistake in it
+    study : what it does; takes the right and the wrong assembly
+    """
+
+    key: str
+    title: str
+    different: str
+    refuse: Callable[[Assembly, int], str | None]
+    make: Callable[[Assembly, int], Built]
+    study: Callable[[Assembly, Assembly, int, System], Study]
+
+
+@cache
+def mistakes() -> tuple[Mistake, ...]:
+    """Every mistake in the folder, by key. Two of one key stop the program: that is a slip of ours."""
+    found: dict[str, Mistake] = {}
+    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.mistakes.__path__)):
+        mistake = getattr(importlib.import_module(f"geometry.mistakes.{module}"), "MISTAKE", None)
+        if mistake is None:
+            continue
+        if mistake.key in found:
+            raise AssertionError(f"two mistakes are called {mistake.key}")
+        found[mistake.key] = mistake
+    return tuple(found[key] for key in sorted(found))
