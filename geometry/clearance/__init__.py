@@ -1,0 +1,1 @@
+"""Signed distance of moving parts: certified full-turn minimum, curve, closest-approach map, swept envelope."""

@@ -1,0 +1,227 @@
+"""Branch and bound over crank angle for many pairs of features at once.
+
+A node is an interval of crank angle, one piece of either side and, where a piece is hollow, a sector of it.
+Every round takes the most promising nodes of all pairs together, finds nearest points at the middle of each
+interval in one batch, proves a lower bound over the whole interval, and halves what is still undecided.
+
+Lower bound
+-----------
+For any fixed direction n, gap_n(theta) = min over points p of A, q of B of n . (q - p). Each n . (q - p) has a
+second derivative of at most a = a_A + a_B (largest accelerations, ``laws``), so on an interval of half-width e
+with end values g0, g1 it lies above the chord minus a (e^2 - tau^2) / 2, tau from the middle. The minimum of
+that parabola over the interval is
+
+    min(g0, g1)                                  if |g1 - g0| / (2 e) >= a e
+    (g0 + g1)/2 - a e^2/2 - ((g1 - g0)/(2 e))^2 / (2 a)   otherwise
+
+and the minimum over points keeps it, since each point's chord lies above the chord of the minima. The signed
+distance is never below gap_n, whatever n is, apart or overlapping. A node is evaluated at both ends and the
+middle with one n, which makes two intervals of half the width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from geometry.clearance import gjk
+from geometry.clearance.depth import climb, matrices, wall_depth
+from geometry.clearance.items import Items, Problem, Side
+from geometry.clearance.library import signed_distance
+from geometry.clearance.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
+from geometry.clearance.support import Index
+from geometry.parts.solids import Array
+
+NODES_PER_PAIR = 24
+NODES_PER_ROUND = 4000
+ROUNDING_MM = 1e-9
+TINY_RAD = 1e-8
+"""Intervals are not halved below this; what is left undecided then shows in the reported half-width."""
+
+
+def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
+    """Lowest value on an interval of a function with end values g0, g1 and second derivative <= accel."""
+    rise = (g1 - g0) / 2
+    bend = accel * half * half
+    middle = (g0 + g1) / 2 - bend / 2 - rise * rise / (2 * np.maximum(bend, 1e-300))
+    return np.where(np.abs(rise) >= bend, np.minimum(g0, g1), middle)
+
+
+@dataclass(slots=True, eq=False)
+class Search:
+    """One run over a list of problems."""
+
+    problems: Sequence[Problem]
+    tolerance_mm: float
+    far_mm: float = np.inf
+    count: Count = field(default_factory=Count)
+    items: Items = field(init=False)
+    best: Best = field(init=False)
+    ab: list[tuple[Index, Index]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        sides: dict[int, Side] = {}
+        for p in self.problems:
+            sides[id(p.a)], sides[id(p.b)] = p.a, p.b
+        self.items = Items(list(sides.values()))
+        where = {key: self.items.side_items[i] for i, key in enumerate(sides)}
+        self.ab = [(where[id(p.a)], where[id(p.b)]) for p in self.problems]
+        self.best = Best.empty(len(self.problems))
+
+    def run(self) -> Best:
+        """Close every pair to within the tolerance; bounds and places are in ``best``."""
+        pool = self.items.roots(self.ab, [p.period_deg for p in self.problems], self.tolerance_mm)
+        self.count.roots = pool.pair.size
+        while True:
+            pool = self._drop(pool)
+            if not pool.pair.size:
+                break
+            chosen = self._choose(pool)
+            work, rest = pool.take(chosen), pool.take(~chosen)
+            pool = Nodes.join([rest, self._advance(work)])
+            self.count.rounds += 1
+        return self.best
+
+    def _limit(self, pair: Index) -> Array:
+        return np.minimum(self.best.upper[pair] - self.tolerance_mm, self.far_mm)
+
+    def _drop(self, pool: Nodes) -> Nodes:
+        done = pool.f[LB] >= self._limit(pool.pair)
+        np.minimum.at(self.best.lower, pool.pair[done], pool.f[LB, done])
+        return pool.take(~done)
+
+    def _choose(self, pool: Nodes) -> Mask:
+        """The most promising nodes of every pair."""
+        order = np.lexsort((pool.f[LB], pool.pair))
+        pair = pool.pair[order]
+        start = np.r_[0, np.nonzero(np.diff(pair))[0] + 1]
+        rank = np.arange(pair.size) - np.repeat(start, np.diff(np.r_[start, pair.size]))
+        per_pair = max(NODES_PER_PAIR, NODES_PER_ROUND // start.size)
+        chosen = np.zeros(pair.size, dtype=bool)
+        chosen[order[rank < per_pair]] = True
+        return chosen
+
+    def _advance(self, nodes: Nodes) -> Nodes:
+        """Evaluate nodes and return the children of those that stay undecided."""
+        size = np.maximum(self.items.table.size[nodes.a], self.items.table.size[nodes.b])
+        bucket = np.searchsorted([4, 8, 16, 40], size)
+        return Nodes.join([self._evaluate(nodes.take(bucket == k)) for k in np.unique(bucket)])
+
+    def _evaluate(self, nodes: Nodes) -> Nodes:
+        f, table = nodes.f, self.items.table
+        self.count.nodes += nodes.a.size
+        scene = self.items.scene(nodes, f[T])
+        speed, accel = self.items.motion(nodes)
+        enough = self._limit(nodes.pair) + speed * f[H]
+        accuracy = np.maximum(self.tolerance_mm / 20, accel * f[H] ** 2 / 40)
+        found = gjk.nearest(scene, f[NX:], accuracy, enough)
+        self.count.supports += int(found.steps.sum())
+        f[NX:] = found.normal
+        excess = self._shortfall(nodes, scene, found)
+        thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
+        coarse = self.items.coarse(nodes, self.tolerance_mm)
+        upper = np.where(found.overlap, np.inf, found.distance + excess.sum(axis=0))
+        solid = np.nonzero(found.overlap & ~thin)[0]
+        if solid.size:
+            upper[solid] = found.gap[solid] = self._pair_depth(nodes, scene, solid)
+        floor = self._floor(nodes, scene, found.gap, accel)
+        walls = np.nonzero(thin & ~coarse & (floor <= 0))[0]
+        if walls.size:
+            depth, floor[walls], f[NX:, walls] = self._wall_depth(nodes.take(walls), accel[walls])
+            upper[walls] = np.where(found.overlap[walls], depth, upper[walls])
+        # an interval where a wide sector overlaps says nothing about the solid: cut the sector first
+        loss = np.where(coarse & found.overlap, 0.0, np.maximum(found.gap - floor, 0.0))
+        floor[coarse & (floor <= 0)] = -np.inf
+        self._keep_best(nodes, upper, found)
+        f[LB] = np.maximum(f[LB], floor)
+        tiny = (f[H] < TINY_RAD) & ~coarse
+        done = (f[LB] >= self._limit(nodes.pair)) | tiny
+        np.minimum.at(self.best.lower, nodes.pair[done], f[LB, done])
+        keep = ~done
+        return self._split(nodes.take(keep), loss[keep], excess[:, keep])
+
+    def _shortfall(self, nodes: Nodes, scene: gjk.Scene, found: gjk.Nearest) -> Array:
+        """How far the nearest points (2, m) of A and B may be from the true solids."""
+        f, table, out = nodes.f, self.items.table, np.empty((2, nodes.a.size))
+        for k, (item, half, pose, at) in enumerate(
+            ((nodes.a, f[WA], scene.pose_a, found.at_a), (nodes.b, f[WB], scene.pose_b, found.at_b))
+        ):
+            body = pose.into(at - np.stack([pose.x, pose.y, pose.z]))
+            short = table.shortfall(item, half, body)
+            out[k] = np.where(found.overlap, table.excess(item, half), short)
+        return out
+
+    def _keep_best(self, nodes: Nodes, upper: Array, found: gjk.Nearest) -> None:
+        """Remember the lowest upper bound of each pair and where it was found."""
+        order = np.lexsort((upper, nodes.pair))
+        pair, first = np.unique(nodes.pair[order], return_index=True)
+        index = order[first]
+        better = upper[index] < self.best.upper[pair]
+        pair, index, best = pair[better], index[better], self.best
+        best.upper[pair] = upper[index]
+        best.node[:, pair] = nodes.f[:, index]
+        best.item_a[pair], best.item_b[pair] = nodes.a[index], nodes.b[index]
+        best.at_a[:, pair], best.at_b[:, pair] = found.at_a[:, index], found.at_b[:, index]
+
+    def _split(self, nodes: Nodes, loss: Array, excess: Array) -> Nodes:
+        """Halve each node in what costs its bound most: the interval, or the sector of A or of B."""
+        parts = []
+        for row, width, mask in (
+            (MA, WA, (excess[0] > loss) & (excess[0] >= excess[1])),
+            (MB, WB, (excess[1] > loss) & (excess[1] > excess[0])),
+            (T, H, excess.max(axis=0) <= loss),
+        ):
+            for sign in (-0.5, 0.5):
+                half = nodes.take(mask)
+                half.f[row] += sign * half.f[width]
+                half.f[width] /= 2
+                parts.append(half)
+        return Nodes.join(parts)
+
+    def _pair_depth(self, nodes: Nodes, scene: gjk.Scene, index: Index) -> Array:
+        """Signed distance of overlapping convex pieces; writes the direction into the nodes.
+
+        The library proposes the way out, exact support functions measure it, and a search in the plane square
+        to it takes out what the library's polygons leave.
+        """
+        part = nodes.take(index)
+        self.count.library += index.size
+        normal = part.f[NX:].copy()
+        X_a, X_b = (matrices(self.items.pose(x, part.f[T])) for x in (part.a, part.b))
+        for k in range(index.size):
+            i, j = int(part.a[k]), int(part.b[k])
+            shape_a = self.items.shape(i, part.f[MA, k], part.f[WA, k])
+            shape_b = self.items.shape(j, part.f[MB, k], part.f[WB, k])
+            distance, p, q = signed_distance(shape_a, shape_b, X_a[k], X_b[k])
+            if distance < -1e-9:
+                normal[:, k] = (q - p) / distance
+        nodes.f[NX:, index], depth = climb(scene.take(index), normal / np.linalg.norm(normal, axis=0))
+        return depth
+
+    def _wall_depth(self, nodes: Nodes, accel: Array) -> tuple[Array, Array, Array]:
+        """Signed measure of thin sectors against the wall's own directions, and its floor over the interval."""
+        f, table = nodes.f, self.items.table
+        scene = self.items.scene(nodes, f[T])
+        whole = self.items.whole_scene(nodes)
+        depth, f[NX:], ends = wall_depth(scene, whole, *(table.wall(x) for x in (nodes.a, nodes.b)))
+        scene.a.narrow(ends, whole.a)
+        scene.b.narrow(ends, whole.b)
+        return depth, self._floor(nodes, scene, depth, accel), f[NX:]
+
+    def _floor(self, nodes: Nodes, scene: gjk.Scene, gap: Array, accel: Array) -> Array:
+        """Lower bound of the signed distance over the whole interval, from the node's direction."""
+        f, items = nodes.f, self.items
+        ends = []
+        for sign in (-1.0, 1.0):
+            theta = f[T] + sign * f[H]
+            scene.pose_a, scene.pose_b = items.pose(nodes.a, theta), items.pose(nodes.b, theta)
+            ends.append(scene.gap(f[NX:]))
+        quarter = f[H] / 2
+        return (
+            np.minimum(
+                parabola_floor(ends[0], gap, quarter, accel), parabola_floor(gap, ends[1], quarter, accel)
+            )
+            - ROUNDING_MM
+        )
