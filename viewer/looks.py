@@ -1,0 +1,66 @@
+"""How materials, marks and verdicts look, as data that every renderer reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Colour = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A surface.
+
+    Attributes
+    ----------
+    colour : sRGB, 0 to 1
+    metallic, roughness : of the physically based model, 0 to 1
+    flat : marks and lettering, drawn in their own colour whatever the light
+    """
+
+    colour: Colour
+    metallic: float = 0.0
+    roughness: float = 0.8
+    flat: bool = False
+
+
+LOOKS: dict[str, Look] = {
+    "cast_iron": Look((0.43, 0.44, 0.455), 0.55, 0.66),
+    "steel": Look((0.66, 0.68, 0.71), 0.92, 0.34),
+    "ductile_iron": Look((0.40, 0.41, 0.43), 0.75, 0.38),
+    "aluminium": Look((0.83, 0.84, 0.86), 0.88, 0.42),
+    "bearing_metal": Look((0.80, 0.60, 0.38), 0.85, 0.36),
+    "gasket": Look((0.20, 0.22, 0.25), 0.1, 0.85),
+    "glass": Look((0.52, 0.62, 0.72), 0.0, 0.35),
+    "cut": Look((0.66, 0.50, 0.36), 0.0, 0.9),
+    "hatch": Look((0.36, 0.25, 0.16), flat=True),
+    "highlight": Look((0.96, 0.66, 0.16), 0.15, 0.5),
+    "ink": Look((0.13, 0.16, 0.20), flat=True),
+    "mark": Look((0.10, 0.36, 0.55), 0.0, 0.6),
+    "thrust": Look((0.62, 0.16, 0.42), flat=True),
+    "axis": Look((0.25, 0.33, 0.42), flat=True),
+    "edge": Look((0.16, 0.18, 0.21), flat=True),
+    "clear": Look((0.05, 0.47, 0.34), flat=True),
+    "close": Look((0.72, 0.42, 0.00), flat=True),
+    "touches": Look((0.78, 0.16, 0.12), flat=True),
+    "overlaps": Look((0.66, 0.05, 0.20), flat=True),
+}
+
+BACKGROUND_LOW: Colour = (0.80, 0.825, 0.85)
+BACKGROUND_HIGH: Colour = (0.955, 0.962, 0.97)
+
+# Closest approach from touching to far: dark red, amber, pale yellow, grey-blue; told apart in grey as well, since
+# the lightness rises all the way.
+NEARNESS: tuple[Colour, ...] = (
+    (0.42, 0.02, 0.10),
+    (0.74, 0.15, 0.11),
+    (0.93, 0.45, 0.12),
+    (0.98, 0.73, 0.28),
+    (0.97, 0.90, 0.62),
+    (0.86, 0.90, 0.92),
+)
+
+
+def look_of(material: str) -> Look:
+    """The look of a material; an unknown one reads as steel."""
+    return LOOKS.get(material, LOOKS["steel"])

@@ -1,0 +1,157 @@
+"""What a view shows of the parts: which are there, how solid they are, where they are cut and how far apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.layout import BoreSite
+from geometry.parts.part import Body
+from geometry.parts.solids import Array
+from geometry.poses import inverse, translation
+from viewer.scene.groups import ENCLOSING, group_of
+from viewer.scene.model import CutPlane, ViewOptions
+from viewer.scene.views import View
+
+FADED = 0.13
+BEHIND_MM = 0.5
+
+RINGS_APART: dict[str, float] = {
+    # height above the crown in ring spacings, by the word that is found in a ring's kind or name
+    "top": 5.0,
+    "second": 4.0,
+    "upper": 3.0,
+    "expander": 2.0,
+    "lower": 1.0,
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arranged:
+    """How the bodies of an assembly are to be drawn."""
+
+    options: ViewOptions
+    view: View
+    cuts: tuple[CutPlane, ...]
+
+
+def arrange(assembly: Assembly, options: ViewOptions, view: View) -> Arranged:
+    """Add to the options what the view brings with it."""
+    cuts = list(options.cuts)
+    if view.name == "bore" and view.bore is not None:
+        cuts += _section_at(assembly, assembly.layout.site(view.bore))
+    elif view.name == "chamfer" and view.bore is not None:
+        cuts += _section_along(assembly, view.bore, options.crank_deg)
+    elif options.block == "cut" and not options.cuts:
+        cuts.append(bank_cut(assembly, view, options.bore))
+    if view.name == "rings":
+        options = replace(options, bore=view.bore, spread_bore=view.bore, spread=1.0)
+    return Arranged(options, view, tuple(cuts))
+
+
+def bank_cut(assembly: Assembly, view: View, bore: int | None = None) -> CutPlane:
+    """The plane through the bores of one bank (the middle plane of an inline), open towards the eye."""
+    sites = assembly.layout.bores
+    toward_right = view.name == "right"
+    site = assembly.layout.site(bore) if bore is not None else None
+    if site is None:
+        wanted = "right" if toward_right else "left"
+        site = next((s for s in sites if s.bank == wanted), sites[0])
+    bank = np.radians(site.bank_deg)
+    across = np.array([0.0, np.cos(bank), np.sin(bank)])
+    outward = -across if site.bank == "left" or (site.bank == "line" and not toward_right) else across
+    return CutPlane(np.zeros(3), outward, ENCLOSING)
+
+
+def _section_at(assembly: Assembly, site: BoreSite) -> list[CutPlane]:
+    """Planes square to the crank: block and cam through the bore's axis, crank at the front of the big end."""
+    front = np.array([-1.0, 0.0, 0.0])
+    at_bore = np.array([site.x_mm, 0.0, 0.0])
+    at_rod = at_bore - [assembly.spec.rod.big_end.width_mm / 2 + BEHIND_MM, 0.0, 0.0]
+    return [
+        CutPlane(at_bore, front, ENCLOSING | {"main caps", "main bearings"}),
+        CutPlane(at_rod, front, frozenset({"crank"}), "C"),
+        CutPlane(at_bore, front, frozenset({"cam"}), "cam"),
+    ]
+
+
+def _section_along(assembly: Assembly, bore: int, crank_deg: float) -> list[CutPlane]:
+    """The plane of rod and crankpin axis, for rod and crank alike: it shows the chamfer over the fillet."""
+    poses = assembly.frame_poses(crank_deg)
+    rod_parts = frozenset({"rods", "rod bearings", "rod bolts"})
+    aside = np.array([0.0, -1.0, 0.0])
+    X_CR = inverse(poses["C"]) @ poses[f"R{bore}"]
+    crank = CutPlane(X_CR[:3, 3], X_CR[:3, :3] @ aside, frozenset({"crank"}), "C")
+    return [CutPlane(np.zeros(3), aside, rod_parts, f"R{bore}", bore), crank]
+
+
+def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
+    """How solid a body is drawn: 0 hidden, 1 solid."""
+    options, view, group = arranged.options, arranged.view, group_of(body.part.kind)
+    if group in options.hidden or body.name in options.hidden:
+        return 0.0
+    if view.name == "rings":
+        return 1.0 if body.bore == view.bore and group in ("rings", "pistons") else 0.0
+    if options.bore is not None and body.bore not in (None, options.bore):
+        return 0.0
+    if group in options.faded or body.name in options.faded:
+        return FADED
+    if view.name == "chamfer":
+        return float(
+            group == "crank" or (body.bore == view.bore and group in ("rods", "rod bearings", "rod bolts"))
+        )
+    if view.name == "bore":
+        return _beside(body, group, view, assembly)
+    if group in ENCLOSING:
+        if options.spread and group in ("head", "gasket"):
+            return 0.0
+        return {"glass": options.block_opacity, "solid": 1.0, "cut": 1.0, "hidden": 0.0}[options.block]
+    return 1.0
+
+
+def _beside(body: Body, group: str, view: View, assembly: Assembly) -> float:
+    """Looking along the crank at one bore: what stands before the section goes, other bores fade."""
+    if body.bore in (None, view.bore):
+        return 1.0 if group in ENCLOSING or body.bore == view.bore or group in ("crank", "cam") else 0.6
+    site, other = assembly.layout.site(view.bore or 0), assembly.layout.site(body.bore or 0)
+    if other.bore == site.partner:
+        return FADED
+    return 0.0 if other.x_mm < site.x_mm else FADED
+
+
+def ring_word(body: Body) -> str | None:
+    """Which ring of its piston a body is, by the names of ``geometry.built.RING_NAMES`` in short."""
+    text = f"{body.part.kind} {body.name}"
+    return next((word for word in RINGS_APART if word in text), None)
+
+
+def apart(body: Body, arranged: Arranged, assembly: Assembly) -> Array | None:
+    """Pose by which a body is moved away from its place, in its frame; None where it stays."""
+    options = arranged.options
+    bore = options.spread_bore if options.spread_bore is not None else options.bore
+    if not options.spread or bore is None or body.bore != bore:
+        return None
+    height = _spread_height(body, group_of(body.part.kind), arranged.view.name == "rings", assembly)
+    return translation([0.0, 0.0, options.spread * height]) if height else None
+
+
+def _spread_height(body: Body, group: str, rings_only: bool, assembly: Assembly) -> float:
+    piston, rod = assembly.spec.piston, assembly.spec.rod
+    piston_up = 0.0 if rings_only else 1.5 * (piston.skirt.bottom_mm + rod.small_end.outside_mm / 2)
+    step = assembly.spec.block.bore.diameter_mm * (0.42 if rings_only else 0.16)
+    lead = 0.25 * step if rings_only else 0.6 * step
+    if group == "rings":
+        place = next(
+            (g for g in piston.grooves if g.ring in f"{body.part.kind} {body.name}"), piston.grooves[-1]
+        )
+        rank = RINGS_APART.get(ring_word(body) or "", 1.0)
+        return piston_up + place.from_crown_mm + lead + (rank - 0.5) * step
+    if group == "pistons":
+        return piston_up
+    if group == "pins":
+        return 0.5 * piston_up
+    below = {"rod bolts": -1.6, "rod_cap": -0.8}
+    key = group if group in below else body.part.kind
+    return below.get(key, 0.0) * rod.big_end.bore_mm

@@ -1,0 +1,171 @@
+"""From an assembly and what a person asked to see to the plain data of the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.motion import after_own_top_dead_centre_deg
+from geometry.parts.part import Body
+from geometry.parts.solids import Array, Mesh
+from geometry.units import System
+from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
+from viewer.scene.cutting import Opened, cut_open, hatching
+from viewer.scene.framing import frame_picture
+from viewer.scene.groups import group_of
+from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
+from viewer.scene.nearness import scale_for
+from viewer.scene.signs import direction_marks, labels_for, ring_dial
+from viewer.scene.views import FIXED, View, read_view
+
+CAUTION = "Simplified model: never replaces a physical check."
+HATCH_MM = 5.0
+
+
+def build_scene(
+    assembly: Assembly,
+    options: ViewOptions | None = None,
+    callouts: Sequence[Callout] = (),
+    nearness_mm: Mapping[str, Array] | None = None,
+) -> Scene:
+    """Describe a picture.
+
+    Parameters
+    ----------
+    assembly : the engine, as designed or as built
+    options : what to show; default the whole engine from the left front
+    callouts : distances to draw where they are true, at their own crank angle
+    nearness_mm : closest approach over the turn of each vertex, (n,) by body name; those bodies are coloured by it
+
+    Raises
+    ------
+    InputError
+        When ``options.view`` names no view of this engine.
+    """
+    options = options or ViewOptions()
+    view = read_view(options.view, assembly.layout)
+    arranged = arrange(assembly, options, view)
+    items: list[Item] = []
+    strokes: list[Strokes] = []
+    for body in assembly.bodies:
+        made, lines = _items_of(body, arranged, assembly, nearness_mm or {})
+        items += made
+        strokes += lines
+    signs, dial = direction_marks(assembly, view), ring_dial(assembly, view)
+    labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels)
+    scene = Scene(
+        title=assembly.spec.engine.name,
+        options=arranged.options,
+        items=(*items, *signs.items, *dial.items),
+        strokes=(*strokes, *signs.strokes, *dial.strokes),
+        labels=labels if options.labels else (),
+        callouts=tuple(callouts) if options.callouts else (),
+        caption=(),
+        framing=frame_picture(assembly, arranged, tuple(items)),
+        poses={},
+        sense=assembly.layout.sense,
+        scale=scale_for(nearness_mm, units_of(assembly, options)) if nearness_mm else None,
+        cuts=arranged.cuts,
+    )
+    return move(scene, assembly, options.crank_deg)
+
+
+def move(scene: Scene, assembly: Assembly, crank_deg: float) -> Scene:
+    """The same scene at another crank angle: new poses and caption, everything else shared."""
+    options = replace(scene.options, crank_deg=float(crank_deg))
+    return replace(
+        scene,
+        options=options,
+        poses=assembly.frame_poses(float(crank_deg)),
+        caption=_caption(assembly, options, read_view(options.view, assembly.layout)),
+    )
+
+
+def units_of(assembly: Assembly, options: ViewOptions) -> System:
+    """The units that a picture is lettered in: those asked for, else those of the engine file, else mm."""
+    return options.units or assembly.spec.engine.units or "mm"
+
+
+def _caption(assembly: Assembly, options: ViewOptions, view: View) -> tuple[str, ...]:
+    numbers = [site.bore for site in assembly.layout.bores]
+    bore = view.bore or options.bore or min(numbers)
+    after = after_own_top_dead_centre_deg(assembly.linkage, options.crank_deg)
+    own = float(after[assembly.layout.index(bore)])
+    seen = FIXED[view.name][2] if view.name in FIXED else f"{view.name} {view.bore}"
+    return (
+        f"{assembly.spec.engine.name}, {seen}",
+        f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}",
+        CAUTION,
+    )
+
+
+def _degrees(angle_deg: float) -> str:
+    return f"{angle_deg:.1f}".rstrip("0").rstrip(".") + "°"
+
+
+def _items_of(
+    body: Body, arranged: Arranged, assembly: Assembly, nearness_mm: Mapping[str, Array]
+) -> tuple[list[Item], list[Strokes]]:
+    """One body as it is seen: whole, or cut open with hatched faces."""
+    options = arranged.options
+    shift = apart(body, arranged, assembly)
+    opacity = opacity_of(body, arranged, assembly)
+    values = nearness_mm.get(body.name)
+    whole = Item(
+        name=body.name,
+        mesh=body.part.mesh,
+        frame=body.frame,
+        look="highlight" if body.name in options.highlight else body.part.material,
+        group=group_of(body.part.kind),
+        X_FA=body.X_FA if shift is None else shift @ body.X_FA,
+        opacity=opacity or 1.0,
+        visible=opacity > 0.0,
+        bore=body.bore,
+        values_mm=values,
+    )
+    strokes: list[Strokes] = []
+    items = [whole]
+    for cut in arranged.cuts if whole.visible else ():
+        if cuts_through(cut, whole):
+            items, strokes = _opened(items, strokes, cut)
+    return items, strokes
+
+
+def cuts_through(cut: CutPlane, item: Item) -> bool:
+    """Whether a plane is meant for an item."""
+    meant = item.group in cut.groups or item.name in cut.groups
+    return meant and item.frame == cut.frame and cut.bore in (None, item.bore)
+
+
+def _opened(items: list[Item], strokes: list[Strokes], cut: CutPlane) -> tuple[list[Item], list[Strokes]]:
+    """Cut every piece of a body; hatch the new faces. Faces that are cut again lose their hatching there."""
+    found: list[Item] = []
+    lines: list[Strokes] = []
+    for item in items:
+        X_FA = item.X_FA
+        point = X_FA[:3, :3].T @ (cut.point_mm - X_FA[:3, 3])
+        normal = X_FA[:3, :3].T @ cut.normal
+        opened, hatch = cached_cut(item.mesh, tuple(map(float, point)), tuple(map(float, normal)))
+        # Closest approach belongs to the vertices of the whole part, so a part that is cut goes without.
+        if len(opened.skin.triangles):
+            values = item.values_mm if opened.skin is item.mesh else None
+            found.append(replace(item, mesh=opened.skin, values_mm=values))
+        if opened.faces is not None:
+            name = f"{item.name} cut"
+            found.append(replace(item, name=name, mesh=opened.faces, look="cut", opacity=1.0, values_mm=None))
+            if len(hatch):
+                ends = hatch @ X_FA[:3, :3].T + X_FA[:3, 3]
+                lines.append(Strokes(name, ends, item.frame, "hatch", 1.0, bore=item.bore))
+    return found, [*strokes, *lines]
+
+
+@lru_cache(maxsize=256)
+def cached_cut(mesh: Mesh, point_mm: tuple[float, ...], normal: tuple[float, ...]) -> tuple[Opened, Array]:
+    """Cut a mesh and hatch the cut; equal parts are cut once, and again only when the plane moves."""
+    opened = cut_open(mesh, np.array(point_mm), np.array(normal))
+    none = np.zeros((0, 2, 3))
+    return opened, hatching(opened.faces, np.array(normal), HATCH_MM) if opened.faces is not None else none

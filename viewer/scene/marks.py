@@ -1,0 +1,90 @@
+"""Arrows and dials that tell front, rotation, thrust side and pin axis: shapes as plain meshes and lines."""
+
+from __future__ import annotations
+
+import manifold3d
+import numpy as np
+
+from geometry.parts.solids import Array, Mesh
+from geometry.poses import rot_x_deg
+
+DIAL_STEP_DEG = 2.0
+TURN_DEG = 250.0
+
+
+def extruded(outline_mm: Array, thickness_mm: float) -> Mesh:
+    """A flat shape with some thickness, from z = 0 up.
+
+    Parameters
+    ----------
+    outline_mm : (k, 2) float, counter-clockwise
+    """
+    solid = manifold3d.CrossSection([outline_mm]).extrude(thickness_mm).to_mesh64()
+    vertices = np.array(solid.vert_properties, dtype=float)[:, :3]
+    return Mesh(vertices, np.array(solid.tri_verts, dtype=np.int32))
+
+
+def arrow(length_mm: float, width_mm: float, thickness_mm: float) -> Mesh:
+    """A flat arrow along +x from the origin, lying in the xy plane."""
+    half, stem = width_mm / 2, width_mm * 0.21
+    neck = max(length_mm - width_mm, 0.3 * length_mm)
+    right = [(0.0, -stem), (neck, -stem), (neck, -half), (length_mm, 0.0)]
+    left = [(x, -y) for x, y in reversed(right[:-1])]
+    return extruded(np.array(right + left), thickness_mm)
+
+
+def turning_arrow(radius_mm: float, width_mm: float, thickness_mm: float, sense: int) -> Mesh:
+    """A bent arrow about the x axis, around 250 degrees, pointing the way that the crank turns.
+
+    Parameters
+    ----------
+    sense : +1 turns from +y towards +z, -1 the other way
+    """
+    half, stem = width_mm / 2, width_mm * 0.24
+    tip = np.radians(TURN_DEG)
+    neck = tip - 1.4 * width_mm / radius_mm
+    body = np.linspace(0.0, neck, 60)
+    polar = np.vstack(
+        [
+            np.column_stack([np.full(60, radius_mm + stem), body]),
+            [[radius_mm + half, neck], [radius_mm, tip], [radius_mm - half, neck]],
+            np.column_stack([np.full(60, radius_mm - stem), body[::-1]]),
+        ]
+    )
+    # The open part of the ring stands low, on the side where the tip comes down and is easy to see.
+    angle = polar[:, 1] + np.radians(-35.0)
+    outline = np.column_stack([polar[:, 0] * np.cos(angle), polar[:, 0] * np.sin(angle)])
+    if sense < 0:
+        outline = (outline * [-1.0, 1.0])[::-1]
+    flat = extruded(outline, thickness_mm)
+    return Mesh(flat.vertices[:, [2, 0, 1]] - [thickness_mm / 2, 0.0, 0.0], flat.triangles)
+
+
+def circle(radius_mm: float, z_mm: float) -> Array:
+    """A circle about z as (k, 2, 3) segments."""
+    angle = np.radians(np.arange(0.0, 360.0 + 1e-9, DIAL_STEP_DEG))
+    points = np.column_stack(
+        [radius_mm * np.cos(angle), radius_mm * np.sin(angle), np.full(len(angle), z_mm)]
+    )
+    return np.stack([points[:-1], points[1:]], axis=1)
+
+
+def ring_direction(ring_deg: float) -> Array:
+    """Unit vector of a ring angle in the piston's frame: 0 at the front, 90 at +y, clockwise from above."""
+    angle = np.radians(ring_deg)
+    return np.array([-np.cos(angle), np.sin(angle), 0.0])
+
+
+def ticks(inner_mm: float, outer_mm: float, z_mm: float, step_deg: float) -> Array:
+    """Radial marks of a dial as (k, 2, 3) segments."""
+    directions = np.array([ring_direction(a) for a in np.arange(0.0, 360.0, step_deg)])
+    lift = np.array([0.0, 0.0, z_mm])
+    return np.stack([inner_mm * directions + lift, outer_mm * directions + lift], axis=1)
+
+
+def pointing_forward(at_mm: Array) -> Array:
+    """Pose of an arrow along +x that is to point to the engine's front, at a point of E."""
+    X = rot_x_deg(0.0)
+    X[0, 0] = X[1, 1] = -1.0
+    X[:3, 3] = at_mm
+    return X

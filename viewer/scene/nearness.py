@@ -1,0 +1,47 @@
+"""Colouring by closest approach over the turn: the scale, its ticks and the colours."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from geometry.parts.solids import Array
+from geometry.units import System, show
+from viewer.looks import NEARNESS
+from viewer.scene.model import Scale
+
+FAR_MM = {"mm": 10.0, "in": 12.7}
+TICKS = {"mm": (0.0, 0.5, 1.0, 2.0, 5.0, 10.0), "in": (0.0, 0.508, 1.27, 2.54, 6.35, 12.7)}
+"""Round figures of either system; 1.27 mm is 0.050 in, the trade's usual least distance round the rods."""
+
+
+def scale_for(nearness_mm: Mapping[str, Array], units: System) -> Scale:
+    """The scale of a picture: from the deepest interference, or touching, to what counts as far."""
+    lowest = min(float(values.min()) for values in nearness_mm.values() if len(values))
+    low = min(0.0, np.floor(lowest))
+    ticks = tuple((mm, show(mm, "length", units)) for mm in ((low,) if low < 0 else ()) + TICKS[units])
+    return Scale("Closest over the turn", float(low), FAR_MM[units], ticks)
+
+
+def place_on(scale: Scale, values_mm: Array) -> Array:
+    """Where values stand along the bar, 0 to 1: a square root, so that the near end has the room.
+
+    Parameters
+    ----------
+    values_mm : (n,) float
+
+    Returns
+    -------
+    (n,) float
+    """
+    share = (np.asarray(values_mm, dtype=float) - scale.low_mm) / (scale.high_mm - scale.low_mm)
+    return np.asarray(np.sqrt(np.clip(share, 0.0, 1.0)))
+
+
+def colours(scale: Scale, values_mm: Array) -> Array:
+    """Colours of values: (n,) mm to (n, 3) sRGB 0 to 1."""
+    stops = np.linspace(0.0, 1.0, len(NEARNESS))
+    table = np.array(NEARNESS)
+    place = place_on(scale, values_mm)
+    return np.column_stack([np.interp(place, stops, table[:, k]) for k in range(3)])

@@ -1,0 +1,134 @@
+"""Normals, sharp edges and a coarser copy of a mesh: what any renderer needs to make solids read as solids."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import manifold3d
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+
+from geometry.parts.solids import Array, Mesh
+
+CREASE_DEG = 33.0
+"""Faces that meet at a larger angle show an edge; smaller angles are one curved surface in facets."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shaded:
+    """A mesh whose vertices are parted along its sharp edges.
+
+    Attributes
+    ----------
+    vertices, normals : (n, 3) float
+    triangles : (m, 3) int
+    source : (n,) vertex of the mesh that each vertex came from
+    edges : (k, 2, 3) float, the sharp edges as segments
+    """
+
+    vertices: Array
+    normals: Array
+    triangles: NDArray[np.int32]
+    source: NDArray[np.int32]
+    edges: Array
+
+
+@lru_cache(maxsize=512)
+def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
+    """Part a mesh along its sharp edges and give every corner the mean normal of its smooth patch.
+
+    Corners are weighted by their angle, so that slivers left by cutting do not pull a normal aside.
+    """
+    triangles = np.asarray(mesh.triangles)
+    if not len(triangles):
+        empty = np.zeros((0, 3))
+        return Shaded(empty, empty, triangles, np.zeros(0, dtype=np.int32), np.zeros((0, 2, 3)))
+    corners = mesh.vertices[triangles]
+    face = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    face /= np.maximum(np.linalg.norm(face, axis=1, keepdims=True), 1e-300)
+    a, b, smooth = _shared_edges(triangles, face, crease_deg)
+    patch = _patches(triangles, a[smooth], b[smooth])
+    weight = _corner_angles(corners).ravel()
+    count = int(patch.max()) + 1
+    normals = np.column_stack(
+        [np.bincount(patch, weight * np.repeat(face[:, k], 3), minlength=count) for k in range(3)]
+    )
+    length = np.linalg.norm(normals, axis=1, keepdims=True)
+    source = np.zeros(count, dtype=np.int32)
+    source[patch] = triangles.ravel()
+    sharp = _edge_ends(triangles, a[~smooth])
+    return Shaded(
+        mesh.vertices[source],
+        normals / np.where(length > 0.0, length, 1.0),
+        patch.reshape(-1, 3).astype(np.int32),
+        source,
+        mesh.vertices[sharp],
+    )
+
+
+def _shared_edges(
+    triangles: NDArray[np.int32], face: Array, crease_deg: float
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
+    """Half edges that meet: (k,) numbers ``3 * triangle + corner`` of either, and whether they meet smoothly."""
+    start, end = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
+    low, high = np.minimum(start, end).astype(np.int64), np.maximum(start, end).astype(np.int64)
+    order = np.argsort(low * (high.max() + 1) + high, kind="stable")
+    key = (low * (high.max() + 1) + high)[order]
+    pairs = np.flatnonzero(key[1:] == key[:-1])
+    a, b = order[pairs], order[pairs + 1]
+    along = np.einsum("ij,ij->i", face[a // 3], face[b // 3])
+    return a, b, along > np.cos(np.radians(crease_deg))
+
+
+def _patches(triangles: NDArray[np.int32], a: NDArray[np.int64], b: NDArray[np.int64]) -> NDArray[np.int32]:
+    """Number of the smooth patch of each corner: corners of one vertex that smooth edges join."""
+    after_a, after_b = _next_corner(a), _next_corner(b)
+    flat = triangles.ravel()
+    same_way = flat[a] == flat[b]
+    first = np.concatenate([a, after_a])
+    second = np.concatenate([np.where(same_way, b, after_b), np.where(same_way, after_b, b)])
+    links = coo_matrix((np.ones(len(first), dtype=np.int8), (first, second)), shape=(len(flat),) * 2)
+    patch: NDArray[np.int32] = connected_components(links, directed=False)[1]
+    return patch
+
+
+def _next_corner(half_edge: NDArray[np.int64]) -> NDArray[np.int64]:
+    return np.asarray(half_edge - half_edge % 3 + (half_edge + 1) % 3)
+
+
+def _edge_ends(triangles: NDArray[np.int32], half_edge: NDArray[np.int64]) -> NDArray[np.int32]:
+    flat = triangles.ravel()
+    return np.column_stack([flat[half_edge], flat[_next_corner(half_edge)]])
+
+
+def _corner_angles(corners: Array) -> Array:
+    """Angles of triangles, (m, 3) rad."""
+    found = []
+    for k in range(3):
+        u = corners[:, (k + 1) % 3] - corners[:, k]
+        v = corners[:, (k + 2) % 3] - corners[:, k]
+        found.append(np.arctan2(np.linalg.norm(np.cross(u, v), axis=1), np.einsum("ij,ij->i", u, v)))
+    return np.column_stack(found)
+
+
+@lru_cache(maxsize=512)
+def coarse(mesh: Mesh, tolerance_mm: float) -> Mesh:
+    """The same solid with fewer triangles, nowhere farther off than the tolerance; for frames in motion.
+
+    A mesh that is not closed is given back as it is.
+    """
+    solid = manifold3d.Manifold(
+        manifold3d.Mesh64(
+            np.ascontiguousarray(mesh.vertices), np.ascontiguousarray(mesh.triangles, dtype=np.uint64)
+        )
+    )
+    if solid.status() != manifold3d.Error.NoError or solid.is_empty():
+        return mesh
+    lean = solid.simplify(tolerance_mm).to_mesh64()
+    if len(lean.tri_verts) >= len(mesh.triangles) or not len(lean.tri_verts):
+        return mesh
+    vertices = np.array(lean.vert_properties, dtype=float)[:, :3]
+    return Mesh(vertices, np.array(lean.tri_verts, dtype=np.int32))

@@ -1,0 +1,144 @@
+"""What is written in a picture: bore numbers, FRONT, the way it turns, the ring clock round a piston."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.motion import bore_frames
+from geometry.parts.part import Body
+from geometry.parts.solids import Array
+from geometry.poses import transform, translation
+from viewer.scene.arrange import RINGS_APART, apart, arrange, ring_word
+from viewer.scene.gaps import gap_ring_deg
+from viewer.scene.groups import MARK, group_of
+from viewer.scene.marks import arrow, circle, pointing_forward, ring_direction, ticks, turning_arrow
+from viewer.scene.model import Item, Label, Strokes, ViewOptions
+from viewer.scene.views import View
+
+RING_WORDS = {
+    "top": "top ring",
+    "second": "second ring",
+    "upper": "upper rail",
+    "expander": "expander",
+    "lower": "lower rail",
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Signs:
+    """Marks of one kind and the words that go with them."""
+
+    items: tuple[Item, ...] = ()
+    strokes: tuple[Strokes, ...] = ()
+    labels: tuple[Label, ...] = ()
+
+
+def labels_for(assembly: Assembly, options: ViewOptions, view: View) -> tuple[Label, ...]:
+    """The builder's bore numbers, just above the deck on each bore's axis."""
+    if view.name in ("rings", "chamfer"):
+        return ()
+    spec = assembly.spec
+    X_EB = bore_frames(assembly.layout.linkage)
+    over = spec.block.deck_height_mm + spec.gasket.thickness_mm + 0.12 * spec.block.bore.diameter_mm
+    only = {view.bore} if view.name == "bore" else {options.bore} if options.bore else None
+    found = []
+    for index, site in enumerate(assembly.layout.bores):
+        if only is None or site.bore in only:
+            at = transform(X_EB[index], [0.0, 0.0, over])
+            found.append(Label(str(site.bore), "E", at, "bore", site.bore))
+    return tuple(found)
+
+
+def lowest_mm(assembly: Assembly) -> float:
+    """Height in E of the lowest thing there can be: pan, main caps, counterweights."""
+    spec = assembly.spec
+    weight = max(
+        spec.crank.counterweight.radius_mm, spec.crank.stroke_mm / 2 + spec.crank.cheek.pin_radius_mm
+    )
+    depths = [weight, spec.block.main_cap.height_mm, -spec.block.pan_rail.height_mm]
+    if spec.pan is not None:
+        depths.append(-spec.pan.floor_mm + spec.pan.wall_mm)
+    return -max(depths)
+
+
+def direction_marks(assembly: Assembly, view: View) -> Signs:
+    """The arrow that points to the front, and the bent one that shows which way the crank turns."""
+    if view.name in ("rings", "chamfer"):
+        return Signs()
+    spec, sense = assembly.spec, assembly.layout.sense
+    bore = spec.block.bore.diameter_mm
+    length, at_rear = 0.85 * bore, view.name == "rear"
+    low = lowest_mm(assembly)
+    tail = np.array([-0.30 * bore, 0.0, low])
+    forward = Item(
+        "front arrow", arrow(length, 0.42 * bore, 0.03 * bore), "E", "mark", MARK, pointing_forward(tail)
+    )
+    x_turn = assembly.layout.length_mm + 0.22 * bore if at_rear else -0.22 * bore
+    turning = Item(
+        "rotation arrow", turning_arrow(0.62 * bore, 0.20 * bore, 0.03 * bore, sense), "E", "mark", MARK,
+        translation([x_turn, 0.0, 0.0]),
+    )  # fmt: skip
+    items = [turning] if view.name in ("front", "rear", "bore") else [forward, turning]
+    words = Label("FRONT", "E", tail - [length, 0.0, 0.0], "front")
+    return Signs(tuple(items), (), (words,) if forward in items else ())
+
+
+def ring_dial(assembly: Assembly, view: View) -> Signs:
+    """Round the spread rings of one piston: front, thrust side, pin axis, and where each gap stands."""
+    if view.name != "rings" or view.bore is None:
+        return Signs()
+    site = assembly.layout.site(view.bore)
+    frame = f"P{view.bore}"
+    radius = assembly.spec.block.bore.diameter_mm / 2
+    low = assembly.spec.piston.compression_height_mm
+    rim = 1.16 * radius
+    pin_axis = np.array([[[-1.35 * radius, 0.0, low], [1.35 * radius, 0.0, low]]])
+    thrust = ring_direction(site.thrust_ring_deg)
+    lift = np.array([0.0, 0.0, low])
+    strokes = (
+        Strokes("dial", circle(rim, low), frame, "axis", 1.6),
+        Strokes("dial ticks", ticks(rim, 1.04 * rim, low, 30.0), frame, "axis", 1.6),
+        Strokes("pin axis", pin_axis, frame, "axis", 1.6, dashed=True),
+        Strokes(
+            "thrust side",
+            np.array([[rim * thrust + lift, 1.35 * radius * thrust + lift]]),
+            frame,
+            "thrust",
+            4.0,
+        ),
+    )
+    labels = [
+        Label("FRONT", frame, lift + [-1.40 * radius, 0.0, 0.0], "front"),
+        Label("pin axis", frame, lift + [1.36 * radius, 0.0, 0.0], "direction", look="axis"),
+        Label(
+            f"major thrust side ({site.thrust_words})", frame, 1.36 * radius * thrust + lift, "direction",
+            look="thrust",
+        ),
+    ]  # fmt: skip
+    return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore)))
+
+
+def _gap_labels(assembly: Assembly, bore: int) -> list[Label]:
+    """Name and ring angle of each gap, at the gap of the spread ring itself."""
+    options = ViewOptions(view=f"rings {bore}")
+    arranged = arrange(assembly, options, View("rings", bore))
+    found = []
+    for body in assembly.bodies:
+        word = ring_word(body)
+        if body.bore != bore or group_of(body.part.kind) != "rings" or word not in RINGS_APART:
+            continue
+        angle = gap_ring_deg(assembly, body)
+        shift = apart(body, arranged, assembly)
+        height = _mid_height(body) + (0.0 if shift is None else float(shift[2, 3]))
+        at = 0.5 * assembly.spec.block.bore.diameter_mm * ring_direction(angle) + [0.0, 0.0, height]
+        found.append(Label(f"{RING_WORDS[word]} {angle:.0f}°", body.frame, at, "ring", bore))
+    return found
+
+
+def _mid_height(body: Body) -> float:
+    vertices: Array = body.part.mesh.vertices
+    z = vertices @ body.X_FA[2, :3] + body.X_FA[2, 3]
+    return float((z.min() + z.max()) / 2)

@@ -1,0 +1,154 @@
+"""Named views and the cameras that make them. Nothing is mirrored: pictures are taken from outside, upright."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.errors import InputError, Problem
+from geometry.layout import Layout
+from geometry.parts.solids import Array
+from viewer.scene.model import Framing
+
+FIXED: dict[str, tuple[tuple[float, float, float], tuple[float, float, float], str]] = {
+    # name: looking direction in E, up in the picture, in words
+    "front": ((1, 0, 0), (0, 0, 1), "from the front, looking rearward"),
+    "rear": ((-1, 0, 0), (0, 0, 1), "from the rear, looking forward"),
+    "left": ((0, 1, 0), (0, 0, 1), "from the engine's left"),
+    "right": ((0, -1, 0), (0, 0, 1), "from the engine's right"),
+    "top": ((0, 0, -1), (-1, 0, 0), "from above, front up"),
+    "below": ((0, 0, 1), (-1, 0, 0), "from below, front up"),
+    "iso": ((0.80, 0.66, -0.50), (0, 0, 1), "from the left front, above"),
+}
+SIDE_WORDS = {"side": "left", "back": "rear", "bottom": "below", "above": "top"}
+BORE_VIEWS = ("bore", "rings", "chamfer")
+FIELD_DEG = 26.0
+"""Vertical angle of view in perspective: long enough that nothing near looks swollen."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A view by name: one of ``FIXED``, or one of ``BORE_VIEWS`` with the builder's number of its bore."""
+
+    name: str
+    bore: int | None = None
+
+
+def read_view(text: str, layout: Layout) -> View:
+    """Understand the name of a view.
+
+    Raises
+    ------
+    InputError
+        When there is no such view or no such bore.
+    """
+    words = text.strip().lower()
+    words = SIDE_WORDS.get(words, words)
+    if words in FIXED:
+        return View(words)
+    numbers = [site.bore for site in layout.bores]
+    found = re.fullmatch(r"(\w+)\s*[ :=]?\s*(\d+)", words)
+    if found and found[1] in BORE_VIEWS:
+        if int(found[2]) not in numbers:
+            known = ", ".join(str(n) for n in sorted(numbers))
+            raise _refused(f"there is no bore {found[2]}", f"one of {known}")
+        return View(found[1], int(found[2]))
+    example = min(numbers)
+    raise _refused(
+        f"there is no view '{text.strip()}'",
+        f"{', '.join(FIXED)}, bore {example}, rings {example} or chamfer {example}",
+    )
+
+
+def _refused(what: str, right: str) -> InputError:
+    return InputError([Problem("", None, "view", what, right)])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Camera:
+    """Where the eye is. ``half_height_mm`` is half of what a parallel camera sees; None with perspective."""
+
+    position_mm: Array
+    target_mm: Array
+    up: Array
+    half_height_mm: float | None
+    field_deg: float = FIELD_DEG
+
+    @property
+    def toward(self) -> Array:
+        """Unit looking direction in E."""
+        way = self.target_mm - self.position_mm
+        return np.asarray(way / np.linalg.norm(way))
+
+    @property
+    def right(self) -> Array:
+        """Unit direction in E that points right in the picture."""
+        across = np.cross(self.toward, self.up)
+        return np.asarray(across / np.linalg.norm(across))
+
+
+def aim(framing: Framing, aspect: float) -> Camera:
+    """Place a camera so that every point of the framing is in the picture, as large as the margin lets it.
+
+    Parameters
+    ----------
+    framing : direction, up and points
+    aspect : width of the picture over its height
+    """
+    toward = framing.toward / np.linalg.norm(framing.toward)
+    right = np.cross(toward, framing.up)
+    right /= np.linalg.norm(right)
+    up = np.cross(right, toward)
+    local = framing.points_mm @ np.column_stack([right, up, toward])
+    low, high = local.min(axis=0), local.max(axis=0)
+    middle = (low + high) / 2
+    free = 1.0 - 2.0 * framing.margin
+    depth = float(high[2] - low[2])
+    if framing.parallel:
+        half = float(max((high[1] - low[1]) / 2, (high[0] - low[0]) / 2 / aspect)) / free
+        target = right * middle[0] + up * middle[1] + toward * middle[2]
+        return Camera(target - toward * (depth + 10 * half), target, up, half)
+    slope = np.tan(np.radians(FIELD_DEG / 2)) * free
+    return _perspective(local, (right, up, toward), middle, (slope * aspect, slope))
+
+
+def _perspective(
+    local: Array, axes: tuple[Array, Array, Array], middle: Array, slopes: tuple[float, float]
+) -> Camera:
+    """The nearest camera that sees all points: along each axis the two outermost sight lines decide."""
+    eye, back = middle.copy(), []
+    for axis, slope in enumerate(slopes):
+        over = float((local[:, axis] - slope * local[:, 2]).max())
+        under = float((-local[:, axis] - slope * local[:, 2]).max())
+        eye[axis] = (over - under) / 2
+        back.append(-(over + under) / 2 / slope)
+    eye[2] = min(back)
+    right, up, toward = axes
+    position = right * eye[0] + up * eye[1] + toward * eye[2]
+    return Camera(position, position + toward * (middle[2] - eye[2]), up, None)
+
+
+def project(camera: Camera, size_px: tuple[int, int], points_mm: Array) -> Array:
+    """Where points of E land in the picture.
+
+    Parameters
+    ----------
+    points_mm : (n, 3) float
+
+    Returns
+    -------
+    (n, 3) float : pixels from the left, pixels from the bottom, and distance in front of the eye in mm
+    """
+    width, height = size_px
+    away = points_mm - camera.position_mm
+    depth = away @ camera.toward
+    up = np.cross(camera.right, camera.toward)
+    if camera.half_height_mm is not None:
+        scale = np.full(len(points_mm), height / 2 / camera.half_height_mm)
+    else:
+        scale = height / 2 / np.tan(np.radians(camera.field_deg / 2)) / np.maximum(depth, 1e-6)
+    return np.column_stack(
+        [width / 2 + scale * (away @ camera.right), height / 2 + scale * (away @ up), depth]
+    )
