@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from typing import Any, Final, Literal, get_args, get_origin
 
@@ -12,9 +12,7 @@ from geometry.spec.base import SpecModel, name_in_file, quantity_of
 from geometry.spec.locate import Path, written
 
 _NEAR: Final = 0.6
-_NEAR_TO_ABSENT: Final = 0.5
-"""Least likeness of two words, as difflib counts it, for one to be suggested for the other; less likeness is
-enough for a key that its table still lacks."""
+"""Least likeness of two words, as difflib counts it, for one to be suggested for the other."""
 _MOST_KEYS_LISTED: Final = 12
 
 
@@ -54,19 +52,14 @@ def look_up(root: type[SpecModel], path: Path) -> tuple[FieldInfo | None, tuple[
     return field, models
 
 
-def advice_on_unknown(root: type[SpecModel], path: Path, present: Collection[str] = ()) -> str:
-    """What to write in place of an unknown key: the nearest one, its right place, or all that there are.
-
-    ``present`` holds the keys that its table has.
-    """
+def advice_on_unknown(root: type[SpecModel], path: Path) -> str:
+    """What to write in place of an unknown key: the nearest one, its right place, or all that there are."""
     key = str(path[-1])
     known = list(fields_of(look_up(root, path[:-1])[1]))
     if not known:
         return "remove it"
     near = name_in_file(key.lower().replace("-", "_"))
-    absent = [name for name in known if name not in present]
-    found = [near] if near in known else get_close_matches(near, absent, 1, _NEAR_TO_ABSENT)
-    found = found or get_close_matches(near, known, 1, _NEAR)
+    found = [near] if near in known else get_close_matches(near, known, 1, _NEAR)
     elsewhere = next(_places_of(root, near, (), ()), None)
     place = f"in [{written(elsewhere)}]" if elsewhere else "at the top of the file"
     if found and elsewhere is not None and found[0] != near:

@@ -140,7 +140,7 @@ def _why_not_toml(said: str, text: str) -> tuple[str, str, int | None]:
 
 
 _BARE_QUANTITY: Final = re.compile(
-    r"\s*([\w.-]+)\s*=\s*([+-]?[\d./]+\s*[^\d\s\"'\[\],{}#][^\"'\[\],{}#]*?)\s*(#.*)?"
+    r"\s*([\w.-]+)\s*=\s*([+-]?[\d./]+\s*[^\d\s\"'\[\],{}#][^\"'\[\],{}#=]*?)\s*(#.*)?"
 )
 _TOML_SAYINGS: Final = (
     ("Expected '=' after a key", 'a key stands without "="', 'write key = value: stroke = "88 mm"'),

@@ -25,9 +25,9 @@ from geometry.spec.locate import Path, line_of, read_written, written
 from geometry.units import DIMENSIONS, show, units_of
 
 _MOST_PROBLEMS: Final = 100
-_MOST_ENTRIES: Final = 400
+_MOST_FAULTS: Final = 400
 _MOST_OF_ONE_LIST: Final = 8
-"""Problems shown, pydantic's entries looked at for them, and problems shown of the items of one list."""
+"""Problems shown, faults looked at for them, faults of the items of one list: more are only counted."""
 _DIVIDER: Final = "|||"
 _KEY_MARK: Final = "key="
 
@@ -38,8 +38,6 @@ class _Fault:
 
     kind: str
     path: Path
-    holder: Any
-    """The table or list in which the last step of the path was looked for."""
     value: Any
     context: dict[str, Any]
     branch: tuple[Path, str] | None
@@ -57,47 +55,45 @@ def problems_of(
     file : the file as the user named it
     lines : line of each path, from ``locate.lines_of_keys``
     """
-    entries = error.errors(include_url=False)
-    faults = [_placed(entry, data) for entry in entries[:_MOST_ENTRIES]]
-    found = dict.fromkeys(
-        problem for fault in _one_branch_each(faults) for problem in _problems(fault, root, file, lines)
-    )
-    shown = sorted(_few_of_each_list(found), key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
-    more = len(found) - len(shown) + max(0, len(entries) - _MOST_ENTRIES)
+    faults = [_placed(entry, data) for entry in error.errors(include_url=False)]
+    few = list(_few_of_each_list(_one_branch_each(faults)))[:_MOST_FAULTS]
+    found = dict.fromkeys(problem for fault in few for problem in _problems(fault, root, file, lines))
+    shown = sorted(found, key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
+    more = len(faults) - len(few) + len(found) - len(shown)
     if more:
         shown.append(Problem(file, None, "", f"{more} more problems like these", "put these right first"))
     return tuple(shown)
 
 
-def _few_of_each_list(problems: Iterable[Problem]) -> Iterator[Problem]:
-    """Drop the problems of a list's items after the first few, so that one long list hides nothing else."""
-    of_list: Counter[str] = Counter()
-    for problem in problems:
-        items, bracket, _ = problem.key.partition("[")
-        of_list[items] += bool(bracket)
+def _few_of_each_list(faults: Iterable[_Fault]) -> Iterator[_Fault]:
+    """Drop the faults of a list's items after the first few, so that one long list hides nothing else."""
+    of_list: Counter[Path] = Counter()
+    for fault in faults:
+        place = next((place for place, step in enumerate(fault.path) if isinstance(step, int)), None)
+        items = fault.path[:place]
+        of_list[items] += place is not None
         if of_list[items] <= _MOST_OF_ONE_LIST:
-            yield problem
+            yield fault
 
 
 def _placed(entry: Any, data: Any) -> _Fault:
     """Walk pydantic's location through the data; a step that is not there names a choice of a union."""
     path: Path = ()
     branch: tuple[Path, str] | None = None
-    holder: Any = None
     value: Any = data
     for place, step in enumerate(entry["loc"]):
         is_last = place == len(entry["loc"]) - 1
         if (isinstance(value, dict) and step in value) or (
             isinstance(value, list | tuple) and isinstance(step, int) and step < len(value)
         ):
-            holder, value = value, value[step]
+            value = value[step]
         elif is_last and entry["type"] == "missing":
             value = None
         else:
             branch = branch or (path, str(step))
             continue
         path = (*path, step)
-    return _Fault(entry["type"], path, holder, value, dict(entry.get("ctx", {})), branch)
+    return _Fault(entry["type"], path, value, dict(entry.get("ctx", {})), branch)
 
 
 def _one_branch_each(faults: list[_Fault]) -> Iterable[_Fault]:
@@ -130,7 +126,7 @@ def _problems(fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path,
     if fault.kind == "missing":
         what, right = _missing(fault.path, field, models)
     elif fault.kind == "extra_forbidden":
-        what, right = "is not a known key", advice_on_unknown(root, fault.path, fault.holder or ())
+        what, right = "is not a known key", advice_on_unknown(root, fault.path)
     elif fault.kind == "quantity":
         what, right = fault.context["what"], fault.context["right"]
     else:
