@@ -12,7 +12,8 @@ from typing import Literal
 import numpy as np
 
 from geometry.errors import GeometryError
-from geometry.motion import Linkage
+from geometry.firing import Firing, build_firing
+from geometry.motion import Linkage, wrap_deg
 from geometry.spec.engine import BankName, Engine
 
 FIRST_MAIN_MARGIN_MM = 2.0
@@ -86,21 +87,6 @@ class PinSite:
     width_mm: float
     throw: int
     pin_deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class Firing:
-    """When each bore fires: engine crank degrees in one working cycle, in firing order."""
-
-    order: tuple[int, ...]
-    at_deg: tuple[float, ...]
-    cycle_deg: float
-
-    @property
-    def intervals_deg(self) -> tuple[float, ...]:
-        """From each firing to the next, round the cycle."""
-        ends = (*self.at_deg[1:], self.at_deg[0] + self.cycle_deg)
-        return tuple(b - a for a, b in zip(self.at_deg, ends, strict=True))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -403,63 +389,11 @@ def _cheeks(
 
 
 def _firing(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Firing:
-    """Fire each bore at one of its top dead centres, in the given order or the most even one."""
-    tops = {
-        b.bore: float((sense * (b.bank_deg + _top_throw_deg(spec, b) - b.pin_deg) + 1e-6) % 360.0 - 1e-6)
-        for b in bores
-    }
-    tops = {bore: 0.0 if abs(top) < 1e-5 else top for bore, top in tops.items()}
-    cycle = 180.0 * spec.engine.strokes
-    turns = int(cycle // 360)
-    order = spec.engine.firing_order
-    if order is None:
-        at = _most_even(tops, turns)
-        found = sorted(at, key=lambda bore: (at[bore], bore))
-        return Firing(tuple(found), tuple(at[bore] for bore in found), cycle)
-    times = _follow(order, tops, cycle)
-    if times is None:
-        at = _most_even(tops, turns)
-        example = "-".join(str(b) for b in sorted(at, key=lambda bore: (at[bore], bore)))
-        raise GeometryError(
-            "firing_order",
-            "engine.firing_order",
-            f"the throws cannot fire in the order {'-'.join(map(str, order))}",
-            f"an order that this crank allows, such as {example}",
-        )
-    return Firing(tuple(order), times, cycle)
-
-
-def _follow(order: list[int], tops: dict[int, float], cycle: float) -> tuple[float, ...] | None:
-    """Times at which the bores can fire in this order within one cycle, or None."""
-    for slack in (1e-3, -1e-3):  # first with distinct times, then allowing two bores to fire together
-        now = tops[order[0]]
-        times = [now]
-        for bore in order[1:]:
-            wait = (tops[bore] - now) % 360.0
-            now += wait if wait > slack else wait + 360.0
-            times.append(now)
-        if times[-1] - times[0] < cycle - 1e-3:
-            return tuple(times)
-    return None
-
-
-def _most_even(tops: dict[int, float], turns: int) -> dict[int, float]:
-    """Choose for each bore the turn in which it fires so that the intervals come out as even as can be."""
-    names = sorted(tops)
-    base = np.array([tops[n] for n in names])
-    count = len(names)
-    choices = (np.arange(turns ** (count - 1))[:, None] // turns ** np.arange(count - 1)[::-1]) % turns
-    choices = np.hstack([np.zeros((len(choices), 1), dtype=int), choices])
-    times = np.sort(base + 360.0 * choices, axis=1)
-    gaps = np.diff(np.hstack([times, times[:, :1] + 360.0 * turns]), axis=1)
-    best = int(np.argmin(np.round(np.var(gaps, axis=1), 6)))
-    return {name: float(t) for name, t in zip(names, base + 360.0 * choices[best], strict=True)}
-
-
-def evenly_fired(firing: Firing, tolerance_deg: float = 0.5) -> bool:
-    """Whether all firing intervals agree within the tolerance (a pin offset shifts them slightly)."""
-    gaps = firing.intervals_deg
-    return max(gaps) - min(gaps) <= tolerance_deg
+    tops = {}
+    for site in bores:
+        top = sense * (site.bank_deg + _top_throw_deg(spec, site) - site.pin_deg)
+        tops[site.bore] = float(wrap_deg(top))
+    return build_firing(tops, spec.engine.firing_order, spec.engine.strokes)
 
 
 def neighbours(layout: Layout) -> list[tuple[int, int]]:

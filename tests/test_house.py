@@ -11,7 +11,7 @@ ROOT = Path(__file__).parents[1]
 FLOORS = [
     ("errors", "units"),
     ("spec",),
-    ("parts.solids", "poses", "motion", "speeds", "capacity", "fillet"),
+    ("parts.solids", "poses", "motion", "speeds", "capacity", "fillet", "firing"),
     ("layout",),
     ("built",),
     ("rings",),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from geometry.assembly import Assembly
 from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
-from geometry.fillet import EdgeFit, edge_fit, side_gap_needed_mm
+from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.layout import BoreSite
 from geometry.units import System, show
 
@@ -20,6 +20,7 @@ class SideFit:
     ----------
     total_mm : pin width less the rods on it: the whole side clearance
     chamfer_mm : the chamfer that faces the cheek as put together
+    needed_mm : the chamfer that the fillet asks for when the rod stands against the cheek
     rod : the rod's edge against the fillet when the rod is pushed against the cheek
     shell : the bearing shell's edge against the fillet, likewise
     left_mm : side clearance that remains when no edge may ride on a fillet
@@ -27,6 +28,7 @@ class SideFit:
 
     total_mm: float
     chamfer_mm: float
+    needed_mm: float
     rod: EdgeFit
     shell: EdgeFit
     left_mm: float
@@ -61,7 +63,14 @@ def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
     shell_need = max(side_gap_needed_mm(fillet, shell_gap, 0.0) - inset, 0.0)
     lost = sum(max(need, shell_need) for need in needs)
     rod = min((edge_fit(fillet, 0.0, rod_gap, leg) for leg in chamfers), key=lambda fit: fit.clearance_mm)
-    return SideFit(total, min(chamfers), rod, edge_fit(fillet, inset, shell_gap, 0.0), total - lost)
+    return SideFit(
+        total,
+        min(chamfers),
+        chamfer_needed_mm(fillet, 0.0, rod_gap),
+        rod,
+        edge_fit(fillet, inset, shell_gap, 0.0),
+        total - lost,
+    )
 
 
 def run(assembly: Assembly, system: System) -> Section:
@@ -81,6 +90,7 @@ def run(assembly: Assembly, system: System) -> Section:
                 "limit_mm": length(limit.least_mm),
                 "limit_source": limit.source,
                 "chamfer_to_cheek_mm": length(fit.chamfer_mm),
+                "chamfer_needed_mm": length(fit.needed_mm),
                 "fillet_mm": length(assembly.spec.crank.pin.fillet_mm),
                 "rod_edge_to_fillet_mm": Quantity(fit.rod.clearance_mm, "length", fine=True),
                 "shell_edge_to_fillet_mm": Quantity(fit.shell.clearance_mm, "length", fine=True),
@@ -94,12 +104,13 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("bore", "bore"), Column("shares_pin_with", "pin shared with"),
         Column("side_clearance_mm", "side clearance"), Column("side_clearance_left_mm", "left by fillets"),
         Column("limit_mm", "at least"), Column("chamfer_to_cheek_mm", "chamfer at cheek"),
-        Column("fillet_mm", "fillet"), Column("rod_edge_to_fillet_mm", "rod edge to fillet"),
+        Column("chamfer_needed_mm", "needed"), Column("fillet_mm", "fillet"),
         Column("shell_edge_to_fillet_mm", "shell edge to fillet"), Column("verdict", "verdict"),
     )  # fmt: skip
     notes = (
         "Edges are taken with the rod pushed against its cheek; below zero the edge rides on the fillet.",
-        f"Side clearance: total on one pin, at least {show(limit.least_mm, 'length', system, fine=True)} ({limit.source}).",
+        "Side clearance: total on one pin, at least "
+        f"{show(limit.least_mm, 'length', system, fine=True)} ({limit.source}).",
         "The large chamfer faces the cheek (trade article on fillet ride; service manuals).",
     )
     return Section("sides", "Rods on their pins", columns, tuple(rows), tuple(findings), notes)

@@ -11,8 +11,8 @@ from geometry.capacity import (
     displacement_cm3,
     mean_piston_speed_m_s,
 )
-from geometry.checks.section import Check, Column, Finding, Quantity, Section
-from geometry.layout import evenly_fired
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
+from geometry.firing import evenly_fired
 from geometry.motion import dead_centres
 from geometry.units import System
 
@@ -43,7 +43,7 @@ def run(assembly: Assembly, system: System) -> Section:
     ratio = compression_ratio(swept, left)
     firing = assembly.layout.firing
     intervals = "even" if evenly_fired(firing) else "uneven"
-    row = {
+    row: Row = {
         "bores": count,
         "displacement_cm3": Quantity(swept * count, "volume"),
         "bore_mm": Quantity(bore_mm, "length", fine=True),

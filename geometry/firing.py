@@ -1,0 +1,89 @@
+"""When each bore fires: the turn of each top dead centre that the firing order, or evenness, picks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.errors import GeometryError
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """When each bore fires: engine crank degrees in one working cycle, in firing order."""
+
+    order: tuple[int, ...]
+    at_deg: tuple[float, ...]
+    cycle_deg: float
+
+    @property
+    def intervals_deg(self) -> tuple[float, ...]:
+        """From each firing to the next, round the cycle."""
+        ends = (*self.at_deg[1:], self.at_deg[0] + self.cycle_deg)
+        return tuple(b - a for a, b in zip(self.at_deg, ends, strict=True))
+
+
+def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) -> Firing:
+    """Fire each bore at one of its top dead centres, in the given order or the most even one.
+
+    Parameters
+    ----------
+    tops : true top dead centre of each bore, deg in [0, 360), by the builder's number
+    order : firing order, or None to derive it
+    strokes : 2 or 4 per working cycle
+
+    Raises
+    ------
+    GeometryError
+        The throws cannot fire in this order.
+    """
+    cycle = 180.0 * strokes
+    turns = int(cycle // 360)
+    if order is not None:
+        times = _follow(order, tops, cycle)
+        if times is not None:
+            return Firing(tuple(order), times, cycle)
+    at = _most_even(tops, turns)
+    found = sorted(at, key=lambda bore: (at[bore], bore))
+    if order is not None:
+        raise GeometryError(
+            "firing_order",
+            "engine.firing_order",
+            f"the throws cannot fire in the order {'-'.join(map(str, order))}",
+            f"an order that this crank allows, such as {'-'.join(map(str, found))}",
+        )
+    return Firing(tuple(found), tuple(at[bore] for bore in found), cycle)
+
+
+def _follow(order: list[int], tops: dict[int, float], cycle: float) -> tuple[float, ...] | None:
+    """Times at which the bores can fire in this order within one cycle, or None."""
+    for slack in (1e-3, -1e-3):  # first with distinct times, then allowing two bores to fire together
+        now = tops[order[0]]
+        times = [now]
+        for bore in order[1:]:
+            wait = (tops[bore] - now) % 360.0
+            now += wait if wait > slack else wait + 360.0
+            times.append(now)
+        if times[-1] - times[0] < cycle - 1e-3:
+            return tuple(times)
+    return None
+
+
+def _most_even(tops: dict[int, float], turns: int) -> dict[int, float]:
+    """Choose for each bore the turn in which it fires so that the intervals come out as even as can be."""
+    names = sorted(tops)
+    base = np.array([tops[n] for n in names])
+    count = len(names)
+    choices = (np.arange(turns ** (count - 1))[:, None] // turns ** np.arange(count - 1)[::-1]) % turns
+    choices = np.hstack([np.zeros((len(choices), 1), dtype=int), choices])
+    times = np.sort(base + 360.0 * choices, axis=1)
+    gaps = np.diff(np.hstack([times, times[:, :1] + 360.0 * turns]), axis=1)
+    best = int(np.argmin(np.round(np.var(gaps, axis=1), 6)))
+    return {name: float(t) for name, t in zip(names, base + 360.0 * choices[best], strict=True)}
+
+
+def evenly_fired(firing: Firing, tolerance_deg: float = 0.5) -> bool:
+    """Whether all firing intervals agree within the tolerance (a pin offset shifts them slightly)."""
+    gaps = firing.intervals_deg
+    return max(gaps) - min(gaps) <= tolerance_deg
