@@ -1,0 +1,95 @@
+"""Angles on the ring clock: clockwise seen from above the crown, 0 at the front, 90 at +y of the bore."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees
+
+from geometry.errors import GeometryError
+from geometry.rings.require import finite, not_negative, positive
+
+
+def wrapped_deg(angle_deg: float) -> float:
+    """Bring an angle into 0 (included) to 360 (excluded)."""
+    turned = finite("angle", angle_deg) % 360.0
+    return 0.0 if turned == 360.0 else turned  # a tiny negative angle rounds up to 360
+
+
+def signed_deg(angle_deg: float) -> float:
+    """Bring an angle into -180 (excluded) to 180 (included)."""
+    turned = wrapped_deg(angle_deg)
+    return turned - 360.0 if turned > 180.0 else turned
+
+
+def separation_deg(a_deg: float, b_deg: float) -> float:
+    """Measure the shorter way between two angles, 0 to 180."""
+    around = wrapped_deg(abs(a_deg - b_deg))
+    return min(around, 360.0 - around)
+
+
+def mirrored_deg(angle_deg: float) -> float:
+    """Mirror an angle in the plane through the bore and the crank axis: left and right change places."""
+    return wrapped_deg(-angle_deg)
+
+
+def thrust_ring_deg(sense: int) -> float:
+    """Give the ring angle of the major thrust side, the same on every bank in terms of its own bore.
+
+    Parameters
+    ----------
+    sense : +1 for an engine that runs clockwise seen from the front, -1 for one that runs the other way
+
+    Returns
+    -------
+    90 (towards +y of the bore) or 270. On the power stroke the crankpin stands to one side of the bore; the
+    rod, pressed between the two, pushes the piston against the wall on the other side.
+    """
+    if sense not in (1, -1):
+        raise GeometryError("sense", "sense", f"{sense!r} is no sense of rotation", "+1 or -1")
+    return 90.0 if sense == 1 else 270.0
+
+
+def hand(thrust_deg: float) -> int:
+    """Tell which way round the clock the thrust side lies from the front: +1 clockwise, -1 the other way.
+
+    Raises
+    ------
+    GeometryError : a thrust side that is not square to the pin axis
+    """
+    if thrust_deg not in (90.0, 270.0):
+        raise GeometryError(
+            "thrust_side", "thrust", f"the thrust side cannot be at {thrust_deg:g} deg", "90 or 270"
+        )
+    return 1 if thrust_deg == 90.0 else -1
+
+
+def gap_deg(gap_mm: float, bore_mm: float) -> float:
+    """Give the angle that a gap takes up on the wall of the bore, degrees."""
+    return degrees(not_negative("gap", gap_mm) / (positive("bore", bore_mm) / 2))
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A stretch of the clock: a pin boss, a valve pocket.
+
+    Attributes
+    ----------
+    label : in words, ``front pin boss``, ``intake pocket``
+    centre_deg : ring angle of its middle
+    half_deg : half of its width, degrees
+    """
+
+    label: str
+    centre_deg: float
+    half_deg: float
+
+    def __post_init__(self) -> None:
+        finite("arc.centre", self.centre_deg)
+        if not 0 <= finite("arc.half", self.half_deg) <= 180:
+            raise GeometryError(
+                "arc_width", "arc.half", f"half a width of {self.half_deg:g} deg", "0 to 180 deg"
+            )
+
+    def mirrored(self) -> Arc:
+        """Mirror the arc in the plane through the bore and the crank axis."""
+        return Arc(self.label, mirrored_deg(self.centre_deg), self.half_deg)

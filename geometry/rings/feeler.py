@@ -1,0 +1,139 @@
+"""What a pair of feeler blades says about a gap: an interval, and a verdict that knows it.
+
+A blade that goes proves the gap is at least as wide as the blade; a blade that is tight proves it is
+narrower. Nothing between the two is known, and no verdict here pretends that it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, isinf
+from typing import Literal
+
+from geometry.errors import GeometryError
+from geometry.rings.gap import GapTarget, gap_in_other_bore
+from geometry.rings.require import finite, not_negative, positive
+
+Verdict = Literal["below", "within", "above", "cannot_tell"]
+
+
+@dataclass(frozen=True, slots=True)
+class GapInterval:
+    """A gap known to lie in ``lower_mm <= gap < upper_mm``; the upper end may be infinite."""
+
+    lower_mm: float
+    upper_mm: float
+
+    def in_other_bore(self, from_bore_mm: float, to_bore_mm: float) -> GapInterval:
+        """Carry both ends to another bore diameter."""
+        lower = gap_in_other_bore(self.lower_mm, from_bore_mm, to_bore_mm)
+        return GapInterval(lower, lower + self.upper_mm - self.lower_mm)
+
+    def widened(self, by_mm: float) -> GapInterval:
+        """Allow for a further uncertainty of ``by_mm`` at either end."""
+        not_negative("uncertainty", by_mm)
+        return GapInterval(self.lower_mm - by_mm, self.upper_mm + by_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class FeelerReading:
+    """A go / tight reading, ``18 goes, 19 is tight``.
+
+    Attributes
+    ----------
+    goes_mm : thickest blade, or stack of blades, that goes; 0 where none did
+    tight_mm : thinnest that does not; None where the builder wrote one figure only
+    resolution_mm : step from one blade of the set to the next; with one figure, the next blade was tight
+    """
+
+    goes_mm: float
+    tight_mm: float | None = None
+    resolution_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        not_negative("goes", self.goes_mm)
+        if self.resolution_mm is not None:
+            positive("resolution", self.resolution_mm)
+        if self.tight_mm is not None and finite("tight", self.tight_mm) <= self.goes_mm:
+            raise GeometryError(
+                "feeler_order",
+                "tight",
+                f"the tight blade ({self.tight_mm:g} mm) is not thicker than the one that goes "
+                f"({self.goes_mm:g} mm)",
+                "first the blade that goes, then a thicker one that is tight",
+            )
+
+    @property
+    def interval(self) -> GapInterval:
+        """All that the reading proves."""
+        if self.tight_mm is not None:
+            return GapInterval(self.goes_mm, self.tight_mm)
+        step = inf if self.resolution_mm is None else self.resolution_mm
+        return GapInterval(self.goes_mm, self.goes_mm + step)
+
+
+@dataclass(frozen=True, slots=True)
+class GapVerdict:
+    """What can be said of a gap against its target.
+
+    Attributes
+    ----------
+    state : ``below`` the least, ``within`` both limits, ``above`` the greatest, or ``cannot_tell``
+    gap : what is known of the gap
+    target : what was wanted
+    settle_mm : blade thicknesses that would settle it, thinnest first: the gap is at least this wide if the
+        blade goes, and narrower if it is tight; empty unless ``cannot_tell``
+    """
+
+    state: Verdict
+    gap: GapInterval
+    target: GapTarget
+    settle_mm: tuple[float, ...] = ()
+
+
+def judge_gap(gap: GapInterval, target: GapTarget) -> GapVerdict:
+    """Compare an interval with a target, limits included on the good side.
+
+    Parameters
+    ----------
+    gap : what is known, mm
+    target : least and greatest gap, mm
+
+    Returns
+    -------
+    A verdict that holds for every gap in the interval, or ``cannot_tell`` with the readings that would settle
+    it.
+    """
+    greatest = inf if target.max_mm is None else target.max_mm
+    if gap.upper_mm <= target.min_mm:
+        return GapVerdict("below", gap, target)
+    if gap.lower_mm > greatest:
+        return GapVerdict("above", gap, target)
+    if gap.lower_mm >= target.min_mm and gap.upper_mm <= greatest:
+        return GapVerdict("within", gap, target)
+    if isinf(greatest) and gap.lower_mm >= target.min_mm:
+        return GapVerdict("within", gap, target)
+    return GapVerdict("cannot_tell", gap, target, _settling(gap, target.min_mm, greatest))
+
+
+def _settling(gap: GapInterval, least_mm: float, greatest_mm: float) -> tuple[float, ...]:
+    """List the limits that lie inside the interval: a blade of that thickness splits it where it matters.
+
+    Where the blade that went is itself the greatest gap allowed, only one a little thicker tells the two
+    apart; the middle of what is left is offered.
+    """
+    inside = [limit for limit in (least_mm, greatest_mm) if gap.lower_mm < limit < gap.upper_mm]
+    if gap.lower_mm == greatest_mm and not isinf(gap.upper_mm):
+        inside.append((gap.lower_mm + gap.upper_mm) / 2)
+    return tuple(inside)
+
+
+def blades_settle(verdict: GapVerdict, resolution_mm: float) -> bool:
+    """Tell whether a set of blades with this step can settle the verdict at all.
+
+    Blades come in steps. Where the blade that goes and the tight one are already neighbours, a limit between
+    them is out of the set's reach, and a stack of two blades or another instrument is needed.
+    """
+    if verdict.state != "cannot_tell":
+        return True
+    return verdict.gap.upper_mm - verdict.gap.lower_mm > positive("resolution", resolution_mm) * (1 + 1e-9)

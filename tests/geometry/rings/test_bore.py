@@ -1,0 +1,97 @@
+"""Bores as measured."""
+
+from math import pi
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.special import ellipe
+
+from geometry.errors import GeometryError
+from geometry.rings.bore import BoreSurvey, gap_along_bore, gap_at
+
+WORN = BoreSurvey((12.0, 50.0, 95.0), (100.08, 100.05, 100.01), (100.12, 100.04, 100.02), 0.01)
+
+
+@st.composite
+def surveys(draw):
+    count = draw(st.integers(1, 6))
+    steps = draw(st.lists(st.floats(1, 30), min_size=count, max_size=count))
+    sizes = st.lists(st.floats(99.9, 100.2), min_size=count, max_size=count)
+    return BoreSurvey(tuple(np.cumsum(steps)), tuple(draw(sizes)), tuple(draw(sizes)))
+
+
+def test_taper_and_out_of_round_by_eye():
+    # Read off the figures above: across, 100.12 - 100.02; at the top, 100.12 - 100.08.
+    assert WORN.taper_mm == pytest.approx(0.10)
+    assert WORN.out_of_round_mm == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize("diameter, oval", [(80.0, 0.2), (100.0, 0.1), (120.0, 0.2)])
+def test_the_mean_diameter_stands_for_an_oval(diameter, oval):
+    # Circumference of an ellipse by the complete elliptic integral of the second kind.
+    a, b = (diameter + oval) / 2, diameter / 2
+    exact = 4 * a * ellipe(1 - (b / a) ** 2)
+    survey = BoreSurvey((10.0,), (2 * a,), (2 * b,))
+    assert pi * float(survey.diameter_mm(10.0)) == pytest.approx(exact, abs=1.0e-4)
+
+
+def test_diameter_between_readings_and_beyond_them():
+    assert float(WORN.diameter_mm(12.0)) == pytest.approx(100.10)
+    assert float(WORN.diameter_mm(31.0)) == pytest.approx((100.10 + 100.045) / 2)
+    assert float(WORN.diameter_mm(0.0)) == pytest.approx(100.10)
+    assert float(WORN.diameter_mm(200.0)) == pytest.approx(100.015)
+
+
+@given(survey=surveys(), top=st.floats(0, 60), length=st.floats(0, 120))
+def test_the_smallest_place_is_smallest(survey, top, length):
+    depth, diameter = survey.smallest(top, top + length)
+    assert top <= depth <= top + length
+    swept = survey.diameter_mm(np.linspace(top, top + length, 2001))
+    assert diameter <= swept.min() + 1e-12
+    assert diameter >= swept.min() - 0.3 * 120 / 2000  # no steeper than 0.3 mm per mm between readings
+
+
+@given(
+    survey=surveys(),
+    checked=st.floats(0, 150),
+    gap=st.floats(0, 2),
+    top=st.floats(0, 50),
+    length=st.floats(1, 100),
+)
+def test_gap_along_the_bore_follows_the_circumference(survey, checked, gap, top, length):
+    along = gap_along_bore(survey, gap, checked, top, top + length)
+    depths = np.linspace(top, top + length, 301)
+    ring = pi * float(survey.diameter_mm(checked)) - gap
+    by_hand = pi * survey.diameter_mm(depths) - ring
+    assert along.at_top_mm == pytest.approx(by_hand[0], abs=1e-9)
+    assert along.at_bottom_mm == pytest.approx(by_hand[-1], abs=1e-9)
+    assert along.least_mm <= by_hand.min() + 1e-9
+    assert along.greatest_mm >= by_hand.max() - 1e-9
+    assert float(gap_at(survey, gap, checked, along.check_depth_mm)) == pytest.approx(
+        along.least_mm, abs=1e-9
+    )
+
+
+def test_a_gap_good_at_the_top_of_a_worn_bore_closes_lower_down():
+    # pi (100.015 - 100.10) = -0.267 mm.
+    along = gap_along_bore(WORN, 0.40, 12.0, 12.0, 95.0)
+    assert along.at_bottom_mm == pytest.approx(0.40 - 0.26704, abs=1e-5)
+    assert along.check_depth_mm == 95.0
+    assert along.uncertainty_mm == pytest.approx(pi * 0.01)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: BoreSurvey((), (), ()),
+        lambda: BoreSurvey((1.0, 2.0), (100.0,), (100.0, 100.0)),
+        lambda: BoreSurvey((2.0, 1.0), (100.0, 100.0), (100.0, 100.0)),
+        lambda: BoreSurvey((1.0,), (0.0,), (100.0,)),
+        lambda: WORN.smallest(50.0, 10.0),
+    ],
+)
+def test_surveys_that_cannot_be(call):
+    with pytest.raises(GeometryError):
+        call()
