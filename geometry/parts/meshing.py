@@ -23,7 +23,7 @@ BORE_SEGMENTS: Final = 96
 """Facets round a bore, a piston or a big end: with smooth shading the eye sees none."""
 ROUND_SEGMENTS: Final = 64
 """Facets round a pin, a bolt or a journal of that size."""
-FILLET_SEGMENTS: Final = 8
+FILLET_SEGMENTS: Final = 6
 """Facets of a quarter circle."""
 
 ALONG_X: Final[Array] = np.array(
@@ -75,6 +75,14 @@ def revolve(
 def extrude(polygon_xy_mm: ArrayLike, low_mm: float, high_mm: float) -> Manifold:
     """A prism over a simple polygon (k, 2), from z = ``low_mm`` up to ``high_mm``."""
     return _section(polygon_xy_mm).extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
+
+
+def plate(outlines_xy_mm: Sequence[ArrayLike], low_mm: float, high_mm: float) -> Manifold:
+    """A plate whose outline is the union of simple polygons: flush where two of them meet."""
+    from manifold3d import CrossSection, OpType
+
+    outline = CrossSection.batch_boolean([_section(polygon) for polygon in outlines_xy_mm], OpType.Add)
+    return outline.extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
 
 
 def cylinder(
@@ -138,16 +146,23 @@ def piece_solid(piece: Piece, segments: int = BORE_SEGMENTS) -> Manifold:
     if isinstance(piece, Revolved):
         turned = revolve(piece.profile_mm, piece.start_deg, piece.end_deg, segments)
         return transform(turned, piece.X_AP)
-    return transform(_lobe(piece, segments), piece.X_AP)
+    half = piece.length_mm / 2
+    return transform(extrude(lobe_outline(piece, segments), -half, half), piece.X_AP)
 
 
-def _lobe(piece: Lobe, segments: int) -> Manifold:
-    from manifold3d import CrossSection
-
-    base = arc((0.0, 0.0), piece.radius_mm, 0.0, 360.0, segments)
-    nose = arc((0.0, piece.distance_mm), piece.nose_radius_mm, 0.0, 360.0, segments)
-    outline = CrossSection.hull_points(np.vstack([base, nose]))
-    return outline.extrude(piece.length_mm).translate((0.0, 0.0, -piece.length_mm / 2))
+def lobe_outline(piece: Lobe, segments: int) -> Array:
+    """Corners (k, 2) of a lobe's section in its own frame, in order, starting anywhere."""
+    reach = (piece.radius_mm - piece.nose_radius_mm) / piece.distance_mm if piece.distance_mm > 0.0 else 2.0
+    if abs(reach) >= 1.0:  # one circle lies within the other
+        nose_only = piece.nose_radius_mm > piece.radius_mm
+        centre = (0.0, piece.distance_mm if nose_only else 0.0)
+        return arc(centre, max(piece.radius_mm, piece.nose_radius_mm), 0.0, 360.0, segments)[:-1]
+    # The flanks touch both circles where their common normal points: this far above square to the axis.
+    lean = float(np.degrees(np.arcsin(reach)))
+    over = max(2, round(segments * (180.0 - 2 * lean) / 360.0))
+    under = max(2, round(segments * (180.0 + 2 * lean) / 360.0))
+    nose = arc((0.0, piece.distance_mm), piece.nose_radius_mm, lean, 180.0 - lean, over)
+    return np.vstack([nose, arc((0.0, 0.0), piece.radius_mm, 180.0 - lean, 360.0 + lean, under)])
 
 
 def to_mesh(solid: Manifold) -> Mesh:
