@@ -1,10 +1,13 @@
 """What was found on the bench: the record of one real build, kept beside the engine file.
 
 ========= =====================================================================================
-model     what a record file holds, entry by entry
+entry     the kinds of entry: readings, which way round, what was found
+model     what a record file holds
 load      from the file to the model, or to one clear line for everything wrong with it
 store     saving so that nothing acknowledged is ever lost, whoever else is writing
-entries   the words of ``record set``: place, path, values
+document  putting entries into the text of a file, comments and order left alone
+words     the words of ``record set``: place, path, values
+entries   words in, entries safely on the disk
 readings  what a reading proves, with its instrument's resolution
 limits    what each reading is held against, and on whose word
 catalogue everything that can be recorded, in the order of the job

@@ -136,7 +136,9 @@ def misfits(engine: Engine, data: Mapping[str, Any]) -> Iterator[tuple[Path, str
 def _wrong_numbers(
     place: Mapping[str, Any], path: Path, kind: str, known: tuple[int, ...]
 ) -> Iterator[tuple[Path, str, str]]:
-    holders = {"": place} if kind == "main" else {part: place.get(part, {}) for part in ("piston", "rod", "cap")}
+    holders = (
+        {"": place} if kind == "main" else {part: place.get(part, {}) for part in ("piston", "rod", "cap")}
+    )
     for part, holder in holders.items():
         number = holder.get("number", {}).get("value")
         if number is not None and number not in known:

@@ -58,7 +58,9 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
             _edit_alone(real, shown, change)
     except Timeout:
         raise _problem(
-            shown, f"another program has held this file for {_LOCK_WAIT_S:.0f} seconds", "close it and try again"
+            shown,
+            f"another program has held this file for {_LOCK_WAIT_S:.0f} seconds",
+            "close it and try again",
         ) from None
     except NotImplementedError:
         raise _problem(
@@ -111,10 +113,15 @@ def _keep_previous(real: Path, content: bytes) -> None:
 def _write_aside(path: Path, content: bytes) -> Path:
     """Write next to a file and wait until the disk has it; what a stopped writer left there is overwritten."""
     aside = path.with_name(f".{path.name}.aside")
-    with aside.open("wb") as file:
-        file.write(content)
-        file.flush()
-        _flush(file.fileno())
+    try:
+        with aside.open("wb") as file:
+            file.write(content)
+            file.flush()
+            _flush(file.fileno())
+    except OSError:
+        with contextlib.suppress(OSError):
+            aside.unlink()
+        raise
     return aside
 
 
@@ -165,7 +172,9 @@ def _why_not_saved(error: OSError) -> tuple[str, str]:
         errno.EPERM: ("may not be written", "ask the owner of the file or its directory for permission"),
         errno.EISDIR: ("is a directory", "name the record file itself"),
     }
-    return said.get(error.errno or 0, (f"could not be saved: {error.strerror or error}", "nothing was changed"))
+    return said.get(
+        error.errno or 0, (f"could not be saved: {error.strerror or error}", "nothing was changed")
+    )
 
 
 def _problem(file: str, what: str, right: str) -> InputError:

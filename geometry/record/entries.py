@@ -1,0 +1,70 @@
+"""Entering findings: words in, entries safely on the disk."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from datetime import date
+
+from geometry.errors import InputError, Problem
+from geometry.record.document import CannotPlace, Content, Keys, line_for, new_text, with_entries
+from geometry.record.load import record_of
+from geometry.record.store import edit
+from geometry.record.words import Change, read_words
+from geometry.spec.engine import Engine
+
+
+def set_entries(
+    path: str | os.PathLike[str],
+    engine: Engine,
+    place: str,
+    words: Sequence[str],
+    *,
+    by: str | None = None,
+    on: date | None = None,
+) -> tuple[Change, ...]:
+    """Enter one or more findings about one place; when this returns, they are safely on the disk.
+
+    An entry that was there is replaced as a whole; what others have entered in the meantime stays.
+
+    Parameters
+    ----------
+    path : the record file; made when it is not there yet
+    engine : the engine that it belongs to
+    place : ``bore 3``, ``main 2`` or ``crank``
+    words : the path of an entry, then its values, then perhaps the next path: ``["ring.top.gap", "go=18thou",
+        "tight=19thou"]``, ``["rod.way", "turned"]``; the value ``none`` takes an entry out
+    by, on : initials and day for entries that do not say so themselves
+
+    Returns
+    -------
+    What was entered.
+
+    Raises
+    ------
+    InputError : words that cannot be read, a record with errors in it (which is left as it is), or a file that
+        cannot be saved
+    """
+    changes = read_words(engine, place, words, by=by, on=on)
+    entries = {(*change.place.keys, *change.path.split(".")): change.content for change in changes}
+    file = os.fspath(path)
+
+    def change_text(text: str | None) -> str:
+        before = new_text(engine.engine.name, on) if text is None else text
+        record_of(before, file, engine)
+        try:
+            after = with_entries(before, entries)
+        except CannotPlace as error:
+            raise _cannot_place(file, error.args[0], entries[error.args[0]]) from None
+        record_of(after, file, engine)
+        return after
+
+    edit(path, change_text)
+    return changes
+
+
+def _cannot_place(file: str, keys: Keys, content: Content | None) -> InputError:
+    """Ask for the editor where the program would have to rearrange what a person wrote."""
+    what = "the layout of this file leaves no room for this entry"
+    right = f"write {line_for(keys, content)} by hand" if content else "take it out by hand"
+    return InputError([Problem(file, None, ".".join(keys), what, right)])

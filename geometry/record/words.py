@@ -1,0 +1,380 @@
+"""The words of ``record set``: a place, the path of an entry, its values.
+
+``bore 3 ring.top.gap go=18thou tight=19thou`` and ``bore 3 rod.way turned by=EH`` are read here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from difflib import get_close_matches
+from typing import Any, Final, NoReturn, get_args
+
+from pydantic.fields import FieldInfo
+
+from geometry.errors import InputError, Problem
+from geometry.layout import build_layout
+from geometry.record.document import Content, Keys, Value
+from geometry.record.entry import Entry
+from geometry.record.load import bore_numbers, main_count, misfits
+from geometry.record.model import BoreRecord, CrankRecord, MainRecord, Record
+from geometry.spec.base import SpecModel, quantity_of
+from geometry.spec.engine import Engine
+from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
+from geometry.spec.load import validate_model
+from geometry.spec.locate import written
+
+_PLACES: Final[dict[str, type[SpecModel]]] = {"bore": BoreRecord, "main": MainRecord, "crank": CrankRecord}
+_PATH: Final = re.compile(r"[a-z_]+(\.[a-z_]+)*")
+_NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(/\d+)?")
+_UNIT_WORD: Final = re.compile(r"""[A-Za-zµμ°"″][A-Za-zµμ°"″*·/^0-9]*""")
+_NAMES: Final = {
+    "nogo": "tight", "no-go": "tight", "no_go": "tight", "goes": "go", "is": "value", "read": "value",
+    "date": "on", "initials": "by", "step": "resolution",
+}  # fmt: skip
+_WORDS: Final = {
+    "reversed": "turned", "backwards": "turned", "back_to_front": "turned", "ok": "correct",
+    "upside_down": "down", "no": "missing", "yes": "yes", "lapped": "overlapped", "touching": "butted",
+}  # fmt: skip
+_TAKE_OUT: Final = "none"
+_UNITS_FOR: Final = {"length": ("thou", "mm"), "torque": ("lbf*ft", "N*m"), "angle": ("deg",)}
+_LARGE: Final = 30.0
+"""Lengths allowed beyond this many mm are sizes, which are spoken of in inches rather than thou."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A part of the engine that entries belong to.
+
+    Attributes
+    ----------
+    kind : ``bore``, ``main`` or ``crank``
+    number : the builder's bore number, or the main bearing from the front; None for the crank
+    """
+
+    kind: str
+    number: int | None = None
+
+    @property
+    def words(self) -> str:
+        """As a builder says it: ``bore 3``."""
+        return self.kind if self.number is None else f"{self.kind} {self.number}"
+
+    @property
+    def keys(self) -> Keys:
+        """The path of its table in the file."""
+        return (self.kind,) if self.number is None else (self.kind, str(self.number))
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One entry as it was written; no content where it was taken out."""
+
+    place: Place
+    path: str
+    content: Content | None
+
+
+@dataclass(slots=True)
+class _Words:
+    """The words of one entry while they are being read."""
+
+    path: str
+    values: dict[str, str] = field(default_factory=dict)
+    taken_out: bool = False
+    last: str = ""
+
+
+def read_words(
+    engine: Engine, place: str, words: Sequence[str], *, by: str | None = None, on: date | None = None
+) -> tuple[Change, ...]:
+    """Read the words of ``record set`` without saving anything; parameters and errors as ``set_entries``."""
+    where = read_place(engine, place)
+    found = _sorted_words(where, _sides_named(engine, where, words))
+    if not found:
+        _refuse(where.words, "says nothing yet", f"add an entry, {_example_of(where.kind)}")
+    problems: list[Problem] = []
+    changes = []
+    for entry in found:
+        try:
+            changes.append(_change(where, entry, by, on))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    data = _nested(changes)
+    record_of_data(engine, data)
+    return tuple(changes)
+
+
+def record_of_data(engine: Engine, data: dict[str, Any]) -> Record:
+    """Make a record of entries that come from the command line; problems carry no file."""
+    try:
+        record = validate_model(Record, data, "")
+        found = [Problem("", None, written(path), what, right) for path, what, right in misfits(engine, data)]
+        if found:
+            raise InputError(found)
+    except InputError as error:
+        raise InputError(_as_typed(problem) for problem in error.problems) from None
+    return record
+
+
+def _as_typed(problem: Problem) -> Problem:
+    """The same problem with its key as it is typed: ``bore 3 ring.top.gap.go``."""
+    key = re.sub(
+        r"^(bore|main)\.(\d+)\.|^(crank)\.", lambda f: f"{f[1]} {f[2]} " if f[1] else "crank ", problem.key
+    )
+    return Problem("", None, key, problem.what, problem.right)
+
+
+def _nested(changes: Sequence[Change]) -> dict[str, Any]:
+    data: dict[str, Any] = {}
+    for change in changes:
+        if change.content is not None:
+            holder = data
+            *above, last = (*change.place.keys, *change.path.split("."))
+            for key in above:
+                holder = holder.setdefault(key, {})
+            holder[last] = dict(change.content)
+    return data
+
+
+def read_place(engine: Engine, text: str) -> Place:
+    """Read ``bore 3``, ``main 2`` or ``crank``.
+
+    Raises
+    ------
+    InputError : no such place on this engine
+    """
+    found = re.fullmatch(r"\s*([A-Za-z]*)\s*(\d{1,3})?\s*", text)
+    kind = found[1].lower() if found else ""
+    number = int(found[2]) if found and found[2] else None
+    if kind == "crank" and number is None:
+        return Place("crank")
+    known = {"bore": bore_numbers(engine), "main": tuple(range(1, main_count(engine) + 1))}
+    if kind in known and number in known[kind]:
+        return Place(kind, number)
+    if kind in known:
+        shown = ", ".join(map(str, known[kind]))
+        what = f"there is no {kind} {number}" if number is not None else f"which {kind} is not said"
+        _refuse(text.strip(), what, f"this engine has {kind} {shown}")
+    near = get_close_matches(kind, _PLACES, 1, 0.5)
+    right = f"did you mean {near[0]}?" if near else f"write bore {known['bore'][0]}, main 1 or crank"
+    _refuse(text.strip(), "is not a place on this engine", right)
+
+
+def _sides_named(engine: Engine, place: Place, words: Sequence[str]) -> list[str]:
+    """Let a rod bolt be named by its side in the builder's words; the file has major and minor."""
+    if place.kind != "bore" or place.number is None:
+        return list(words)
+    major, minor = bolt_sides(engine, place.number)
+    sides = {major: "major", minor: "minor"}
+    return [
+        re.sub(r"^(\s*bolt\.)([a-z]+)\b", lambda found: found[1] + sides.get(found[2], found[2]), word)
+        for word in words
+    ]
+
+
+def bolt_sides(engine: Engine, bore: int) -> tuple[str, str]:
+    """Name the side of the major and of the minor thrust face of a bore: ``("inboard", "outboard")``."""
+    opposite = {"inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left",
+                "up": "down", "down": "up"}  # fmt: skip
+    major = build_layout(engine).site(bore).thrust_words
+    return major, opposite[major]
+
+
+def _pieces(words: Sequence[str]) -> list[str]:
+    """Words as the grammar sees them, however the shell has cut them."""
+    pieces: list[str] = []
+    for word in words:
+        if re.match(r"\s*note\s*=", word):
+            pieces.append(word.strip())
+            continue
+        for part in re.split(r"\s+(?=[A-Za-z_.-]+\s*=)", word.strip()):
+            name, equals, value = part.partition("=")
+            value, *after = re.split(r"\s+(?=[a-z_]+\.[a-z_])", value.strip())  # the path of the next entry
+            pieces += [f"{name.strip()}={value}"] if equals else name.split()
+            pieces += [piece for rest in after for piece in rest.split()]
+    return pieces
+
+
+def _sorted_words(place: Place, words: Sequence[str]) -> list[_Words]:
+    """Hand each value to the entry before it."""
+    found: list[_Words] = []
+    for piece in _pieces(words):
+        name, equals, value = piece.partition("=")
+        current = found[-1] if found else None
+        if equals and ("." in name or _entry_model(place, name)):  # deck=10thou
+            found.append(_Words(name, {"value": value}, last="value"))
+        elif equals:
+            if current is None:
+                _refuse(
+                    place.words,
+                    f"{piece} stands before any entry",
+                    f"first the entry, {_example_of(place.kind)}",
+                )
+            current.last = _NAMES.get(name.lower(), name.lower())
+            current.values[current.last] = value
+        elif (
+            current is None
+            or _entry_model(place, piece)
+            or ("." in piece and _PATH.fullmatch(piece))
+            or not _goes_on(place, current, piece)
+        ):
+            found.append(_Words(piece))
+    return found
+
+
+def _is_path(place: Place, piece: str) -> bool:
+    """Tell the path of an entry, known or misspelt, from a word that may be a value."""
+    return _entry_model(place, piece) is not None or ("." in piece and _PATH.fullmatch(piece) is not None)
+
+
+def _goes_on(place: Place, entry: _Words, piece: str) -> bool:
+    """Take a word without a name as a value of the entry, or as the rest of one, when it can be that."""
+    last = entry.values.get(entry.last, "")
+    if _NUMBER.fullmatch(last) and _UNIT_WORD.fullmatch(piece):
+        entry.values[entry.last] += f" {piece}"
+    elif piece.lower() == _TAKE_OUT and not entry.values:
+        entry.taken_out = True
+    elif "value" not in entry.values:
+        entry.values["value"], entry.last = piece, "value"
+    elif f"{last}_{piece}".lower() in _choices(place, entry):
+        entry.values[entry.last] = f"{last}_{piece}"
+    else:
+        return False
+    return True
+
+
+def _choices(place: Place, entry: _Words) -> list[Any]:
+    """The words that the last value of an entry may be."""
+    model = _entry_model(place, entry.path)
+    found = fields_of([model]).get(entry.last) if model else None
+    return choices_of(found.annotation) if found else []
+
+
+def _entry_model(place: Place, path: str) -> type[SpecModel] | None:
+    """The model of an entry, None where the path is unknown or leads to no entry."""
+    if not _PATH.fullmatch(path):
+        return None
+    models = look_up(_PLACES[place.kind], tuple(path.split(".")))[1]
+    return models[0] if models and issubclass(models[0], Entry) else None
+
+
+def _change(place: Place, entry: _Words, by: str | None, on: date | None) -> Change:
+    """Turn the words of one entry into what the file will hold."""
+    model = _entry_model(place, entry.path)
+    if model is None:
+        _refuse_path(place, entry.path)
+    key = f"{place.words} {entry.path}"
+    if entry.taken_out:
+        if entry.values:
+            _refuse(key, "is to be taken out and has a value", f"write {entry.path} {_TAKE_OUT} alone")
+        return Change(place, entry.path, None)
+    fields = fields_of([model])
+    content: dict[str, Value] = {}
+    problems: list[Problem] = []
+    for name, raw in entry.values.items():
+        try:
+            content[name] = _value(f"{key}.{name}", name, raw, fields.get(name), list(fields))
+        except InputError as error:
+            problems += error.problems
+    missing = [name for name, info in fields.items() if info.is_required() and name not in entry.values]
+    if missing or not entry.values:
+        what = "has no value" if missing in ([], ["value"]) else f"comes without {' and '.join(missing)}"
+        _refuse(key, what, f"write {entry.path} {how_to_write(model)}")
+    if problems:
+        raise InputError(problems)
+    stamps: dict[str, Value | None] = {"by": by, "on": on, "note": None}
+    last = {name: content.pop(name, stamp) for name, stamp in stamps.items()}
+    return Change(
+        place, entry.path, content | {name: value for name, value in last.items() if value is not None}
+    )
+
+
+def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: list[str]) -> Value:
+    """Turn one value into what TOML holds; whether it is in range is for the model to say."""
+    if field_info is None:
+        near = get_close_matches(name, known, 1, 0.5)
+        _refuse(
+            key, "is not known here", f"did you mean {near[0]}?" if near else f"known are {', '.join(known)}"
+        )
+    quantity = quantity_of(field_info.annotation, field_info.metadata)
+    if quantity is not None:
+        if _NUMBER.fullmatch(raw):
+            units = _UNITS_FOR[quantity.dimension]
+            if quantity.dimension == "length" and quantity.most > _LARGE:
+                units = ("in", "mm")
+            said = "" if name == "value" else f"{name}="
+            _refuse(key, f"{raw} has no unit", "write " + " or ".join(f"{said}{raw}{unit}" for unit in units))
+        return raw
+    if int in _parts(field_info.annotation):
+        if not re.fullmatch(r"\d{1,3}", raw):
+            _refuse(key, f"{raw} is not a whole number", "write a plain number, for example 3")
+        return int(raw)
+    if date in _parts(field_info.annotation):
+        try:
+            return date.fromisoformat(raw)
+        except ValueError:
+            _refuse(key, f"{raw} is not a day", "write the year first, for example 2026-03-14")
+    choices = choices_of(field_info.annotation)
+    if choices:
+        plain = re.sub(r"[\s-]+", "_", raw.strip().lower())
+        return plain if plain in choices else _WORDS.get(plain, plain)
+    return raw
+
+
+def _parts(annotation: Any) -> set[Any]:
+    """Every plain type in an annotation."""
+    inner = get_args(annotation)
+    return {part for one in inner for part in _parts(one)} if inner else {annotation} if annotation else set()
+
+
+def how_to_write(model: type[SpecModel]) -> str:
+    """The values of an entry as somebody would type them: ``go=18thou tight=19thou``."""
+    fields = fields_of([model])
+    if "go" in fields:
+        return "go=18thou tight=19thou"
+    needed = [name for name, info in fields.items() if info.is_required()]
+    texts = []
+    for name in needed:
+        info = fields[name]
+        choices = choices_of(info.annotation)
+        example = " or ".join(map(str, choices)) or str(info.examples[0] if info.examples else "...").replace(
+            " ", ""
+        )
+        texts.append(example if name == "value" else f"{name}={example}")
+    return " ".join(texts)
+
+
+def _example_of(kind: str) -> str:
+    return {
+        "bore": "for example ring.top.gap go=18thou tight=19thou",
+        "main": "for example clearance 2.0thou",
+        "crank": "for example end_play 6thou",
+    }[kind]
+
+
+def _refuse_path(place: Place, path: str) -> NoReturn:
+    """Say what is wrong with the path of an entry, and which was probably meant."""
+    root = _PLACES[place.kind]
+    keys = tuple(re.sub(r"[\s-]+", "_", path.lower()).split("."))
+    for length in range(1, len(keys) + 1):
+        models = look_up(root, keys[:length])[1]
+        if not models:
+            shown = ".".join(keys[:length])
+            advice = advice_on_unknown(root, keys[:length])
+            near = re.fullmatch(r"did you mean (\w+)\?", advice)
+            full = ".".join((*keys[: length - 1], near[1], *keys[length:])) if near else ""
+            _refuse(place.words, f"{shown} is not known", f"did you mean {full}?" if near else advice)
+        if issubclass(models[0], Entry) and length < len(keys):
+            entry = ".".join(keys[:length])
+            _refuse(place.words, f"{entry} goes no deeper", f"write {entry} {how_to_write(models[0])}")
+    inner = ", ".join(f"{'.'.join(keys)}.{name}" for name in fields_of(look_up(root, keys)[1]))
+    _refuse(place.words, f"{'.'.join(keys)} is not an entry yet", f"write one of {inner}")
+
+
+def _refuse(key: str, what: str, right: str) -> NoReturn:
+    raise InputError([Problem("", None, key, what, right)])
