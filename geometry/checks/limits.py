@@ -27,6 +27,8 @@ DEFAULTS: dict[str, Limit] = {
         Limit("rod_to_cam", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
         Limit("rod_to_piston", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("rod_to_counterweight", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
+        Limit("rod_to_rod", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
+        Limit("piston_to_block", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("rod_side", 0.10, "0.10 mm, least of published service data for rods on a crankpin"),
         Limit("counterweight_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
         Limit("counterweight_to_block", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),

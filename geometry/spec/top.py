@@ -115,6 +115,12 @@ class Limits(SpecModel):
     rod_to_counterweight_mm: NonNegativeLength | None = Field(
         default=None, description="Rod to a counterweight or a cheek that it does not run against."
     )
+    rod_to_rod_mm: NonNegativeLength | None = Field(
+        default=None, description="Rod to a rod that does not run beside it on the same pin."
+    )
+    piston_to_block_mm: NonNegativeLength | None = Field(
+        default=None, description="Piston to the block outside its own bore."
+    )
     rod_side_mm: NonNegativeLength | None = Field(
         default=None, description="Side clearance on the pin, total."
     )
