@@ -1,0 +1,35 @@
+"""The cylinder block: bores, decks, crankcase, main webs, cam tunnel and pan rail, in the engine frame."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Final
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts.block_features import block_features, block_slabs
+from geometry.parts.block_mesh import block_mesh
+from geometry.parts.block_section import block_section
+from geometry.parts.part import Body, Part, PartType
+from geometry.spec.engine import Engine
+
+DENSITY_KG_M3: Final = {"cast_iron": 7200.0, "aluminium": 2700.0}
+"""Grey cast iron and aluminium casting alloy, handbook values from memory."""
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """The block, standing still."""
+    section = block_section(spec, layout)
+    slabs = block_slabs(section)
+    part = Part(
+        kind="block",
+        material=spec.block.material,
+        density_kg_m3=DENSITY_KG_M3[spec.block.material],
+        features=block_features(section, slabs),
+        build_mesh=partial(block_mesh, section, slabs),
+    )
+    return [Body("block", part, "E")]
+
+
+PART = PartType("block", bodies)

@@ -1,0 +1,238 @@
+"""The block as slabs and turned walls: one list that both the clearance pieces and the mesh are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from manifold3d import CrossSection
+
+from geometry.parts.block_section import DECK_PLATE_MM, ROOF_PLATE_MM, SKIN_MM, Bank, Section, Side
+from geometry.parts.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
+from geometry.parts.meshing import ALONG_X
+from geometry.parts.solids import Array, Box, Feature, Piece, Revolved
+from geometry.poses import compose, translation
+
+RING_MM: Final = 4.0
+"""Thickness of the turned wall around a main bore; flat-sided pieces begin behind it."""
+THINNEST_MM: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Slab:
+    """A plane region with thickness: feature ``name`` at ``place``.
+
+    ``outline`` is the region before round holes are made; ``holes`` are the polygons taken out of it for the
+    clearance pieces, each lying inside the turned wall of its round hole.
+    """
+
+    name: str
+    place: str
+    outline: CrossSection
+    low_mm: float
+    high_mm: float
+    X_AP: Array
+    holes: tuple[Array, ...] = ()
+
+    def pieces(self) -> list[Piece]:
+        """The slab with its holes as exact convex prisms."""
+        shape = self.outline
+        if self.holes:
+            shape = shape - region(*self.holes)
+        return list(prisms(shape, self.low_mm, self.high_mm, self.X_AP))
+
+
+def block_slabs(section: Section) -> list[Slab]:
+    """Every flat-sided part of the block except the pan rail."""
+    slabs: list[Slab] = []
+    for bank in section.banks:
+        slabs += _bank_slabs(bank)
+    for bay in range(len(section.layout.main_x_mm) - 1):
+        slabs += _walls(section, bay)
+    for web in range(len(section.layout.main_x_mm)):
+        slabs += _web(section, web)
+    return [slab for slab in slabs if slab.outline.area() > SMALLEST_AREA_MM2]
+
+
+def block_features(section: Section, slabs: Sequence[Slab]) -> tuple[Feature, ...]:
+    """Every place of the block that a builder would point at, in the engine frame."""
+    grouped: dict[tuple[str, str], list[Piece]] = {}
+    for name, place, piece in _placed_pieces(section, slabs):
+        grouped.setdefault((name, place), []).append(piece)
+    return tuple(Feature(name, tuple(pieces), place) for (name, place), pieces in grouped.items())
+
+
+def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[str, str, Piece]]:
+    for bank in section.banks:
+        for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
+            for wall in bore_walls(section, bank, x):
+                yield "bore_wall", f"bore {bore}", wall
+    for place, rail in pan_rails(section):
+        yield "pan_rail", place, rail
+    for slab in slabs:
+        for prism in slab.pieces():
+            yield slab.name, slab.place, prism
+    for web in range(len(section.layout.main_x_mm)):
+        yield "main_web", f"web {web + 1}", main_bore_wall(section, web)
+        if section.spec.cam is not None:
+            yield "cam_tunnel", f"web {web + 1}", cam_tunnel(section, web)
+
+
+def pan_rails(section: Section) -> list[tuple[str, Box]]:
+    """The pan rail, right and left, over the length of the block."""
+    rail, length = section.spec.block.pan_rail, section.layout.length_mm
+    z = rail.height_mm + rail.thickness_mm / 2
+    size = (length, rail.width_mm, rail.thickness_mm)
+    out = rail.inside_mm + rail.width_mm / 2
+    return [
+        (side, Box(size, translation([length / 2, sign * out, z])))
+        for side, sign in (("right", 1), ("left", -1))
+    ]
+
+
+def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
+    """The wall of one bore: chamfered all round, or in sectors where notches are cut."""
+    X = compose(translation([x_mm, 0.0, 0.0]), bank.X_EB)
+    whole = bore_profile(section, bank)
+    notch = section.spec.block.bore.notch
+    if notch is None:
+        return [Revolved(whole, X_AP=X, outward=True)]
+    half = float(np.degrees(np.arcsin(min(1.0, notch.width_mm / (2 * bank.radius_mm)))))
+    major = 90.0 if section.layout.sense > 0 else 270.0
+    centres = sorted({"both": (90.0, 270.0), "major": (major,), "minor": (360.0 - major,)}[notch.sides])
+    walls = []
+    for centre, following in zip(centres, [*centres[1:], centres[0] + 360.0], strict=True):
+        for profile in notch_profiles(section, bank):
+            walls.append(Revolved(profile, centre - half, centre + half, X, outward=True))
+        walls.append(Revolved(whole, centre + half, following - half, X, outward=True))
+    return walls
+
+
+def bore_profile(section: Section, bank: Bank) -> Array:
+    """(5, 2) radius and height of a bore's wall in the bore frame, the chamfer cut off its lower inner edge."""
+    chamfer = min(section.spec.block.bore.chamfer_mm, 0.9 * (bank.half_mm - bank.radius_mm))
+    inner, outer, low, deck = bank.radius_mm, bank.half_mm, bank.low_mm, bank.deck_mm
+    profile = [[inner + chamfer, low], [outer, low], [outer, deck], [inner, deck], [inner, low + chamfer]]
+    return np.array(profile[: 5 if chamfer > 0 else 4])
+
+
+def notch_profiles(section: Section, bank: Bank) -> list[Array]:
+    """The wall within a notch: the full wall above it and what is left of the wall beside it, if anything."""
+    notch = section.spec.block.bore.notch
+    assert notch is not None
+    inner, outer, low, deck = bank.radius_mm, bank.half_mm, bank.low_mm, bank.deck_mm
+    top, cut = low + min(notch.height_mm, bank.roof_mm - low), inner + notch.depth_mm
+    profiles = [np.array([[inner, top], [outer, top], [outer, deck], [inner, deck]])]
+    if outer - cut > THINNEST_MM:
+        profiles.append(np.array([[cut, low], [outer, low], [outer, top], [cut, top]]))
+    return profiles
+
+
+def main_bore_wall(section: Section, web: int) -> Revolved:
+    """The upper half of a main bore, turned about the crank axis; its ends lie radially at the joint."""
+    low, high = section.web_ends_mm(web)
+    inner = section.main_bore_mm
+    dip = float(np.degrees(np.arcsin(np.clip(section.spec.block.web_bottom_mm / inner, -0.9, 0.9))))
+    return Revolved(_ring(inner, inner + RING_MM, low, high), dip, 180.0 - dip, ALONG_X)
+
+
+def cam_tunnel(section: Section, web: int) -> Revolved:
+    """The boss around a cam journal in one web."""
+    cam = section.spec.cam
+    assert cam is not None
+    low, high = section.web_ends_mm(web)
+    inner = cam.journal_mm / 2
+    X = compose(translation([0.0, cam.across_mm, cam.up_mm]), ALONG_X)
+    return Revolved(_ring(inner, inner + cam.tunnel_wall_mm, low, high), X_AP=X)
+
+
+def _ring(inner_mm: float, outer_mm: float, low_mm: float, high_mm: float) -> Array:
+    return np.array([[inner_mm, low_mm], [outer_mm, low_mm], [outer_mm, high_mm], [inner_mm, high_mm]])
+
+
+def bore_polygons(bank: Bank) -> tuple[Array, ...]:
+    """A polygon (k, 2) within each barrel, in (x, y) of the bank's frame."""
+    around = polygon_between(bank.radius_mm, bank.half_mm)
+    return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
+
+
+def rectangle(low: tuple[float, float], high: tuple[float, float]) -> CrossSection:
+    """The rectangle between two corners."""
+    (x0, y0), (x1, y1) = low, high
+    return region([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
+
+
+def bank_outline(bank: Bank) -> CrossSection:
+    """A bank seen from its deck."""
+    return rectangle((0.0, -bank.before_mm), (bank.length_mm, bank.beyond_mm))
+
+
+def _bank_slabs(bank: Bank) -> list[Slab]:
+    """Deck, roof of the crankcase and the skins between; what they leave free is the water jacket."""
+    place = "" if bank.name == "line" else f"{bank.name} bank"
+    holes, outline = bore_polygons(bank), bank_outline(bank)
+
+    def slab(name: str, shape: CrossSection, low: float, high: float) -> Slab:
+        return Slab(name, place, shape, low, high, bank.X_EB, holes)
+
+    deck, roof = bank.deck_mm - DECK_PLATE_MM, bank.roof_mm + ROOF_PLATE_MM
+    if deck - roof < ROOF_PLATE_MM:
+        middle = (bank.deck_mm + bank.roof_mm) / 2
+        return [
+            slab("deck", outline, middle, bank.deck_mm),
+            slab("crankcase_roof", outline, bank.roof_mm, middle),
+        ]
+    inside = rectangle(
+        (SKIN_MM, -_jacket(bank, bank.before_mm)), (bank.length_mm - SKIN_MM, _jacket(bank, bank.beyond_mm))
+    )
+    link = (bank.half_mm - bank.radius_mm) / 2
+    tied = rectangle((bank.bores_x_mm[0] - 1.0, -link), (bank.bores_x_mm[-1] + 1.0, link))
+    return [
+        slab("deck", outline, deck, bank.deck_mm),
+        slab("bank_side", (outline - inside) + tied, roof, deck),
+        slab("crankcase_roof", outline, bank.roof_mm, roof),
+    ]
+
+
+def _jacket(bank: Bank, reach_mm: float) -> float:
+    """How far the water jacket reaches to one side; where there is little room, only between the barrels."""
+    edge = reach_mm - SKIN_MM
+    return edge if edge > bank.half_mm + SKIN_MM / 2 else min(edge, bank.half_mm) - SKIN_MM / 2
+
+
+def _walls(section: Section, bay: int) -> Iterator[Slab]:
+    low, high = section.bay_ends_mm(bay)
+    sides: tuple[Side, ...] = ("right", "top", "left")
+    for side in sides:
+        place = f"bay {bay + 1}, {'between the banks' if side == 'top' else f'{side} side'}"
+        for wall in section.walls(bay, side):
+            yield Slab("crankcase_wall", place, wall, low, high, ALONG_X)
+
+
+def _web(section: Section, web: int) -> Iterator[Slab]:
+    """One main web: below the bores its section, beside them what the barrels leave, at the ends a wall below."""
+    low, high = section.web_ends_mm(web)
+    place, main = f"web {web + 1}", section.main_bore_mm
+    holes = [polygon_between(main, main + RING_MM)]
+    cam = section.spec.cam
+    if cam is not None:
+        journal = cam.journal_mm / 2
+        holes.append(polygon_between(journal, journal + cam.tunnel_wall_mm) + [cam.across_mm, cam.up_mm])
+    yield Slab("main_web", place, section.web(web), low, high, ALONG_X, tuple(holes))
+    for bank in section.banks:
+        outline = rectangle((low, -bank.half_mm), (high, bank.half_mm))
+        yield Slab("main_web", place, outline, bank.low_mm, bank.roof_mm, bank.X_EB, bore_polygons(bank))
+    yield from _end_wall(section, web)
+
+
+def _end_wall(section: Section, web: int) -> Iterator[Slab]:
+    half = section.spec.block.web_mm / 2
+    mains, length = section.layout.main_x_mm, section.layout.length_mm
+    for place, at, low, high in (
+        ("front", 0, 0.0, mains[0] - half),
+        ("rear", len(mains) - 1, mains[-1] + half, length),
+    ):
+        if web == at and high - low > THINNEST_MM:
+            yield Slab("end_wall", place, section.end_wall(web), low, high, ALONG_X)

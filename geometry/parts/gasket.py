@@ -1,0 +1,39 @@
+"""The head gaskets, one on each deck."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Final
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts.block_section import block_section
+from geometry.parts.deck_plate import body_name, plate_mesh, plate_pieces
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.solids import Feature
+from geometry.spec.engine import Engine
+
+DENSITY_KG_M3: Final = 2000.0
+"""A faced composite gasket, roughly; only for its weight, no source."""
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """A plate as thick as the gasket is when tightened down, open over each bore."""
+    found = []
+    for bank in block_section(spec, layout).banks:
+        opening, low = spec.gasket.bore_mm / 2, bank.deck_mm
+        high = low + spec.gasket.thickness_mm
+        part = Part(
+            kind="gasket",
+            material="gasket",
+            density_kg_m3=DENSITY_KG_M3,
+            features=(Feature("gasket", tuple(plate_pieces(bank, opening, low, high))),),
+            build_mesh=partial(plate_mesh, bank, opening, low, high),
+        )
+        joined = ("block", body_name("head", bank))
+        found.append(Body(body_name("gasket", bank), part, "E", bank.X_EB, joined_to=joined))
+    return found
+
+
+PART = PartType("gasket", bodies)

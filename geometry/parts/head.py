@@ -1,0 +1,122 @@
+"""The heads as far as a piston meets them: a slab with its face, a plain round chamber over each bore, valves.
+
+Real chambers are not round. The recess here has the stated volume and leaves a flat band around the bore, so
+that the distance between crown and face is true there; what happens inside the chamber is not claimed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from math import pi
+from typing import Final
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts import meshing
+from geometry.parts.block_features import bank_outline
+from geometry.parts.block_section import Bank, block_section
+from geometry.parts.convex import prisms
+from geometry.parts.deck_plate import body_name, plate_pieces
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.solids import IDENTITY, Cylinder, Feature, Mesh
+from geometry.poses import translation
+from geometry.spec.engine import Engine
+from geometry.spec.top import Valve
+
+DENSITY_KG_M3: Final = {"cast_iron": 7200.0, "aluminium": 2700.0}
+CHAMBER_SHARE: Final = 0.85
+"""Radius of the chamber over that of the bore: a usual band of flat face around it, no source."""
+SLAB_MM: Final = 14.0
+VALVE_MM: Final = 2.5
+STEM_MM: Final = 4.0
+SHALLOWEST_MM: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Chamber:
+    """The recess over a bore, from the head's face upwards; none when its depth is zero."""
+
+    radius_mm: float
+    depth_mm: float
+
+
+def chamber(spec: Engine) -> Chamber:
+    """The chamber as a plain cylinder of the stated volume, wide enough for a domed crown."""
+    bore, crown = spec.block.bore.diameter_mm / 2, spec.piston.crown
+    radius = CHAMBER_SHARE * bore
+    if crown.shape == "dome" and crown.diameter_mm is not None:
+        radius = min(max(radius, crown.diameter_mm / 2 + 2.0), 0.98 * bore)
+    depth = spec.head.chamber_cm3 * 1000.0 / (pi * radius**2)
+    return Chamber(radius, depth if depth >= SHALLOWEST_MM else 0.0)
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """One head on each bank, in the bank's frame."""
+    found = []
+    for bank in block_section(spec, layout).banks:
+        part = Part(
+            kind="head",
+            material=spec.block.material,
+            density_kg_m3=DENSITY_KG_M3[spec.block.material],
+            features=tuple(_features(spec, bank)),
+            build_mesh=partial(_mesh, spec, bank),
+        )
+        joined = (body_name("gasket", bank),)
+        found.append(Body(body_name("head", bank), part, "E", bank.X_EB, joined_to=joined))
+    return found
+
+
+def face_mm(spec: Engine, bank: Bank) -> float:
+    """Height of the head's face from the crank axis."""
+    return bank.deck_mm + spec.gasket.thickness_mm
+
+
+def valve_discs(spec: Engine, bank: Bank, valve: Valve, x_mm: float) -> tuple[Cylinder, Cylinder]:
+    """A valve's head and its stem in the bank's frame, as it stands between exhaust and intake."""
+    inward = -1.0 if bank.name == "right" else 1.0
+    low = face_mm(spec, bank) - valve.below_deck_mm
+    top = face_mm(spec, bank) + chamber(spec).depth_mm + 1.0
+    x, y = x_mm - valve.forward_mm, inward * valve.inward_mm
+    long = max(top - low, VALVE_MM)
+    return (
+        Cylinder(valve.diameter_mm / 2, VALVE_MM, translation([x, y, low + VALVE_MM / 2])),
+        Cylinder(STEM_MM, long, translation([x, y, low + long / 2])),
+    )
+
+
+def _features(spec: Engine, bank: Bank) -> Iterator[Feature]:
+    place = "" if bank.name == "line" else f"{bank.name} bank"
+    face, recess = face_mm(spec, bank), chamber(spec)
+    outline = bank_outline(bank)
+    if recess.depth_mm > 0:
+        roof = face + recess.depth_mm
+        yield Feature("head_face", tuple(plate_pieces(bank, recess.radius_mm, face, roof)), place)
+        yield Feature("chamber", tuple(prisms(outline, roof, roof + SLAB_MM, IDENTITY)), place)
+    else:
+        yield Feature("head_face", tuple(prisms(outline, face, face + SLAB_MM, IDENTITY)), place)
+    for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
+        for valve in spec.head.valves:
+            discs = valve_discs(spec, bank, valve, x)
+            yield Feature("valve_head", discs, f"bore {bore} {valve.valve}", "steel")
+
+
+def _mesh(spec: Engine, bank: Bank) -> Mesh:
+    face, recess = face_mm(spec, bank), chamber(spec)
+    high = face + recess.depth_mm + SLAB_MM
+    slab = bank_outline(bank).extrude(high - face).translate((0.0, 0.0, face))
+    if recess.depth_mm > 0:
+        low, roof = face - 1.0, face + recess.depth_mm
+        hole = meshing.revolve([[0.0, low], [recess.radius_mm, low], [recess.radius_mm, roof], [0.0, roof]])
+        slab = meshing.difference(slab, [hole.translate((x, 0.0, 0.0)) for x in bank.bores_x_mm])
+    discs = [
+        meshing.piece_solid(disc, meshing.ROUND_SEGMENTS)
+        for x in bank.bores_x_mm
+        for valve in spec.head.valves
+        for disc in valve_discs(spec, bank, valve, x)
+    ]
+    return meshing.to_mesh(meshing.union([slab, *discs]))
+
+
+PART = PartType("head", bodies)

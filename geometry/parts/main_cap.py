@@ -1,0 +1,113 @@
+"""The main bearing caps with their bolts: equal parts, one below each main web."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import Final
+
+import numpy as np
+from manifold3d import CrossSection
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts import meshing
+from geometry.parts.block_features import RING_MM
+from geometry.parts.block_section import block_section
+from geometry.parts.convex import polygon_between, prisms, region
+from geometry.parts.meshing import ALONG_X
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.solids import Array, Feature, Hull, Mesh, Piece, Revolved
+from geometry.poses import translation
+from geometry.spec.engine import Engine
+
+DENSITY_KG_M3: Final = 7200.0
+"""Grey or ductile iron, handbook value from memory."""
+HEAD_ACROSS: Final = 1.73
+HEAD_HEIGHT: Final = 0.64
+"""Bolt head over the corners and its height, in bolt diameters: proportions of ISO 4014, from memory."""
+ARROW_MM: Final = 0.8
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """One cap at each main bearing, numbered from the front; all share one part."""
+    bore = block_section(spec, layout).main_bore_mm
+    part = Part(
+        kind="main_cap",
+        material="cast_iron",
+        density_kg_m3=DENSITY_KG_M3,
+        features=(
+            Feature("main_cap", tuple(cap_pieces(spec, bore))),
+            *(
+                Feature("main_cap_bolt", (bolt_head(spec, sign),), place, "steel")
+                for place, sign in (("right", 1), ("left", -1))
+            ),
+        ),
+        build_mesh=partial(_mesh, spec, bore),
+    )
+    turned = np.diag([-1.0, -1.0, 1.0, 1.0])
+    return [
+        Body(
+            f"main_cap {number}",
+            part,
+            "E",
+            translation([x, 0.0, 0.0]) @ (turned if number in built.main_cap_turned else np.eye(4)),
+            joined_to=("block", "crank"),
+        )
+        for number, x in enumerate(layout.main_x_mm, start=1)
+    ]
+
+
+def cap_pieces(spec: Engine, bore_mm: float) -> Iterator[Piece]:
+    """The cap without bolts, in a frame on the crank axis at its middle: exact.
+
+    Parameters
+    ----------
+    bore_mm : radius of the main bore
+    """
+    cap = spec.block.main_cap
+    half, top = cap.thickness_mm / 2, spec.block.web_bottom_mm
+    body = _body(spec) - region(polygon_between(bore_mm, bore_mm + RING_MM))
+    yield from prisms(body, -half, half, ALONG_X)
+    dip = float(np.degrees(np.arcsin(np.clip(top / bore_mm, -0.9, 0.9))))
+    outer = bore_mm + RING_MM
+    ring = np.array([[bore_mm, -half], [outer, -half], [outer, half], [bore_mm, half]])
+    yield Revolved(ring, 180.0 - dip, 360.0 + dip, ALONG_X)
+    yield _arrow(spec)
+
+
+def bolt_head(spec: Engine, sign: int) -> Hull:
+    """The hexagon head under the cap, right (+1) or left (-1)."""
+    cap = spec.block.main_cap
+    radius, height = HEAD_ACROSS * cap.bolt_diameter_mm / 2, HEAD_HEIGHT * cap.bolt_diameter_mm
+    at = np.radians(np.arange(6) * 60.0)
+    ring = radius * np.column_stack([np.cos(at), np.sin(at)]) + [0.0, sign * cap.bolt_spacing_mm / 2]
+    ends = [np.column_stack([ring, np.full(6, z)]) for z in (-cap.height_mm, -cap.height_mm - height)]
+    return Hull(np.vstack(ends))
+
+
+def _body(spec: Engine) -> CrossSection:
+    cap, top = spec.block.main_cap, spec.block.web_bottom_mm
+    half = cap.width_mm / 2
+    return region([[-half, -cap.height_mm], [half, -cap.height_mm], [half, top], [-half, top]])
+
+
+def _arrow(spec: Engine) -> Hull:
+    """A raised arrow on the underside that points to the front."""
+    cap = spec.block.main_cap
+    length = cap.thickness_mm * 0.55
+    outline = np.array([[-length / 2, 0.0], [length / 2, length / 2], [length / 2, -length / 2]])
+    ends = [np.column_stack([outline, np.full(3, z)]) for z in (-cap.height_mm, -cap.height_mm - ARROW_MM)]
+    return Hull(np.vstack(ends))
+
+
+def _mesh(spec: Engine, bore_mm: float) -> Mesh:
+    half = spec.block.main_cap.thickness_mm / 2
+    body = meshing.transform(_body(spec).extrude(2 * half).translate((0.0, 0.0, -half)), ALONG_X)
+    hole = meshing.cylinder(bore_mm, 2 * half + 2.0, ALONG_X)
+    marks: list[Array] = [bolt_head(spec, sign).points_mm for sign in (1, -1)] + [_arrow(spec).points_mm]
+    sunk = [np.vstack([points, points + [0.0, 0.0, 1.0]]) for points in marks]
+    return meshing.to_mesh(meshing.union([meshing.difference(body, [hole]), *map(meshing.hull, sunk)]))
+
+
+PART = PartType("main_cap", bodies)
