@@ -100,6 +100,17 @@ class Items:
             speed, accel = speed + v, accel + a
         return speed, accel
 
+    def shortfall(self, nodes: Nodes, scene: gjk.Scene, found: gjk.Nearest) -> Array:
+        """How far the nearest points (2, m) of A and B may be from the true solids."""
+        f, table, out = nodes.f, self.table, np.empty((2, nodes.a.size))
+        for k, (item, half, pose, at) in enumerate(
+            ((nodes.a, f[WA], scene.pose_a, found.at_a), (nodes.b, f[WB], scene.pose_b, found.at_b))
+        ):
+            body = pose.into(at - np.stack([pose.x, pose.y, pose.z]))
+            short = table.shortfall(item, half, body)
+            out[k] = np.where(found.overlap, table.excess(item, half), short)
+        return out
+
     def coarse(self, nodes: Nodes, tolerance_mm: float) -> Mask:
         """Whether a sector of either side is still too wide to stand for the hollow solid."""
         f = nodes.f

@@ -51,6 +51,14 @@ class Best:
             np.zeros((3, pairs)),
         )
 
+    def keep(self, nodes: Nodes, index: Index, upper: Array, at_a: Array, at_b: Array) -> None:
+        """Take the nodes at ``index``, at most one per pair, as the best of their pairs."""
+        pair = nodes.pair[index]
+        self.upper[pair] = upper[index]
+        self.node[:, pair] = nodes.f[:, index]
+        self.item_a[pair], self.item_b[pair] = nodes.a[index], nodes.b[index]
+        self.at_a[:, pair], self.at_b[:, pair] = at_a[:, index], at_b[:, index]
+
 
 @dataclass(slots=True, eq=False)
 class Nodes:

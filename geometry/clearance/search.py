@@ -31,7 +31,8 @@ from geometry.clearance.depth import climb, matrices, wall_depth
 from geometry.clearance.items import Items, Problem, Side
 from geometry.clearance.library import signed_distance
 from geometry.clearance.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
-from geometry.clearance.support import Index
+from geometry.clearance.polish import polish
+from geometry.clearance.support import Index, Mask
 from geometry.parts.solids import Array
 
 NODES_PER_PAIR = 24
@@ -82,6 +83,7 @@ class Search:
             work, rest = pool.take(chosen), pool.take(~chosen)
             pool = Nodes.join([rest, self._advance(work)])
             self.count.rounds += 1
+        polish(self.items, self.best, self.count)
         return self.best
 
     def _limit(self, pair: Index) -> Array:
@@ -119,7 +121,7 @@ class Search:
         found = gjk.nearest(scene, f[NX:], accuracy, enough)
         self.count.supports += int(found.steps.sum())
         f[NX:] = found.normal
-        excess = self._shortfall(nodes, scene, found)
+        excess = self.items.shortfall(nodes, scene, found)
         thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
         coarse = self.items.coarse(nodes, self.tolerance_mm)
         upper = np.where(found.overlap, np.inf, found.distance + excess.sum(axis=0))
@@ -134,6 +136,8 @@ class Search:
         # an interval where a wide sector overlaps says nothing about the solid: cut the sector first
         loss = np.where(coarse & found.overlap, 0.0, np.maximum(found.gap - floor, 0.0))
         floor[coarse & (floor <= 0)] = -np.inf
+        # the depth in a hollow piece is defined by sectors just narrow enough: cut them no further
+        excess[:, thin & ~coarse & found.overlap] = 0.0
         self._keep_best(nodes, upper, found)
         f[LB] = np.maximum(f[LB], floor)
         tiny = (f[H] < TINY_RAD) & ~coarse
@@ -142,28 +146,13 @@ class Search:
         keep = ~done
         return self._split(nodes.take(keep), loss[keep], excess[:, keep])
 
-    def _shortfall(self, nodes: Nodes, scene: gjk.Scene, found: gjk.Nearest) -> Array:
-        """How far the nearest points (2, m) of A and B may be from the true solids."""
-        f, table, out = nodes.f, self.items.table, np.empty((2, nodes.a.size))
-        for k, (item, half, pose, at) in enumerate(
-            ((nodes.a, f[WA], scene.pose_a, found.at_a), (nodes.b, f[WB], scene.pose_b, found.at_b))
-        ):
-            body = pose.into(at - np.stack([pose.x, pose.y, pose.z]))
-            short = table.shortfall(item, half, body)
-            out[k] = np.where(found.overlap, table.excess(item, half), short)
-        return out
-
     def _keep_best(self, nodes: Nodes, upper: Array, found: gjk.Nearest) -> None:
         """Remember the lowest upper bound of each pair and where it was found."""
         order = np.lexsort((upper, nodes.pair))
         pair, first = np.unique(nodes.pair[order], return_index=True)
         index = order[first]
-        better = upper[index] < self.best.upper[pair]
-        pair, index, best = pair[better], index[better], self.best
-        best.upper[pair] = upper[index]
-        best.node[:, pair] = nodes.f[:, index]
-        best.item_a[pair], best.item_b[pair] = nodes.a[index], nodes.b[index]
-        best.at_a[:, pair], best.at_b[:, pair] = found.at_a[:, index], found.at_b[:, index]
+        better = index[upper[index] < self.best.upper[pair]]
+        self.best.keep(nodes, better, upper, found.at_a, found.at_b)
 
     def _split(self, nodes: Nodes, loss: Array, excess: Array) -> Nodes:
         """Halve each node in what costs its bound most: the interval, or the sector of A or of B."""
