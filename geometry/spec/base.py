@@ -11,6 +11,7 @@ user is shown them from 1); it may be left out. One message may hold several suc
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from collections.abc import Iterable
@@ -32,6 +33,7 @@ from geometry.units import DIMENSIONS, UnitError, parse
 FROM_FILE: Final = {"from_file": True}
 """Validation context under which a bare number is refused where a quantity is needed."""
 
+_LONGEST_NUMBER: Final = 24
 _SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
 
 
@@ -132,8 +134,10 @@ class Quantity:
         elif isinstance(value, bool) or not isinstance(value, int | float):
             needed = DIMENSIONS[self.dimension].name
             raise _refusal(f"{kind_of(value)} stands where {needed} is needed", self._write(self.example))
+        elif isinstance(value, float) and not math.isfinite(value):
+            raise _refusal(f"{value} is not a finite number", self._write(self.example))
         elif from_file:
-            raise _refusal(f"the bare number {value} has no unit", self._write(self._with_unit(value)))
+            raise _refusal(*self._bare(str(value)))
         else:
             number = float(value)
         if not self.least <= number <= self.most or (self.above and number == self.least):
@@ -145,9 +149,12 @@ class Quantity:
         """A well-written value of this dimension."""
         return DIMENSIONS[self.dimension].examples[0]
 
-    def _with_unit(self, number: float) -> str:
-        """The bare number that was found, with a unit of this dimension behind it."""
-        return f"{number}{re.sub(r'^[0-9.]+(e-?[0-9]+)?', '', self.example)}"
+    def _bare(self, number: str) -> tuple[str, str]:
+        """What is wrong with a number without a unit, and the same number with one."""
+        if len(number) > _LONGEST_NUMBER:
+            return f"a number of {len(number)} digits cannot be real", self._write(self.example)
+        with_unit = number + re.sub(r"^[0-9.]+(e-?[0-9]+)?", "", self.example)
+        return f"the bare number {number} has no unit", self._write(with_unit)
 
     @staticmethod
     def _write(example: str) -> str:

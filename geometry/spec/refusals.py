@@ -193,6 +193,8 @@ def _wrong_kind(needed: str) -> Saying:
 def _needs_number(
     fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
 ) -> tuple[str, str]:
+    if kind_of(fault.value) == "a number":
+        return f"a number of {len(str(fault.value))} digits cannot be real", "write an ordinary number"
     what, right = _wrong_kind("a number")(fault, field, models)
     if isinstance(fault.value, str):
         try:
