@@ -133,9 +133,14 @@ class Quantity:
                 raise _refusal(error.what, error.right) from None
         elif isinstance(value, bool) or not isinstance(value, int | float):
             needed = DIMENSIONS[self.dimension].name
-            raise _refusal(f"{kind_of(value)} stands where {needed} is needed", self._write(self.example))
+            raise _refusal(
+                f"{kind_of(value)} stands where {needed} is needed",
+                self._write(*DIMENSIONS[self.dimension].examples),
+            )
         elif isinstance(value, float) and not math.isfinite(value):
-            raise _refusal(f"{value} is not a finite number", self._write(self.example))
+            raise _refusal(
+                f"{value} is not a finite number", self._write(*DIMENSIONS[self.dimension].examples)
+            )
         elif from_file:
             raise _refusal(*self._bare(str(value)))
         else:
@@ -144,21 +149,20 @@ class Quantity:
             raise _refusal(*self._out_of_limits(value, number))
         return number
 
-    @property
-    def example(self) -> str:
-        """A well-written value of this dimension."""
-        return DIMENSIONS[self.dimension].examples[0]
-
     def _bare(self, number: str) -> tuple[str, str]:
         """What is wrong with a number without a unit, and the same number with one."""
         if len(number) > _LONGEST_NUMBER:
-            return f"a number of {len(number)} digits cannot be real", self._write(self.example)
-        with_unit = number + re.sub(r"^[0-9.]+(e-?[0-9]+)?", "", self.example)
-        return f"the bare number {number} has no unit", self._write(with_unit)
+            return f"a number of {len(number)} digits cannot be real", self._write(
+                *DIMENSIONS[self.dimension].examples
+            )
+        units = (re.sub(r"^[0-9.]+(e-?[0-9]+)?", "", text) for text in DIMENSIONS[self.dimension].examples)
+        right = self._write(*(f"{number}{unit}" for unit in units))
+        return f"the bare number {number} has no unit", right
 
     @staticmethod
-    def _write(example: str) -> str:
-        return f'write it with its unit between quotation marks, for example "{example}"'
+    def _write(*examples: str) -> str:
+        shown = " or ".join(f'"{example}"' for example in examples)
+        return f"write it with its unit between quotation marks, for example {shown}"
 
     def _out_of_limits(self, value: object, number: float) -> tuple[str, str]:
         """What is wrong with a number outside the limits, and what the limits are."""
@@ -167,8 +171,8 @@ class Quantity:
             wrong = "below zero" if number < 0.0 else "zero"
         unit = DIMENSIONS[self.dimension].house
         needed = self.meaning or DIMENSIONS[self.dimension].name
-        span = f"{self.least:g} to" if self.least else "at most"
-        return f"{value} is {wrong}", f"write {needed}, {span} {self.most:g} {unit}"
+        span = f"{self.least:.15g} to" if self.least else "at most"
+        return f"{value} is {wrong}", f"write {needed}, {span} {self.most:.15g} {unit}"
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler

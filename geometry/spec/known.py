@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from typing import Any, Final, Literal, get_args, get_origin
 
@@ -10,6 +10,7 @@ from pydantic.fields import FieldInfo
 
 from geometry.spec.base import SpecModel, name_in_file, quantity_of
 from geometry.spec.locate import Path, written
+from geometry.units import DIMENSIONS, System, units_of
 
 _NEAR: Final = 0.6
 """Least likeness of two words, as difflib counts it, for one to be suggested for the other."""
@@ -101,20 +102,26 @@ def nearest_choice(value: object, choices: Iterable[object]) -> str:
     return as_toml(texts[near[0]]) if near else ""
 
 
-def example_of(field: FieldInfo) -> str:
-    """A good value of a field as it is written in the file, or an empty text when none is known."""
+def example_of(field: FieldInfo, system: System) -> str:
+    """A good value of a field as a file in these units has it, or an empty text when none is known."""
     if field.examples:
-        example = field.examples[0]
+        example = _first_in(field.examples, system)
         is_toml = isinstance(example, str) and example.startswith(("[", "{"))
         return str(example) if is_toml else as_toml(example)
     quantity = quantity_of(field.annotation, field.metadata)
     is_array = get_origin(field.annotation) in (tuple, list)
     if quantity is not None:
-        return f'["{quantity.example}", ...]' if is_array else f'"{quantity.example}"'
+        example = _first_in(DIMENSIONS[quantity.dimension].examples, system)
+        return f'["{example}", ...]' if is_array else f'"{example}"'
     if choices := choices_of(field.annotation):
         return " or ".join(as_toml(choice) for choice in choices)
     examples: dict[Any, str] = {bool: "true", int: "1", float: "1.0", str: '"text"'}
     return examples.get(field.annotation, "")
+
+
+def _first_in(examples: Sequence[Any], system: System) -> Any:
+    """The first example in these units, or else the first of all."""
+    return next((example for example in examples if units_of(str(example)) == system), examples[0])
 
 
 def as_toml(value: object) -> str:

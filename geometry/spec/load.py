@@ -206,7 +206,8 @@ def validate_model(
         return model_cls.model_validate(data, context=FROM_FILE, by_alias=True, by_name=False)
     except ValidationError as error:
         lines = lines_of_keys(source_text) if source_text else {}
-        raise InputError(problems_of(error, model_cls, data, file, lines)) from None
+        system = engine_data_system(data)
+        raise InputError(problems_of(error, model_cls, data, file, lines, system)) from None
     except RecursionError:
         _refuse(file, "is nested too deep", f"nest arrays and tables {_MOST_LEVELS} deep at most")
 

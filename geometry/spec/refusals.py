@@ -22,7 +22,7 @@ from geometry.spec.known import (
     nearest_choice,
 )
 from geometry.spec.locate import Path, line_of, read_written, written
-from geometry.units import DIMENSIONS, show, units_of
+from geometry.units import DIMENSIONS, System, show, units_of
 
 _MOST_PROBLEMS: Final = 100
 _MOST_FAULTS: Final = 400
@@ -42,10 +42,17 @@ class _Fault:
     context: dict[str, Any]
     branch: tuple[Path, str] | None
     """Where the error sits in one choice of a union: path of the union, and pydantic's name of the choice."""
+    system: System
+    """The units that the file is written in, for examples."""
 
 
 def problems_of(
-    error: ValidationError, root: type[SpecModel], data: dict[str, Any], file: str, lines: dict[Path, int]
+    error: ValidationError,
+    root: type[SpecModel],
+    data: dict[str, Any],
+    file: str,
+    lines: dict[Path, int],
+    system: System,
 ) -> tuple[Problem, ...]:
     """Everything that is wrong, in the order of the file.
 
@@ -54,8 +61,9 @@ def problems_of(
     error : what pydantic raised when ``root`` was made from ``data``
     file : the file as the user named it
     lines : line of each path, from ``locate.lines_of_keys``
+    system : the units that the file is written in, for examples
     """
-    faults = [_placed(entry, data) for entry in error.errors(include_url=False)]
+    faults = [_placed(entry, data, system) for entry in error.errors(include_url=False)]
     few = list(_few_of_each_list(_one_branch_each(faults)))[:_MOST_FAULTS]
     found = dict.fromkeys(problem for fault in few for problem in _problems(fault, root, file, lines))
     shown = sorted(found, key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
@@ -76,7 +84,7 @@ def _few_of_each_list(faults: Iterable[_Fault]) -> Iterator[_Fault]:
             yield fault
 
 
-def _placed(entry: Any, data: Any) -> _Fault:
+def _placed(entry: Any, data: Any, system: System) -> _Fault:
     """Walk pydantic's location through the data; a step that is not there names a choice of a union."""
     path: Path = ()
     branch: tuple[Path, str] | None = None
@@ -93,7 +101,7 @@ def _placed(entry: Any, data: Any) -> _Fault:
             branch = branch or (path, str(step))
             continue
         path = (*path, step)
-    return _Fault(entry["type"], path, value, dict(entry.get("ctx", {})), branch)
+    return _Fault(entry["type"], path, value, dict(entry.get("ctx", {})), branch, system)
 
 
 def _one_branch_each(faults: list[_Fault]) -> Iterable[_Fault]:
@@ -124,7 +132,7 @@ def _problems(fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path,
         return
     field, models = look_up(root, fault.path)
     if fault.kind == "missing":
-        what, right = _missing(fault.path, field, models)
+        what, right = _missing(fault, field, models)
     elif fault.kind == "extra_forbidden":
         what, right = "is not a known key", advice_on_unknown(root, fault.path)
     elif fault.kind == "quantity":
@@ -163,16 +171,17 @@ def _resolved(key: str, base: Path, root: type[SpecModel]) -> Path:
     return path if base and path[0] not in own else (*base, *path)
 
 
-def _missing(path: Path, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
-    key = path[-1]
+def _missing(fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
+    path, key = fault.path, fault.path[-1]
     if isinstance(key, int):
         return "the list is too short", f"write at least {key + 1} values"
-    example = example_of(field) if field else ""
+    example = example_of(field, fault.system) if field else ""
     if models and not example:
         needed = [name for name, inner in fields_of(models).items() if inner.is_required()]
         with_keys = f" with {', '.join(needed)}" if needed else ""
         return "is missing", f"add a table [{written(path)}]{with_keys}"
-    where = f"under [{written(path[:-1])}]" if len(path) > 1 else "at the top of the file"
+    table = written(path[:-1])
+    where = f"in {table}" if "[" in table else f"under [{table}]" if table else "at the top of the file"
     return "is missing", f"add {key} = {example or '...'} {where}"
 
 
@@ -184,7 +193,7 @@ def _wrong_kind(needed: str) -> Saying:
 
     def say(fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
         what = f"{kind_of(fault.value)} stands where {needed} is needed"
-        example = example_of(field) if field else ""
+        example = example_of(field, fault.system) if field else ""
         return what, f"write {example}, for example" if example else f"write {needed}"
 
     return say
@@ -270,7 +279,8 @@ def _wrong_length(
     bound = "at most" if "max_length" in fault.context else "at least"
     if isinstance(fault.value, str):
         return f"the text has {len(fault.value)} letters", f"write {bound} {limit}"
-    return f"the list has {len(fault.value)} values", f"write {bound} {limit}"
+    count = len(fault.value)
+    return f"the list has {count} value{'s' * (count != 1)}", f"write {bound} {limit}"
 
 
 def _not_finite(
@@ -282,7 +292,7 @@ def _not_finite(
 def _does_not_fit(
     fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
 ) -> tuple[str, str]:
-    example = example_of(field) if field else ""
+    example = example_of(field, fault.system) if field else ""
     meaning = (field.description or "").partition("\n")[0] if field else ""
     right = f"write {example}, for example" if example else meaning or "see the schema for what fits here"
     return f"{_short(fault.value)} does not fit here", right

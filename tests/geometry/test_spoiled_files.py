@@ -94,7 +94,7 @@ SPOILED = {
     "no grooves": ({"piston.grooves[1].ring": None}, "piston.grooves[1].ring", "is missing", '"top"'),
     "short point": (
         {"block.crankcase.section": "[['4 in'], ['4 in', '1 in']]"},
-        "block.crankcase.section[1]", "1 values", "at least 2"),
+        "block.crankcase.section[1]", "1 value", "at least 2"),
     "bare point": (
         {"block.crankcase.section": "[['4 in', -2], ['4 in', '1 in']]"},
         "block.crankcase.section[1][2]", "the bare number -2", '"-2 in"'),
