@@ -7,6 +7,7 @@ pieces agree exactly, but for the fillets: there the pieces hold up to 0.035 of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -42,13 +43,11 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
 
 def _part(spec: Engine, layout: Layout) -> Part:
     _check(spec.crank)
-    features = tuple(
-        [
-            *_main_features(spec, layout),
-            *_pin_features(spec, layout),
-            *_cheek_features(spec.crank, layout),
-            *_end_features(spec.crank, layout),
-        ]
+    features = (
+        *_main_features(spec, layout),
+        *_pin_features(spec, layout),
+        *_cheek_features(spec.crank, layout),
+        *_end_features(spec.crank, layout),
     )
     material = spec.crank.material
     return Part("crank", material, DENSITY_KG_M3[material], features, lambda: _mesh(spec, layout, features))
@@ -122,7 +121,7 @@ def _journal(
     for wanted, direction in ((front_fillet, 1.0), (rear_fillet, -1.0)):
         if not wanted or journal.fillet_mm == 0.0:
             continue
-        for (r0, z0), (r1, z1) in zip(corners[:-1], corners[1:], strict=True):
+        for (r0, z0), (r1, z1) in pairwise(corners):
             ends = direction * (np.array([z0, z1]) - journal.width_mm / 2)
             profile = np.array([[0.0, ends[0]], [r0, ends[0]], [r1, ends[1]], [0.0, ends[1]]])
             pieces.append(Revolved(profile, X_AP=X_CJ))
