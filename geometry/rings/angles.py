@@ -32,23 +32,6 @@ def mirrored_deg(angle_deg: float) -> float:
     return wrapped_deg(-angle_deg)
 
 
-def thrust_ring_deg(sense: int) -> float:
-    """Give the ring angle of the major thrust side, the same on every bank in terms of its own bore.
-
-    Parameters
-    ----------
-    sense : +1 for an engine that runs clockwise seen from the front, -1 for one that runs the other way
-
-    Returns
-    -------
-    90 (towards +y of the bore) or 270. On the power stroke the crankpin stands to one side of the bore; the
-    rod, pressed between the two, pushes the piston against the wall on the other side.
-    """
-    if sense not in (1, -1):
-        raise GeometryError("sense", "sense", f"{sense!r} is no sense of rotation", "+1 or -1")
-    return 90.0 if sense == 1 else 270.0
-
-
 def hand(thrust_deg: float) -> int:
     """Tell which way round the clock the thrust side lies from the front: +1 clockwise, -1 the other way.
 

@@ -19,7 +19,10 @@ Verdict = Literal["below", "within", "above", "cannot_tell"]
 
 @dataclass(frozen=True, slots=True)
 class GapInterval:
-    """A gap known to lie in ``lower_mm <= gap < upper_mm``; the upper end may be infinite."""
+    """A gap known to lie in ``lower_mm <= gap < upper_mm``; the upper end may be infinite.
+
+    Both ends alike stand for a gap that is known exactly, as a designed one is.
+    """
 
     lower_mm: float
     upper_mm: float
@@ -105,14 +108,12 @@ def judge_gap(gap: GapInterval, target: GapTarget) -> GapVerdict:
     it.
     """
     greatest = inf if target.max_mm is None else target.max_mm
+    if gap.lower_mm >= target.min_mm and gap.upper_mm <= greatest:
+        return GapVerdict("within", gap, target)
     if gap.upper_mm <= target.min_mm:
         return GapVerdict("below", gap, target)
     if gap.lower_mm > greatest:
         return GapVerdict("above", gap, target)
-    if gap.lower_mm >= target.min_mm and gap.upper_mm <= greatest:
-        return GapVerdict("within", gap, target)
-    if isinf(greatest) and gap.lower_mm >= target.min_mm:
-        return GapVerdict("within", gap, target)
     return GapVerdict("cannot_tell", gap, target, _settling(gap, target.min_mm, greatest))
 
 

@@ -86,6 +86,11 @@ _SERVICE: Final = Source(
     "in), taken in proportion to the bore",
     "published",
 )
+_DIESEL: Final = Source(
+    "a ring maker's floor for any compression ring, 0.0035 in per inch of bore, as quoted elsewhere; published "
+    "service data of diesels gives gaps without their bores, 0.009 to 0.031 in, and cannot be scaled",
+    "secondary",
+)
 _RAIL: Final = Source(
     "a piston maker's published installation table: oil rails at least 0.015 in", "published"
 )
@@ -111,6 +116,7 @@ DUTIES: Final[dict[str, Duty]] = {
     for duty in (
         Duty("street", "street, naturally aspirated", _STREET, _STREET),
         Duty("service_petrol", "production petrol engine", _service(0.010, 0.016), _service(0.014, 0.020)),
+        Duty("diesel", "diesel", GapRule(0.0035, None, _DIESEL), GapRule(0.0035, None, _DIESEL)),
         _table_a("street_table_a", "street", 0.0040, 0.0050),
         _table_a("modified_table_a", "modified street, or nitrous", 0.0050, 0.0055),
         _table_a("race_table_a", "race, naturally aspirated", 0.0055, 0.0053),
@@ -122,8 +128,35 @@ DUTIES: Final[dict[str, Duty]] = {
         _table_b("boost_race_table_b", "race, turbocharged or nitrous", 0.0065),
     )
 }
-"""Every duty that has figures, by the word in the engine file. The maker's own figure for a ring goes
-first."""
+"""Every duty that a source gives figures for. The maker's own figure for a ring goes first."""
+
+ROWS_OF_DUTY: Final[dict[str, tuple[str, ...]]] = {
+    "street": ("street", "service_petrol", "street_table_a", "street_table_b"),
+    "modified": ("modified_table_a", "mild_boost_table_b"),
+    "race": ("race_table_a", "race_table_b"),
+    "boost": ("boost_race_table_a", "boost_race_table_b"),
+    "blower": ("blower_race_table_a",),
+    "diesel": ("diesel",),
+}
+"""Rows of ``DUTIES`` that answer to a duty of the engine file: the one that is used, then the others in print.
+
+Table A covers every duty above street and is used for all of them; table B is shown beside it.
+"""
+
+
+def duty_row(duty: str) -> Duty:
+    """Find the row for a duty of the engine file, or for the key of a row itself.
+
+    Raises
+    ------
+    GeometryError : no such duty
+    """
+    key = ROWS_OF_DUTY[duty][0] if duty in ROWS_OF_DUTY else duty
+    if key not in DUTIES:
+        known = ", ".join(dict.fromkeys((*ROWS_OF_DUTY, *DUTIES)))
+        raise GeometryError("unknown_duty", "engine.duty", f"no duty is called {duty!r}", f"one of {known}")
+    return DUTIES[key]
+
 
 OIL_RAIL_MIN_MM: Final = 0.015 * _INCH_MM
 _ONE_PIECE: Final = _service(0.010, 0.030)
@@ -135,7 +168,7 @@ def gap_target(bore_mm: float, duty: str, ring: RingName) -> GapTarget:
     Parameters
     ----------
     bore_mm : finished bore diameter, mm
-    duty : a key of ``DUTIES``
+    duty : a duty of the engine file, or a key of ``DUTIES``
     ring : ``top``; ``second`` for every further compression ring; ``oil_rail``; ``oil_one_piece``
 
     Returns
@@ -152,13 +185,10 @@ def gap_target(bore_mm: float, duty: str, ring: RingName) -> GapTarget:
     0.016
     """
     positive("bore", bore_mm)
-    if duty not in DUTIES:
-        raise GeometryError(
-            "unknown_duty", "duty", f"no duty is called {duty!r}", f"one of {', '.join(DUTIES)}"
-        )
+    row = duty_row(duty)
     if ring == "oil_rail":
         return GapTarget(OIL_RAIL_MIN_MM, None, _RAIL)
-    rules = {"top": DUTIES[duty].top, "second": DUTIES[duty].second, "oil_one_piece": _ONE_PIECE}
+    rules = {"top": row.top, "second": row.second, "oil_one_piece": _ONE_PIECE}
     if ring not in rules:
         raise GeometryError(
             "unknown_ring", "ring", f"no ring is called {ring!r}", f"one of {', '.join(RING_NAMES)}"

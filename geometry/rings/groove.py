@@ -9,10 +9,12 @@ from geometry.errors import GeometryError
 from geometry.rings.require import not_negative, positive
 from geometry.rings.source import Source
 
-SideState = Literal["tight", "within", "loose", "replace"]
+SideState = Literal["tight", "within", "loose", "replace", "cannot_tell"]
 BackState = Literal["clear", "bottoms_at_wall", "proud"]
 
 _INCH_MM: Final = 25.4
+_ROUNDING_MM: Final = 1e-9
+"""A clearance is a difference of two sizes: one that is exactly on its limit may come out this much beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,9 +133,7 @@ def groove_fit(
     )
 
 
-def judge_side(
-    side_mm: float, limits: SideLimits, resolution_mm: float = 0.0
-) -> SideState | Literal["cannot_tell"]:
+def judge_side(side_mm: float, limits: SideLimits, resolution_mm: float = 0.0) -> SideState:
     """Compare a side clearance with its limits.
 
     Parameters
@@ -155,11 +155,12 @@ def judge_side(
 
 
 def _side_state(side_mm: float, limits: SideLimits) -> SideState:
-    if side_mm < limits.min_mm:
+    if side_mm < limits.min_mm - _ROUNDING_MM:
         return "tight"
-    if side_mm <= limits.max_mm:
+    if side_mm <= limits.max_mm + _ROUNDING_MM:
         return "within"
-    return "replace" if limits.replace_mm is not None and side_mm > limits.replace_mm else "loose"
+    worn = limits.replace_mm is not None and side_mm > limits.replace_mm + _ROUNDING_MM
+    return "replace" if worn else "loose"
 
 
 def judge_back(fit: GrooveFit) -> BackState:

@@ -11,7 +11,7 @@ from math import pi
 from typing import Final
 
 from geometry.errors import GeometryError
-from geometry.rings.gap import DUTIES, RING_NAMES, RingName
+from geometry.rings.gap import RING_NAMES, RingName, duty_row
 from geometry.rings.require import finite, not_negative, positive
 from geometry.rings.source import Source
 
@@ -65,6 +65,7 @@ def _heat(top_c: float, second_c: float, oil_c: float, bore_c: float) -> dict[Ri
 DUTY_HEAT: Final[dict[str, dict[RingName, Heat]]] = {
     "street": _heat(200, 160, 130, 120),
     "service_petrol": _heat(190, 155, 130, 120),
+    "diesel": _heat(220, 175, 140, 130),
     "street_table_a": _heat(200, 160, 130, 120),
     "modified_table_a": _heat(220, 175, 140, 125),
     "race_table_a": _heat(240, 185, 145, 130),
@@ -194,12 +195,9 @@ def duty_heat(duty: str, ring: RingName) -> Heat:
     ------
     GeometryError : no such duty or ring
     """
-    if duty not in DUTY_HEAT:
-        raise GeometryError(
-            "unknown_duty", "duty", f"no duty is called {duty!r}", f"one of {', '.join(DUTIES)}"
-        )
-    if ring not in DUTY_HEAT[duty]:
+    heats = DUTY_HEAT[duty_row(duty).key]
+    if ring not in heats:
         raise GeometryError(
             "unknown_ring", "ring", f"no ring is called {ring!r}", f"one of {', '.join(RING_NAMES)}"
         )
-    return DUTY_HEAT[duty][ring]
+    return heats[ring]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from geometry.spec.base import (
     Angle,
@@ -16,17 +16,29 @@ from geometry.spec.base import (
     Temperature,
 )
 
-Face = Literal["rectangular", "barrel", "taper", "napier", "keystone"]
+Face = Literal[
+    "rectangular", "barrel", "barrel_asymmetric", "taper", "napier", "taper_napier", "scraper", "keystone",
+    "half_keystone",
+]  # fmt: skip
+Inside = Literal["plain", "bevel_top", "bevel_bottom", "step_top", "step_bottom"]
+
+
+def _in_order(key: str, least_mm: float | None, most_mm: float | None) -> None:
+    if least_mm is not None and most_mm is not None and most_mm < least_mm:
+        raise ValueError(f"key={key} ||| the greatest gap is below the least ||| least, then most")
 
 
 class CompressionRing(SpecModel):
     """A compression or scraper ring, described by the terms of ISO 6621-1."""
 
     face: Face = Field(
-        description="Running face or section: rectangular, barrel, taper, napier (scraper), keystone."
+        description=(
+            "Running face or section: rectangular, barrel, taper, napier (hook), scraper (step), keystone, "
+            "or a half or combined form of these."
+        )
     )
-    inside: Literal["plain", "bevel_top", "bevel_bottom", "step_top"] = Field(
-        default="plain", description="Inner edge: plain, bevelled on top or bottom, stepped on top."
+    inside: Inside = Field(
+        default="plain", description="Inner edge: plain, bevelled or stepped on top or at the bottom."
     )
     mark: Literal["none", "dot", "word"] = Field(
         default="none", description="The mark that must face up, if the ring has one."
@@ -38,9 +50,25 @@ class CompressionRing(SpecModel):
     gap_mm: PositiveLength = Field(
         description="End gap in the finished bore, as it will be fitted.", examples=["18 thou", "0.45 mm"]
     )
+    gap_least_mm: PositiveLength | None = Field(
+        default=None, description="Least gap by the maker's sheet; default: by duty.", examples=["16 thou"]
+    )
+    gap_most_mm: PositiveLength | None = Field(
+        default=None, description="Greatest gap by the maker's sheet.", examples=["20 thou"]
+    )
+    free_gap_mm: PositiveLength | None = Field(
+        default=None,
+        description="Gap of the ring lying free; gives its tension.",
+        examples=["0.45 in", "11.5 mm"],
+    )
     material: Literal["cast_iron", "ductile_iron", "steel"] = Field(
         default="cast_iron", description="What it is made of; sets its expansion."
     )
+
+    @model_validator(mode="after")
+    def _gaps(self) -> CompressionRing:
+        _in_order("gap_most", self.gap_least_mm, self.gap_most_mm)
+        return self
 
 
 class OilRing(SpecModel):
@@ -58,6 +86,19 @@ class OilRing(SpecModel):
     rail_gap_mm: PositiveLength = Field(
         description="End gap of the rails in the finished bore.", examples=["25 thou", "0.6 mm"]
     )
+    rail_gap_least_mm: PositiveLength | None = Field(
+        default=None,
+        description="Least gap by the maker's sheet; default: the trade's.",
+        examples=["15 thou"],
+    )
+    rail_gap_most_mm: PositiveLength | None = Field(
+        default=None, description="Greatest gap by the maker's sheet.", examples=["50 thou"]
+    )
+
+    @model_validator(mode="after")
+    def _gaps(self) -> OilRing:
+        _in_order("rail_gap_most", self.rail_gap_least_mm, self.rail_gap_most_mm)
+        return self
 
 
 class Clock(SpecModel):

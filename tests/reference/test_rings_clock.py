@@ -5,8 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.rings.angles import separation_deg, thrust_ring_deg
+from geometry.layout import build_layout
+from geometry.rings.angles import separation_deg
 from geometry.rings.schemes import SCHEMES, resolve
+from tests.geometry.rings.engines import engine
+from tests.geometry.rings.statics import side_force
 
 THRUSTS = pytest.mark.parametrize("thrust_deg", [90.0, 270.0])
 
@@ -70,26 +73,6 @@ def test_compression_gaps_staggered_and_clear_of_the_rails(key):
         assert apart(angles, *pair) > 0
 
 
-def side_force(bank_deg, sense, after_tdc_deg, throw, rod, offset):
-    """Force of the wall on the piston along the bore's +y per unit of gas force, from statics in the engine's plane.
-
-    Nothing of the program's motion is used: the bore axis, its right-hand normal and the crankpin are placed as
-    plane vectors (y, z); the small end is found by intersecting the line it slides on with the rod's circle; then
-    two equations of balance for rod force and wall force.
-    """
-    bank, turned = np.radians(bank_deg), np.radians(sense * after_tdc_deg)
-    along = np.array([-np.sin(bank), np.cos(bank)])
-    across = np.array([np.cos(bank), np.sin(bank)])
-    start = bank - np.arcsin(offset / (throw + rod))  # throw and rod in line: the top of the stroke
-    pin = throw * np.array([-np.sin(start + turned), np.cos(start + turned)])
-    foot = offset * across
-    b, c = along @ (foot - pin), (foot - pin) @ (foot - pin) - rod**2
-    small_end = foot + (-b + np.sqrt(b * b - c)) * along
-    rod_direction = (small_end - pin) / rod
-    _, wall = np.linalg.solve(np.column_stack([rod_direction, across]), along)
-    return wall
-
-
 def test_side_force_of_the_published_case():
     # Derived value: at 40 degrees after the top, throw 43 and rod 145, side force 0.194 of the axial force; a
     # clockwise engine seen from the front thrusts towards the viewer's left, the engine's right. A 2008 V6 service
@@ -106,21 +89,27 @@ def test_side_force_of_the_published_case():
     ratio=st.floats(2.6, 5.0),
     offset=st.floats(-0.02, 0.02),
 )
-def test_thrust_side_is_where_statics_puts_it(bank_deg, sense, after_tdc_deg, ratio, offset):
+def test_thrust_is_to_the_same_side_of_every_bank_and_turns_with_the_rotation(
+    bank_deg, sense, after_tdc_deg, ratio, offset
+):
+    # What the ring clock rests on: +y of the bore frame in normal rotation, whatever the bank.
     wall = side_force(bank_deg, sense, after_tdc_deg, 1.0, ratio, offset)
-    thrust = -np.sign(wall)  # the piston presses against what presses it
-    expected = 90.0 if thrust > 0 else 270.0
-    assert thrust_ring_deg(sense) == expected
+    assert np.sign(-wall) == sense
 
 
-@pytest.mark.parametrize("bank_deg, words", [(0.0, "right"), (45.0, "inboard"), (-45.0, "outboard")])
-def test_thrust_side_in_words_for_normal_rotation(bank_deg, words):
-    # In a vee that turns clockwise seen from the front, the left bank (leaning to -y) thrusts towards the valley,
-    # the right bank away from it; an inline towards the right. Direction of ring angle 90 in the engine's plane:
-    ring = np.radians(thrust_ring_deg(1))
-    bank = np.radians(bank_deg)
-    in_bore = np.array([np.sin(ring), 0.0])
-    y = np.cos(bank) * in_bore[0] - np.sin(bank) * in_bore[1]
-    leaning = -np.sin(bank)
-    found = "right" if leaning == 0 and y > 0 else "inboard" if y * leaning < 0 else "outboard"
-    assert found == words
+@pytest.mark.parametrize("layout, bank, words", [("inline", "line", "right"), ("vee90", "left", "inboard"),
+                                                 ("vee90", "right", "outboard"), ("vee60", "left", "inboard"),
+                                                 ("flat", "left", "up"), ("flat", "right", "down")])  # fmt: skip
+def test_thrust_side_in_the_builders_words(layout, bank, words):
+    # Direction of the wall that carries the piston, in the engine's plane (right, up), from statics.
+    site = next(s for s in build_layout(engine(layout)).bores if s.bank == bank)
+    thrust = -side_force(site.bank_deg, 1, 40.0, 43.0, 145.0, 0.0)
+    bank_rad = np.radians(site.bank_deg)
+    right, up = thrust * np.array([np.cos(bank_rad), np.sin(bank_rad)])
+    leans_right = -np.sin(bank_rad)
+    if words in ("inboard", "outboard"):
+        assert (right * leans_right < 0) == (words == "inboard")
+    else:
+        assert {"right": right, "up": up, "down": -up}[words] > 0
+    assert site.thrust_words == words
+    assert site.thrust_ring_deg == (90.0 if thrust > 0 else 270.0)

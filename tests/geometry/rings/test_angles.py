@@ -15,7 +15,6 @@ from geometry.rings.angles import (
     mirrored_deg,
     separation_deg,
     signed_deg,
-    thrust_ring_deg,
     wrapped_deg,
 )
 
@@ -48,8 +47,8 @@ def test_an_arc_mirrors_left_for_right():
 
 
 def test_hands():
-    assert hand(thrust_ring_deg(1)) == 1
-    assert hand(thrust_ring_deg(-1)) == -1
+    assert hand(90.0) == 1
+    assert hand(270.0) == -1
 
 
 @pytest.mark.parametrize(
@@ -57,7 +56,6 @@ def test_hands():
     [
         lambda: wrapped_deg(nan),
         lambda: hand(45.0),
-        lambda: thrust_ring_deg(0),
         lambda: gap_deg(-0.1, 100.0),
         lambda: Arc("x", 0.0, 181.0),
         lambda: Arc("x", nan, 10.0),

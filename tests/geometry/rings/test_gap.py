@@ -1,6 +1,7 @@
 """Gap targets, other bores, filing allowance."""
 
 from math import inf, nan, pi
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -10,6 +11,7 @@ from geometry.errors import GeometryError
 from geometry.rings.gap import (
     DUTIES,
     RING_NAMES,
+    ROWS_OF_DUTY,
     GapTarget,
     filing,
     gap_in_other_bore,
@@ -18,6 +20,7 @@ from geometry.rings.gap import (
     stated_target,
 )
 from geometry.rings.source import Source
+from geometry.spec.engine import Duty
 
 BORES = st.floats(40, 300)
 GAPS = st.floats(0, 3)
@@ -31,6 +34,15 @@ def test_every_duty_and_ring_has_a_sourced_target(duty, ring):
     assert target.max_mm is None or target.max_mm > target.min_mm
     assert target.source.text
     assert DUTIES[duty].key == duty
+
+
+@pytest.mark.parametrize("duty", ROWS_OF_DUTY)
+def test_every_duty_of_the_engine_file_has_rows(duty):
+    assert duty in get_args(Duty)
+    rows = ROWS_OF_DUTY[duty]
+    assert all(row in DUTIES for row in rows)
+    assert gap_target(100.0, duty, "top") == gap_target(100.0, rows[0], "top")
+    assert set(ROWS_OF_DUTY) == set(get_args(Duty))
 
 
 @given(bore=BORES, scale=st.floats(0.5, 2.0))

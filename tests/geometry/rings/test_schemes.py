@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
-from geometry.rings.angles import Arc, mirrored_deg, separation_deg, thrust_ring_deg
+from geometry.rings.angles import Arc, mirrored_deg, separation_deg
 from geometry.rings.clock import PistonPlaces, judge, rules_for
 from geometry.rings.schemes import ROLES, SCHEMES, own_scheme, resolve
 
@@ -16,6 +16,11 @@ LAYOUTS = {
     "inline": [0.0], "slant": [-30.0], "vee90": [45.0, -45.0], "vee60": [30.0, -30.0], "flat": [90.0, -90.0],
     "vee72": [36.0, -36.0],
 }  # fmt: skip
+
+
+def thrust_ring_deg(sense):
+    """+y of the bore in normal rotation, -y in an engine that runs the other way; see the statics in reference/."""
+    return 90.0 if sense == 1 else 270.0
 
 
 def in_engine(ring_deg, bank_deg):

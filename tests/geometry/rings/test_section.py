@@ -1,5 +1,7 @@
 """Ring sections against a geometry library, and their twist against the stress that causes it."""
 
+from typing import get_args
+
 import numpy as np
 import pytest
 import shapely
@@ -17,10 +19,16 @@ from geometry.rings.section import (
     twisted,
     upside_down,
 )
+from geometry.spec import rings as spec_rings
 
 HEIGHT, WALL = 1.5, 4.0
 ALL = [(face, inside) for face in FACES for inside in INSIDES]
 everything = pytest.mark.parametrize("face, inside", ALL)
+
+
+def test_the_engine_file_knows_the_same_types():
+    assert set(get_args(spec_rings.Face)) == set(FACES)
+    assert set(get_args(spec_rings.Inside)) == set(INSIDES)
 
 
 def drawn(face, inside, exaggerate=1.0):

@@ -1,0 +1,80 @@
+"""The ring clock of every bore: where each gap stands, how far apart, over what, and how to better it."""
+
+from __future__ import annotations
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
+from geometry.rings.clocked import BoreClock, bore_clock
+from geometry.rings.flow import land_way_mm
+from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS, ROLES
+from geometry.spec.engine import Engine
+from geometry.units import System, show
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """One row per bore."""
+    spec = assembly.spec
+    sites = sorted(assembly.layout.bores, key=lambda site: site.bore)
+    clocks = [bore_clock(spec, site, assembly.built.bore(site.bore)) for site in sites]
+    findings = [
+        Finding(
+            f"clock_{found.rule}", found.severity, clock.bore, f"{found.text} ({found.source})", found.remedy
+        )
+        for clock in clocks
+        for found in clock.verdict.findings
+    ]
+    columns = (
+        Column("bore", "bore"), Column("thrust_side", "thrust side"), Column("thrust_ring_deg", "thrust at"),
+        *(Column(f"{role}_deg", ROLE_WORDS[role]) for role in ROLES),
+        Column("smallest_separation_deg", "closest"), Column("smallest_pair", "which"),
+        Column("rules_kept", "rules"), Column("turn_deg", "turn by"),
+    )  # fmt: skip
+    order = {"stop": 0, "look": 1, "note": 2}
+    worst_first = sorted(findings, key=lambda finding: order[finding.severity])
+    rows = tuple(_row(spec, clock) for clock in clocks)
+    return Section("clocks", "Ring clock", columns, rows, tuple(worst_first), _notes(clocks[0], system))
+
+
+def _row(spec: Engine, clock: BoreClock) -> Row:
+    verdict, best = clock.verdict, clock.best
+    land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
+    angles = clock.angles_deg
+    both = "top" in angles and "second" in angles
+    row: dict[str, Quantity | str | int | float | None] = {
+        "bore": clock.bore,
+        "scheme": clock.scheme.key,
+        "thrust_side": clock.thrust_words,
+        "thrust_ring_deg": Quantity(clock.thrust_deg, "angle", digits=0),
+    }
+    row |= {f"{role}_deg": _angle(angles.get(role)) for role in ROLES}
+    return row | {
+        "smallest_separation_deg": _angle(verdict.smallest_deg),
+        "smallest_pair": " - ".join(ROLE_WORDS[role] for role in verdict.smallest_pair or ()),
+        "rules_kept": "kept" if not verdict.findings else "broken",
+        "turn_deg": _angle(best.least_turn_deg),
+        "best_turn_deg": _angle(best.turn_deg),
+        "best_margin_deg": _angle(best.margin_deg),
+        "best_keeps_all": "yes" if best.keeps_all else "no",
+        "way_top_to_second_mm": Quantity(land_way_mm(angles["top"], angles["second"], land_mm), "length")
+        if both
+        else None,
+    }
+
+
+def _angle(value_deg: float | None) -> Quantity | None:
+    return None if value_deg is None else Quantity(value_deg, "angle", digits=1)
+
+
+def _notes(clock: BoreClock, system: System) -> tuple[str, ...]:
+    limit = show(clock.rules.near.deg, "angle", system, 0)
+    return (
+        f"Scheme: {clock.scheme.words} Source: {clock.scheme.source}.",
+        "Angles run clockwise seen from above the crown, 0 at the front of the engine.",
+        f"Gaps at least {limit} apart: {clock.rules.near.source}.",
+        "Turn by: the least turn of the whole scheme that keeps every rule on this piston; blank when none "
+        "does.",
+        RINGS_TURN_NOTE,
+    )
+
+
+CHECK = Check("clocks", 55, run)

@@ -1,0 +1,217 @@
+"""Every ring of every bore: gap and target, hot gap, groove, travel, and what was found wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, Severity, length
+from geometry.rings.fitted import BoreRings, RingFit, bore_rings
+from geometry.rings.gap import ROWS_OF_DUTY, gap_target
+from geometry.rings.groove import BACK_SOURCE
+from geometry.rings.schemes import ROLE_WORDS
+from geometry.spec.engine import Engine
+from geometry.units import System, show
+
+LEAK_NOTE = (
+    "Gap area: gap times the room between land and bore; in turn: one opening that passes as much as the "
+    "compression gaps one after the other, 1/sqrt(sum 1/A^2). It compares gaps; it does not foretell blow-by."
+)
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """One row per bore and ring, from the top of each piston."""
+    spec = assembly.spec
+    bores = bore_rings(spec, assembly.layout, assembly.built)
+    rows = tuple(_row(bore, ring) for bore in bores for ring in bore.rings)
+    say = _Say(spec, system)
+    findings = [finding for bore in bores for finding in _bore_findings(say, bore)]
+    columns = (
+        Column("bore", "bore"), Column("ring", "ring"), Column("gap_mm", "gap"),
+        Column("gap_min_mm", "at least"), Column("gap_max_mm", "at most"), Column("gap_verdict", "verdict"),
+        Column("hot_gap_mm", "left hot"), Column("butts_at_c", "ends meet at"), Column("side_mm", "side"),
+        Column("back_mm", "back"), Column("wall_above_mm", "wall above at TDC"),
+        Column("wall_below_mm", "wall below at BDC"),
+    )  # fmt: skip
+    order = {"stop": 0, "look": 1, "note": 2}
+    worst_first = sorted(findings, key=lambda finding: order[finding.severity])
+    return Section("rings", "Rings", columns, rows, tuple(worst_first), _notes(spec, bores, system))
+
+
+def _row(bore: BoreRings, ring: RingFit) -> Row:
+    target, travel = ring.verdict.target, ring.travel
+    return {
+        "bore": bore.bore,
+        "name": ring.name,
+        "ring": ROLE_WORDS[ring.name],
+        "gap_mm": length(ring.gap_mm),
+        "gap_min_mm": length(target.min_mm),
+        "gap_max_mm": None if target.max_mm is None else length(target.max_mm),
+        "gap_source": target.source.text,
+        "gap_verdict": ring.verdict.state,
+        "filing_mm": length(ring.filing_mm),
+        "filing_per_end_mm": length(ring.filing_mm / 2),
+        "hot_gap_mm": length(ring.hot.hot_gap_mm),
+        "closing_mm": length(ring.hot.closing_mm),
+        "butts_at_c": Quantity(ring.hot.butts_at_ring_c, "temperature", digits=0),
+        "ring_c": Quantity(ring.hot.heat.ring_c, "temperature", digits=0),
+        "bore_c": Quantity(ring.hot.heat.bore_c, "temperature", digits=0),
+        "side_mm": length(ring.groove.side_mm),
+        "side_verdict": ring.side,
+        "back_mm": length(ring.groove.back_mm),
+        "back_at_wall_mm": length(ring.groove.back_at_wall_mm),
+        "back_verdict": ring.back,
+        "wall_above_mm": length(travel.top_margin_mm),
+        "wall_below_mm": length(travel.bottom_margin_mm),
+        "wall_above_notch_mm": length(travel.notch_margin_mm),
+        "depth_at_top_mm": length(travel.top_depth_mm),
+        "depth_at_bottom_mm": length(travel.bottom_depth_mm),
+        "gap_area_mm2": round(ring.area_mm2, 6),
+        "gap_area_in_turn_mm2": None if bore.series_area_mm2 is None else round(bore.series_area_mm2, 6),
+        "tangential_n": None if ring.tension is None else Quantity(ring.tension.tangential_n, "force"),
+        "wall_mpa": None if ring.tension is None else Quantity(ring.tension.wall_mpa, "pressure"),
+        "stress_mpa": None if ring.tension is None else Quantity(ring.tension.stress_mpa, "pressure"),
+        "side_up": None if ring.way is None else ring.way.how,
+        "side_up_why": None if ring.way is None else ring.way.why,
+        "twist": None if ring.way is None else ring.way.twist,
+        "if_upside_down": None if ring.way is None else ring.way.upside_down,
+    }
+
+
+def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[str, ...]:
+    rings = bores[0].rings
+    sources = list(dict.fromkeys(ring.verdict.target.source.text for ring in rings))
+    ways = [f"{ROLE_WORDS[ring.name].capitalize()}: {ring.way.how}" for ring in rings if ring.way is not None]
+    heat = "; ".join(dict.fromkeys(ring.hot.heat.source.text for ring in rings))
+    return (
+        *(f"Gaps: {source}." for source in sources),
+        *_other_figures(spec, bores[0].bore_mm, system),
+        f"Left hot: temperatures are {heat}. A file-fit ring is filed from outside inward, both ends alike.",
+        f"Side clearance: {rings[0].side_limits.source.text}. Back: {BACK_SOURCE.text}." if rings else "",
+        "Wall: from the edge of the groove to the end of the full bore; below zero the ring comes out of it.",
+        LEAK_NOTE,
+        *ways,
+    )
+
+
+def _other_figures(spec: Engine, bore_mm: float, system: System) -> Iterator[str]:
+    """What other sources in print ask for under the same duty: no one table is the truth."""
+    others = ROWS_OF_DUTY[spec.engine.duty][1:]
+    if not others:
+        return
+    told = []
+    for key in others:
+        gaps = (gap_target(bore_mm, key, "top"), gap_target(bore_mm, key, "second"))
+        told.append(" / ".join(show(gap.min_mm, "length", system, fine=True) for gap in gaps))
+    yield f"Other least gaps in print for this duty and bore, top / second: {'; '.join(told)}."
+
+
+@dataclass(frozen=True, slots=True)
+class _Say:
+    """Words for findings, in the builder's units."""
+
+    spec: Engine
+    system: System
+
+    def text(self, value_mm: float) -> str:
+        return show(value_mm, "length", self.system, fine=True)
+
+    def heat(self, value_c: float) -> str:
+        return show(value_c, "temperature", self.system, 0)
+
+
+def _bore_findings(say: _Say, bore: BoreRings) -> Iterator[Finding]:
+    for name in bore.missing:
+        yield Finding(
+            "ring_missing",
+            "stop",
+            bore.bore,
+            f"the {ROLE_WORDS[name]} is not there",
+            "take the piston out and fit it",
+        )
+    if bore.exchanged:
+        yield Finding(
+            "rings_exchanged", "stop", bore.bore, "top and second ring sit in each other's groove",
+            "take the piston out; the second ring's face and metal are not made for the top groove",
+        )  # fmt: skip
+    for ring in bore.rings:
+        yield from _ring_findings(say, bore.bore, ring)
+
+
+def _ring_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
+    yield from _gap_findings(say, bore, ring)
+    yield from _groove_findings(say, bore, ring)
+    yield from _travel_findings(say, bore, ring)
+    if ring.found.upside_down and ring.way is not None and ring.way.side_up != "either":
+        text = f"the {ROLE_WORDS[ring.name]} is upside down. {ring.way.upside_down}"
+        yield Finding("ring_upside_down", "stop", bore, text, f"turn it over. {ring.way.how}")
+
+
+def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
+    name, target = ROLE_WORDS[ring.name], ring.verdict.target
+    if ring.gap_mm <= 0:
+        text = f"the {name} is {say.text(-ring.gap_mm)} too long for this bore: its ends meet before it is in"
+        yield Finding("ring_too_long", "stop", bore, text, "file both ends until the gap is right")
+    elif ring.verdict.state == "below":
+        text = (
+            f"gap of the {name} {say.text(ring.gap_mm)}, at least {say.text(target.min_mm)} ({target.source})"
+        )
+        short = say.text(target.min_mm - ring.gap_mm)
+        yield Finding("ring_gap_tight", "stop", bore, text, f"file off {short}, half of it at each end")
+    elif ring.verdict.state == "above" and target.max_mm is not None:
+        text = (
+            f"gap of the {name} {say.text(ring.gap_mm)}, at most {say.text(target.max_mm)} ({target.source})"
+        )
+        yield Finding("ring_gap_wide", "look", bore, text, "a ring of the next oversize, filed to fit")
+    if ring.gap_mm > 0 and not ring.hot.survives:
+        text = (
+            f"the ends of the {name} meet at {say.heat(ring.hot.butts_at_ring_c)}; it runs at "
+            f"{say.heat(ring.hot.heat.ring_c)} with the bore at {say.heat(ring.hot.heat.bore_c)} "
+            f"({ring.hot.heat.source})"
+        )
+        remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}"
+        yield Finding("ring_butts_hot", "stop", bore, text, remedy)
+
+
+def _groove_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
+    name, fit, limits = ROLE_WORDS[ring.name], ring.groove, ring.side_limits
+    severities: dict[str, Severity] = {"tight": "stop", "loose": "look", "replace": "stop"}
+    if ring.side in severities:
+        text = (
+            f"side clearance of the {name} {say.text(fit.side_mm)}, "
+            f"{say.text(limits.min_mm)} to {say.text(limits.max_mm)} ({limits.source})"
+        )
+        remedies = {
+            "tight": "clean the groove; a ring of the right height", "loose": "measure groove and ring again",
+            "replace": "a new piston, or the groove cut over and a higher ring",
+        }  # fmt: skip
+        yield Finding("ring_side", severities[str(ring.side)], bore, text, remedies[str(ring.side)])
+    if ring.back == "proud":
+        text = f"the {name} stands {say.text(-fit.back_mm)} proud: its wall is too deep for the groove"
+        yield Finding("ring_proud", "stop", bore, text, "a ring of thinner wall or a deeper groove")
+    elif ring.back == "bottoms_at_wall":
+        text = (
+            f"the {name} cannot be pushed in flush with the land, {say.text(-fit.back_at_wall_mm)} stays "
+            f"out: "
+            "it carries the piston where the piston leans on the bore"
+        )
+        yield Finding("ring_bottoms", "look", bore, text, "a ring of thinner wall or a deeper groove")
+
+
+def _travel_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
+    name, travel = ROLE_WORDS[ring.name], ring.travel
+    if travel.leaves_top:
+        text = f"the {name} comes {say.text(-travel.top_margin_mm)} out of the bore at top dead centre"
+        yield Finding("ring_leaves_top", "stop", bore, text, "a lower compression height, or a lower groove")
+    if travel.uncovers_bottom:
+        over = say.text(-travel.bottom_margin_mm)
+        text = f"the {name} runs {over} over the bottom edge of the bore at bottom dead centre"
+        remedy = "a longer bore, a shorter stroke or a higher groove"
+        yield Finding("ring_leaves_bottom", "stop", bore, text, remedy)
+    elif travel.crosses_notch:
+        text = f"the {name} runs {say.text(-travel.notch_margin_mm)} over the notch in the bottom of the bore"
+        yield Finding("ring_crosses_notch", "look", bore, text, "a lower notch; keep the gap away from it")
+
+
+CHECK = Check("rings", 50, run)

@@ -1,0 +1,289 @@
+"""Every ring of every bore of an engine, as planned or as found: gap, heat, groove and travel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from geometry.built import BoreBuild, Built, RingBuild, built_linkage
+from geometry.layout import BoreSite, Layout
+from geometry.motion import dead_centres
+from geometry.rings.clocked import groove_for, rings_of
+from geometry.rings.feeler import GapInterval, GapVerdict, judge_gap
+from geometry.rings.flow import gap_area_mm2, series_area_mm2
+from geometry.rings.gap import (
+    GapTarget,
+    RingName,
+    gap_in_other_bore,
+    gap_target,
+    oversize_stock_mm,
+    stated_target,
+)
+from geometry.rings.groove import (
+    SIDE_LIMITS,
+    BackState,
+    GrooveFit,
+    SideLimits,
+    SideState,
+    groove_fit,
+    judge_back,
+    judge_side,
+)
+from geometry.rings.hot import EXPANSION, Heat, HotGap, duty_heat, hot_gap
+from geometry.rings.source import Source
+from geometry.rings.tension import MODULUS_MPA, Tension, tension
+from geometry.rings.travel import BoreEnds, GroovePlace, RingTravel, ring_travel
+from geometry.rings.types import WayUp, way_up
+from geometry.spec.engine import Engine
+from geometry.spec.piston import Groove
+from geometry.spec.rings import CompressionRing
+
+GAPPED_RINGS: Final = ("top", "second", "upper_rail", "lower_rail")
+"""Rings that have an end gap, in the order in which gas meets them."""
+
+_TABLE_NAME: Final[dict[str, RingName]] = {
+    "top": "top", "second": "second", "upper_rail": "oil_rail", "lower_rail": "oil_rail",
+}  # fmt: skip
+_ASSUMED: Final = Source("temperatures from your engine file", "stated")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RingFit:
+    """One ring in one bore.
+
+    Attributes
+    ----------
+    name : ``top``, ``second``, ``upper_rail`` or ``lower_rail``
+    gap_mm : cold end gap in this bore; below zero the ring does not go in
+    verdict : the gap against its target
+    hot : what is left of the gap at running temperature
+    filing_mm : stock on a file-fit ring, both ends together; zero where the set is not oversize
+    groove : how it sits in the groove that it went into; side clearance of an oil ring is that of the pack
+    side : the side clearance, judged; None for an oil ring, for which no source gives limits
+    side_limits : what it was judged by
+    back : whether there is room behind it
+    travel : how far it goes
+    area_mm2 : area that the gap leaves open
+    tension : how hard it presses; None where the free gap is not known
+    way : which way up it goes; None for rails
+    found : how it was put in
+    """
+
+    name: str
+    gap_mm: float
+    verdict: GapVerdict
+    hot: HotGap
+    filing_mm: float
+    groove: GrooveFit
+    side: SideState | None
+    side_limits: SideLimits
+    back: BackState
+    travel: RingTravel
+    area_mm2: float
+    tension: Tension | None
+    way: WayUp | None
+    found: RingBuild
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BoreRings:
+    """The rings of one bore.
+
+    Attributes
+    ----------
+    bore : the builder's number
+    bore_mm : its diameter, as measured where that is known
+    rings : those that are there, from the top
+    missing : those that were left out
+    exchanged : whether top and second ring went into each other's groove
+    series_area_mm2 : one opening that passes as much as the compression gaps one after the other; None without any
+    """
+
+    bore: int
+    bore_mm: float
+    rings: tuple[RingFit, ...]
+    missing: tuple[str, ...]
+    exchanged: bool
+    series_area_mm2: float | None
+
+
+def bore_rings(spec: Engine, layout: Layout, built: Built) -> tuple[BoreRings, ...]:
+    """Work out every ring of an engine, by the builder's bore numbers.
+
+    Parameters
+    ----------
+    spec : the engine as designed
+    layout : its arrangement
+    built : how it was put together
+    """
+    centres = dead_centres(built_linkage(layout, built))
+    found = []
+    for index, site in sorted(enumerate(layout.bores), key=lambda pair: pair[1].bore):
+        top, bottom = float(centres.top_height_mm[index]), float(centres.bottom_height_mm[index])
+        found.append(_one_bore(spec, site, built.bore(site.bore), top, bottom))
+    return tuple(found)
+
+
+def gap_target_of(spec: Engine, name: str, bore_mm: float) -> GapTarget:
+    """Give the gap to aim at: the maker's where the engine file has it, else that of the duty.
+
+    Parameters
+    ----------
+    spec : the engine
+    name : one of ``GAPPED_RINGS``
+    bore_mm : diameter of the bore, mm
+    """
+    usual = gap_target(bore_mm, spec.engine.duty, _TABLE_NAME[name])
+    least, most = _stated_gaps_mm(spec, name)
+    if least is not None:
+        return stated_target(least, most, "your engine file")
+    if most is not None:
+        return stated_target(min(usual.min_mm, most), most, f"most: your engine file; least: {usual.source}")
+    return usual
+
+
+def heat_of(spec: Engine, name: str) -> Heat:
+    """Give the temperatures of one ring: the builder's, else those assumed for the duty.
+
+    A second ring that is not given runs halfway between top ring and bore, rails halfway between second and bore:
+    an assumption, like the defaults.
+    """
+    own = spec.rings.heat
+    if own is None:
+        return duty_heat(spec.engine.duty, _TABLE_NAME[name])
+    second_c = own.second_ring_c if own.second_ring_c is not None else (own.ring_c + own.bore_c) / 2
+    by_ring = {"top": own.ring_c, "second": second_c}
+    return Heat(by_ring.get(name, (second_c + own.bore_c) / 2), own.bore_c, _ASSUMED)
+
+
+def side_limits_of(spec: Engine) -> SideLimits:
+    """Give the row of side clearances that comes nearest to this kind of engine."""
+    if spec.engine.duty == "diesel":
+        return SIDE_LIMITS["diesel"]
+    bores = sum(len(bank) for bank in spec.engine.numbering.banks().values())
+    return SIDE_LIMITS["petrol_v8" if spec.engine.layout == "vee" and bores == 8 else "petrol"]
+
+
+def _stated_gaps_mm(spec: Engine, name: str) -> tuple[float | None, float | None]:
+    oil = spec.rings.oil
+    if name in ("top", "second"):
+        ring = _compression(spec, name)
+        return ring.gap_least_mm, ring.gap_most_mm
+    return (oil.rail_gap_least_mm, oil.rail_gap_most_mm) if oil is not None else (None, None)
+
+
+def _compression(spec: Engine, name: str) -> CompressionRing:
+    ring = spec.rings.top if name == "top" else spec.rings.second
+    assert ring is not None, "asked for a ring that the piston does not have"
+    return ring
+
+
+def _one_bore(spec: Engine, site: BoreSite, build: BoreBuild, top_mm: float, bottom_mm: float) -> BoreRings:
+    bore_mm = spec.block.bore.diameter_mm if build.bore_diameter_mm is None else build.bore_diameter_mm
+    travels = _travels(spec, build, top_mm, bottom_mm)
+    names = [name for name in GAPPED_RINGS if name in rings_of(spec)]
+    there = [name for name in names if not build.ring(name).missing]
+    rings = tuple(_one_ring(spec, build, name, bore_mm, travels) for name in there)
+    areas = [ring.area_mm2 for ring in rings if ring.name in ("top", "second")]
+    return BoreRings(
+        bore=site.bore,
+        bore_mm=bore_mm,
+        rings=rings,
+        missing=tuple(name for name in names if name not in there),
+        exchanged=build.rings_exchanged,
+        series_area_mm2=series_area_mm2(areas) if areas else None,
+    )
+
+
+def _travels(spec: Engine, build: BoreBuild, top_mm: float, bottom_mm: float) -> dict[str, RingTravel]:
+    """Follow every groove over the stroke."""
+    bore, notch = spec.block.bore, spec.block.bore.notch
+    ends = BoreEnds(
+        spec.block.deck_height_mm,
+        bore.length_mm,
+        bottom_chamfer_mm=bore.chamfer_mm,
+        notch_mm=0.0 if notch is None else notch.height_mm,
+    )
+    grooves = [GroovePlace(g.ring, g.from_crown_mm, g.height_mm) for g in spec.piston.grooves]
+    crown_mm = spec.piston.compression_height_mm + build.compression_height_change_mm
+    return {travel.name: travel for travel in ring_travel(top_mm, bottom_mm, crown_mm, grooves, ends)}
+
+
+def _groove_of(spec: Engine, build: BoreBuild, name: str) -> Groove:
+    """The groove that a ring went into."""
+    wanted = name if name in ("top", "second") else "oil"
+    if build.rings_exchanged:
+        wanted = {"top": "second", "second": "top"}.get(wanted, wanted)
+    return groove_for(spec, wanted)
+
+
+def _gap_mm(spec: Engine, build: BoreBuild, name: str, bore_mm: float) -> float:
+    """Cold gap in this bore: as measured in it, else as written, carried over from the bore it was written for."""
+    measured = build.ring(name).gap_mm
+    if measured is not None:
+        return measured
+    if name in ("top", "second"):
+        written = _compression(spec, name).gap_mm
+    else:
+        assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
+        written = spec.rings.oil.rail_gap_mm
+    from_mm = spec.rings.gap_bore_mm or spec.block.bore.diameter_mm
+    return gap_in_other_bore(written, from_mm, bore_mm)
+
+
+def _one_ring(
+    spec: Engine, build: BoreBuild, name: str, bore_mm: float, travels: dict[str, RingTravel]
+) -> RingFit:
+    gap_mm = _gap_mm(spec, build, name, bore_mm)
+    groove = _groove_of(spec, build, name)
+    fit = _groove_fit(spec, groove, name, bore_mm)
+    limits = side_limits_of(spec)
+    land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
+    is_rail = name not in ("top", "second")
+    ring = None if is_rail else _compression(spec, name)
+    exact = GapInterval(gap_mm, gap_mm)
+    return RingFit(
+        name=name,
+        gap_mm=gap_mm,
+        verdict=judge_gap(exact, gap_target_of(spec, name, bore_mm)),
+        hot=_hot(spec, name, gap_mm, bore_mm),
+        filing_mm=oversize_stock_mm(spec.rings.oversize_mm) if ring is not None else 0.0,
+        groove=fit,
+        side=None if is_rail else judge_side(fit.side_mm, limits),
+        side_limits=limits,
+        back=judge_back(fit),
+        travel=travels[groove.ring],
+        area_mm2=gap_area_mm2(max(gap_mm, 0.0), bore_mm, min(land_mm, bore_mm)),
+        tension=None if ring is None else _tension(ring, bore_mm),
+        way=None if ring is None else way_up(ring.face, ring.inside, ring.mark),
+        found=build.ring(name),
+    )
+
+
+def _groove_fit(spec: Engine, groove: Groove, name: str, bore_mm: float) -> GrooveFit:
+    if name in ("top", "second"):
+        ring = _compression(spec, name)
+        height_mm, wall_mm = ring.height_mm, ring.wall_mm
+    else:
+        assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
+        height_mm, wall_mm = spec.rings.oil.height_mm, spec.rings.oil.rail_wall_mm
+    land_mm = min(spec.block.bore.diameter_mm - spec.piston.land_clearance_mm, bore_mm)
+    return groove_fit(bore_mm, land_mm, groove.root_mm, groove.height_mm, height_mm, wall_mm)
+
+
+def _tension(ring: CompressionRing, bore_mm: float) -> Tension | None:
+    if ring.free_gap_mm is None:
+        return None
+    modulus_mpa = MODULUS_MPA[ring.material]
+    return tension(ring.free_gap_mm, ring.gap_mm, bore_mm, ring.height_mm, ring.wall_mm, modulus_mpa)
+
+
+def _hot(spec: Engine, name: str, gap_mm: float, bore_mm: float) -> HotGap:
+    own = spec.rings.heat
+    material = _compression(spec, name).material if name in ("top", "second") else "steel"
+    ring_per_k = EXPANSION[material].per_k
+    bore_per_k = EXPANSION["cast_aluminium" if spec.block.material == "aluminium" else "cast_iron"].per_k
+    if own is not None:
+        ring_per_k = own.ring_expansion_per_k if own.ring_expansion_per_k is not None else ring_per_k
+        bore_per_k = own.bore_expansion_per_k if own.bore_expansion_per_k is not None else bore_per_k
+    return hot_gap(gap_mm, bore_mm, ring_per_k, bore_per_k, heat_of(spec, name))
