@@ -1,6 +1,6 @@
 """Piston rings as arithmetic: gaps, heat, grooves, travel, the right way up, and the clock.
 
-Plain numbers and small frozen records go in, records come out; nothing here reads an engine file or draws.
+Plain numbers and small frozen records go in, records come out; the last two take them from an engine.
 
 ========= =================================================================================
 gap       how wide a gap should be, what it measures in another bore, how much to file
@@ -17,5 +17,7 @@ angles    angles on the ring clock
 schemes   where the gaps stand, as data
 clock     judging a clocking
 best      turning a scheme to the place where it keeps every rule best
+clocked   the clock of each bore of an engine, as planned or as found
+fitted    every ring of every bore of an engine: gap, heat, groove, travel
 ========= =================================================================================
 """

@@ -68,6 +68,11 @@ class CompressionRing(SpecModel):
     @model_validator(mode="after")
     def _gaps(self) -> CompressionRing:
         _in_order("gap_most", self.gap_least_mm, self.gap_most_mm)
+        if self.free_gap_mm is not None and self.free_gap_mm <= self.gap_mm:
+            raise ValueError(
+                "key=free_gap ||| the free gap is not wider than the end gap: the ring would not press on the wall "
+                "||| the gap of the ring lying on the bench"
+            )
         return self
 
 

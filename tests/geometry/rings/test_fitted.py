@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from geometry.built import AS_DESIGNED, BoreBuild, Built, RingBuild, built_linkage
-from geometry.errors import GeometryError
+from geometry.errors import GeometryError, InputError
 from geometry.layout import build_layout
 from geometry.motion import poses
 from geometry.rings.fitted import bore_rings, gap_target_of, heat_of, side_limits_of
@@ -156,6 +156,18 @@ def test_tension_needs_the_free_gap():
     assert found.tangential_n == pytest.approx(
         150_000 * 1.524 * 4.318**3 * 10.9728 / (14.137 * 98.044**3), rel=1e-3
     )
+
+
+@pytest.mark.parametrize(
+    "top, words",
+    [
+        ({"free_gap": "10 thou"}, "free_gap: the free gap is not wider"),
+        ({"gap_least": "20 thou", "gap_most": "18 thou"}, "gap_most: the greatest gap is below the least"),
+    ],
+)
+def test_gaps_at_odds_are_refused_by_key(top, words):
+    with pytest.raises(InputError, match=f"rings.top.{words}"):
+        engine(rings={"top": top})
 
 
 def test_a_ring_without_groove_is_refused():
