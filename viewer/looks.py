@@ -28,12 +28,17 @@ LOOKS: dict[str, Look] = {
     "cast_iron": Look((0.43, 0.44, 0.455), 0.55, 0.66),
     "steel": Look((0.66, 0.68, 0.71), 0.92, 0.34),
     "ductile_iron": Look((0.40, 0.41, 0.43), 0.75, 0.38),
-    "aluminium": Look((0.83, 0.84, 0.86), 0.88, 0.42),
+    "aluminium": Look((0.79, 0.80, 0.82), 0.88, 0.44),
     "bearing_metal": Look((0.80, 0.60, 0.38), 0.85, 0.36),
-    "gasket": Look((0.20, 0.22, 0.25), 0.1, 0.85),
+    "gasket": Look((0.30, 0.33, 0.37), 0.1, 0.85),
     "glass": Look((0.52, 0.62, 0.72), 0.0, 0.35),
-    "cut": Look((0.66, 0.50, 0.36), 0.0, 0.9),
-    "hatch": Look((0.36, 0.25, 0.16), flat=True),
+    "cut_cast_iron": Look((0.69, 0.53, 0.39), 0.0, 0.9),
+    "cut_ductile_iron": Look((0.60, 0.47, 0.36), 0.0, 0.9),
+    "cut_steel": Look((0.55, 0.64, 0.72), 0.0, 0.9),
+    "cut_aluminium": Look((0.80, 0.82, 0.74), 0.0, 0.9),
+    "cut_bearing_metal": Look((0.86, 0.64, 0.30), 0.0, 0.9),
+    "cut_gasket": Look((0.36, 0.36, 0.36), 0.0, 0.9),
+    "hatch": Look((0.22, 0.20, 0.18), flat=True),
     "highlight": Look((0.96, 0.66, 0.16), 0.15, 0.5),
     "ink": Look((0.13, 0.16, 0.20), flat=True),
     "mark": Look((0.10, 0.36, 0.55), 0.0, 0.6),
@@ -45,6 +50,7 @@ LOOKS: dict[str, Look] = {
     "touches": Look((0.78, 0.16, 0.12), flat=True),
     "overlaps": Look((0.66, 0.05, 0.20), flat=True),
 }
+# A cut face takes a warm or cool tint by its material, matt and light, so that it is never taken for a surface.
 
 BACKGROUND_LOW: Colour = (0.80, 0.825, 0.85)
 BACKGROUND_HIGH: Colour = (0.955, 0.962, 0.97)
@@ -59,6 +65,12 @@ NEARNESS: tuple[Colour, ...] = (
     (0.97, 0.90, 0.62),
     (0.86, 0.90, 0.92),
 )
+
+
+def cut_look(material: str) -> str:
+    """Name of the look of a face cut through a material."""
+    name = f"cut_{material}"
+    return name if name in LOOKS else "cut_steel"
 
 
 def look_of(material: str) -> Look:

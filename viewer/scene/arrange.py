@@ -16,7 +16,8 @@ from viewer.scene.model import CutPlane, ViewOptions
 from viewer.scene.views import View
 
 FADED = 0.13
-BEHIND_MM = 0.5
+INSIDE_MM = 0.3
+"""The crank is cut this far inside the rod's face, so that the cheek beside it goes."""
 
 RINGS_APART: dict[str, float] = {
     # height above the crown in ring spacings, by the word that is found in a ring's kind or name
@@ -52,8 +53,15 @@ def arrange(assembly: Assembly, options: ViewOptions, view: View) -> Arranged:
 
 
 def bank_cut(assembly: Assembly, view: View, bore: int | None = None) -> CutPlane:
-    """The plane through the bores of one bank (the middle plane of an inline), open towards the eye."""
+    """The plane that opens the block towards the eye.
+
+    Along the crank it goes across the nearest bore, else through the bores of one bank (the middle of an inline).
+    """
     sites = assembly.layout.bores
+    if view.name in ("front", "rear"):
+        end = sites[0] if view.name == "front" else sites[-1]
+        away = np.array([-1.0 if view.name == "front" else 1.0, 0.0, 0.0])
+        return CutPlane(np.array([end.x_mm, 0.0, 0.0]), away, ENCLOSING)
     toward_right = view.name == "right"
     site = assembly.layout.site(bore) if bore is not None else None
     if site is None:
@@ -69,7 +77,7 @@ def _section_at(assembly: Assembly, site: BoreSite) -> list[CutPlane]:
     """Planes square to the crank: block and cam through the bore's axis, crank at the front of the big end."""
     front = np.array([-1.0, 0.0, 0.0])
     at_bore = np.array([site.x_mm, 0.0, 0.0])
-    at_rod = at_bore - [assembly.spec.rod.big_end.width_mm / 2 + BEHIND_MM, 0.0, 0.0]
+    at_rod = at_bore - [assembly.spec.rod.big_end.width_mm / 2 - INSIDE_MM, 0.0, 0.0]
     return [
         CutPlane(at_bore, front, ENCLOSING | {"main caps", "main bearings"}),
         CutPlane(at_rod, front, frozenset({"crank"}), "C"),
@@ -90,6 +98,8 @@ def _section_along(assembly: Assembly, bore: int, crank_deg: float) -> list[CutP
 def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
     """How solid a body is drawn: 0 hidden, 1 solid."""
     options, view, group = arranged.options, arranged.view, group_of(body.part.kind)
+    if body.name in options.highlight:
+        return 1.0
     if group in options.hidden or body.name in options.hidden:
         return 0.0
     if view.name == "rings":

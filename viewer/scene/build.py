@@ -13,6 +13,7 @@ from geometry.motion import after_own_top_dead_centre_deg
 from geometry.parts.part import Body
 from geometry.parts.solids import Array, Mesh
 from geometry.units import System
+from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
 from viewer.scene.framing import frame_picture
@@ -55,7 +56,7 @@ def build_scene(
         made, lines = _items_of(body, arranged, assembly, nearness_mm or {})
         items += made
         strokes += lines
-    signs, dial = direction_marks(assembly, view), ring_dial(assembly, view)
+    signs, dial = direction_marks(assembly, options, view), ring_dial(assembly, view)
     labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels)
     scene = Scene(
         title=assembly.spec.engine.name,
@@ -65,11 +66,12 @@ def build_scene(
         labels=labels if options.labels else (),
         callouts=tuple(callouts) if options.callouts else (),
         caption=(),
-        framing=frame_picture(assembly, arranged, tuple(items)),
+        framing=frame_picture(assembly, arranged, (*items, *signs.items)),
         poses={},
         sense=assembly.layout.sense,
         scale=scale_for(nearness_mm, units_of(assembly, options)) if nearness_mm else None,
         cuts=arranged.cuts,
+        grounded=view.name == "iso",
     )
     return move(scene, assembly, options.crank_deg)
 
@@ -131,7 +133,9 @@ def _items_of(
     items = [whole]
     for cut in arranged.cuts if whole.visible else ():
         if cuts_through(cut, whole):
-            items, strokes = _opened(items, strokes, cut)
+            items, strokes = _opened(
+                items, strokes, cut, 0.5 if arranged.view.name == "chamfer" else HATCH_MM
+            )
     return items, strokes
 
 
@@ -141,7 +145,9 @@ def cuts_through(cut: CutPlane, item: Item) -> bool:
     return meant and item.frame == cut.frame and cut.bore in (None, item.bore)
 
 
-def _opened(items: list[Item], strokes: list[Strokes], cut: CutPlane) -> tuple[list[Item], list[Strokes]]:
+def _opened(
+    items: list[Item], strokes: list[Strokes], cut: CutPlane, hatch_mm: float
+) -> tuple[list[Item], list[Strokes]]:
     """Cut every piece of a body; hatch the new faces. Faces that are cut again lose their hatching there."""
     found: list[Item] = []
     lines: list[Strokes] = []
@@ -149,14 +155,21 @@ def _opened(items: list[Item], strokes: list[Strokes], cut: CutPlane) -> tuple[l
         X_FA = item.X_FA
         point = X_FA[:3, :3].T @ (cut.point_mm - X_FA[:3, 3])
         normal = X_FA[:3, :3].T @ cut.normal
-        opened, hatch = cached_cut(item.mesh, tuple(map(float, point)), tuple(map(float, normal)))
+        slant = -1.0 if item.group in ("rods", "block") else 1.0
+        opened, hatch = cached_cut(
+            item.mesh, tuple(map(float, point)), tuple(map(float, normal)), slant * hatch_mm
+        )
         # Closest approach belongs to the vertices of the whole part, so a part that is cut goes without.
         if len(opened.skin.triangles):
             values = item.values_mm if opened.skin is item.mesh else None
             found.append(replace(item, mesh=opened.skin, values_mm=values))
         if opened.faces is not None:
             name = f"{item.name} cut"
-            found.append(replace(item, name=name, mesh=opened.faces, look="cut", opacity=1.0, values_mm=None))
+            found.append(
+                replace(
+                    item, name=name, mesh=opened.faces, look=cut_look(item.look), opacity=1.0, values_mm=None
+                )
+            )
             if len(hatch):
                 ends = hatch @ X_FA[:3, :3].T + X_FA[:3, 3]
                 lines.append(Strokes(name, ends, item.frame, "hatch", 1.0, bore=item.bore))
@@ -168,4 +181,4 @@ def cached_cut(mesh: Mesh, point_mm: tuple[float, ...], normal: tuple[float, ...
     """Cut a mesh and hatch the cut; equal parts are cut once, and again only when the plane moves."""
     opened = cut_open(mesh, np.array(point_mm), np.array(normal))
     none = np.zeros((0, 2, 3))
-    return opened, hatching(opened.faces, np.array(normal), HATCH_MM) if opened.faces is not None else none
+    return opened, hatching(opened.faces, np.array(normal), hatch_mm) if opened.faces is not None else none

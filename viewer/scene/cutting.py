@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import manifold3d
 import numpy as np
 import trimesh
+from numpy.typing import NDArray
 
 from geometry.parts.solids import Array, Mesh
+from viewer.scene.solid import as_mesh, as_solid
 
 ON_PLANE_MM = 1e-3
 """A vertex this near to the plane belongs to the face of the cut; the solids library works in float64."""
@@ -36,15 +37,11 @@ def cut_open(mesh: Mesh, point_mm: Array, normal: Array) -> Opened:
         return Opened(mesh, None)
     if height.min() >= -ON_PLANE_MM:
         return Opened(Mesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32)), None)
-    solid = manifold3d.Manifold(
-        manifold3d.Mesh64(
-            np.ascontiguousarray(mesh.vertices), np.ascontiguousarray(mesh.triangles, dtype=np.uint64)
-        )
-    )
-    if solid.status() != manifold3d.Error.NoError or solid.is_empty():
+    solid = as_solid(mesh)
+    if solid is None:
         return Opened(_cut_skin(mesh, point_mm, unit), None)
-    left = solid.trim_by_plane(tuple(-unit), float(-unit @ point_mm)).to_mesh64()
-    return _parted(np.asarray(left.vert_properties)[:, :3], np.asarray(left.tri_verts), point_mm, unit)
+    left = as_mesh(solid.trim_by_plane(tuple(-unit), float(-unit @ point_mm)))
+    return _parted(left.vertices, left.triangles, point_mm, unit)
 
 
 def _cut_skin(mesh: Mesh, point_mm: Array, unit: Array) -> Mesh:
@@ -55,9 +52,8 @@ def _cut_skin(mesh: Mesh, point_mm: Array, unit: Array) -> Mesh:
     return Mesh(np.asarray(vertices, dtype=float), np.asarray(triangles, dtype=np.int32))
 
 
-def _parted(vertices: Array, triangles: Array, point_mm: Array, unit: Array) -> Opened:
+def _parted(vertices: Array, triangles: NDArray[np.int32], point_mm: Array, unit: Array) -> Opened:
     """Sort the triangles of a trimmed solid into skin and faces of the cut."""
-    triangles = triangles.astype(np.int32)
     corners = vertices[triangles]
     near = (np.abs((corners - point_mm) @ unit) < ON_PLANE_MM).all(axis=1)
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -66,7 +62,7 @@ def _parted(vertices: Array, triangles: Array, point_mm: Array, unit: Array) -> 
     return Opened(skin, _tidy(vertices, triangles[face]) if face.any() else None)
 
 
-def _tidy(vertices: Array, triangles: Array) -> Mesh:
+def _tidy(vertices: Array, triangles: NDArray[np.int32]) -> Mesh:
     """Drop the vertices that no triangle uses."""
     used, inverse = np.unique(triangles, return_inverse=True)
     return Mesh(vertices[used], inverse.reshape(-1, 3).astype(np.int32))
@@ -79,7 +75,7 @@ def hatching(faces: Mesh, normal: Array, spacing_mm: float) -> Array:
     ----------
     faces : flat triangles with a common normal
     normal : (3,) float; the lines stand this side of the faces by a hair, so that they are seen
-    spacing_mm : between lines
+    spacing_mm : between lines; below zero they slant the other way, so that neighbours are told apart
 
     Returns
     -------
@@ -87,7 +83,7 @@ def hatching(faces: Mesh, normal: Array, spacing_mm: float) -> Array:
     """
     unit = np.asarray(normal, dtype=float) / np.linalg.norm(normal)
     corners = faces.vertices[faces.triangles]
-    level = corners @ _slanted(unit) / spacing_mm
+    level = corners @ _slanted(unit, np.sign(spacing_mm)) / abs(spacing_mm)
     order = np.argsort(level, axis=1)
     corners = np.take_along_axis(corners, order[:, :, None], axis=1)
     level = np.take_along_axis(level, order, axis=1)
@@ -104,11 +100,11 @@ def hatching(faces: Mesh, normal: Array, spacing_mm: float) -> Array:
     return np.stack([long_side, short_side], axis=1) + 0.05 * unit
 
 
-def _slanted(unit: Array) -> Array:
+def _slanted(unit: Array, hand: float) -> Array:
     """A direction in the plane, at 45 degrees to its steepest line."""
     aside = np.cross(unit, [1.0, 0.0, 0.0] if abs(unit[0]) < 0.9 else [0.0, 0.0, 1.0])
     aside /= np.linalg.norm(aside)
-    return np.asarray((aside + np.cross(unit, aside)) / np.sqrt(2.0))
+    return np.asarray((aside + hand * np.cross(unit, aside)) / np.sqrt(2.0))
 
 
 def _between(a: Array, b: Array, at_a: Array, at_b: Array, level: Array) -> Array:

@@ -15,6 +15,8 @@ from viewer.scene.views import FIXED
 
 TURN_STEP_DEG = 30.0
 RINGS_TILT_DEG = 42.0
+OPEN_SIDE = (0.62, 0.76, -0.19)
+"""The free view of an opened block is taken from lower down, where the cut of a leaning bank is seen."""
 
 
 def frame_picture(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...]) -> Framing:
@@ -33,9 +35,10 @@ def frame_picture(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...
     if view.name == "chamfer":
         return _chamfer(assembly, view.bore or 0, arranged)
     toward, up, _ = FIXED[view.name]
-    return Framing(
-        np.array(toward, dtype=float), np.array(up, dtype=float), points, parallel=view.name != "iso"
-    )
+    free = view.name == "iso"
+    if free and arranged.options.block == "cut":
+        toward = OPEN_SIDE
+    return Framing(np.array(toward), np.array(up, dtype=float), points, not free, 0.07 if free else 0.10)
 
 
 def everything(assembly: Assembly, items: tuple[Item, ...]) -> Array:

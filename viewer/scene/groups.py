@@ -27,7 +27,7 @@ GROUPS: dict[str, Group] = {
     "gasket": Group("head gaskets", ("gasket", "head_gasket"), encloses=True),
     "pan": Group("oil pan", ("pan", "oil_pan", "tray", "windage_tray"), encloses=True),
     "main caps": Group("main caps", ("main_cap", "main_cap_bolt", "main_bolt")),
-    "main bearings": Group("main bearing shells", ("main_shell", "main_bearing")),
+    "main bearings": Group("main bearing shells", ("main_bearing_shell", "main_shell")),
     "crank": Group("crankshaft", ("crank", "crankshaft")),
     "cam": Group("camshaft", ("cam", "camshaft")),
     "valves": Group("valves", ("valve", "valves")),
@@ -39,7 +39,7 @@ GROUPS: dict[str, Group] = {
     ),
     "rods": Group("rods", ("rod", "rod_cap")),
     "rod bolts": Group("rod bolts", ("rod_bolt", "rod_nut")),
-    "rod bearings": Group("rod bearing shells", ("rod_shell", "rod_bearing", "shell")),
+    "rod bearings": Group("rod bearing shells", ("bearing_shell", "rod_shell")),
 }
 
 MARK = "mark"

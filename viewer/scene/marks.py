@@ -7,6 +7,7 @@ import numpy as np
 
 from geometry.parts.solids import Array, Mesh
 from geometry.poses import rot_x_deg
+from viewer.scene.solid import as_mesh
 
 DIAL_STEP_DEG = 2.0
 TURN_DEG = 250.0
@@ -19,9 +20,7 @@ def extruded(outline_mm: Array, thickness_mm: float) -> Mesh:
     ----------
     outline_mm : (k, 2) float, counter-clockwise
     """
-    solid = manifold3d.CrossSection([outline_mm]).extrude(thickness_mm).to_mesh64()
-    vertices = np.array(solid.vert_properties, dtype=float)[:, :3]
-    return Mesh(vertices, np.array(solid.tri_verts, dtype=np.int32))
+    return as_mesh(manifold3d.CrossSection([outline_mm]).extrude(thickness_mm))
 
 
 def arrow(length_mm: float, width_mm: float, thickness_mm: float) -> Mesh:

@@ -54,9 +54,9 @@ class ViewOptions:
     block : how block, head, gasket and pan stand in the picture
     block_opacity : of the glass
     cuts : planes of the user's own, beside those that the view brings
-    hidden, faded : groups of parts, or single bodies, by name
+    hidden, faded : groups of parts, or single bodies, by name; heads and pan hide what people come to see
     spread : 0 assembled to 1 apart: piston, rings, pin and rod of ``spread_bore`` (default ``bore``)
-    highlight : bodies to pick out
+    highlight : bodies to pick out, shown whatever is hidden
     callouts : whether distances are drawn
     labels : whether bores, front and parts are named
     units : of everything written, None for those of the engine file
@@ -66,9 +66,9 @@ class ViewOptions:
     view: str = "iso"
     bore: int | None = None
     block: BlockStyle = "glass"
-    block_opacity: float = 0.16
+    block_opacity: float = 0.11
     cuts: tuple[CutPlane, ...] = ()
-    hidden: frozenset[str] = frozenset()
+    hidden: frozenset[str] = frozenset({"head", "pan"})
     faded: frozenset[str] = frozenset()
     spread: float = 0.0
     spread_bore: int | None = None
@@ -204,6 +204,8 @@ class Scene:
     sense: int
     scale: Scale | None = None
     cuts: tuple[CutPlane, ...] = ()
+    grounded: bool = True
+    """Whether the engine stands on a floor that can take a shadow."""
 
     def in_engine(self, frame: str, points_mm: Array) -> Array:
         """Points of a frame, (3,) or (n, 3), in E at the scene's crank angle."""

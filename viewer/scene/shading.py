@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-import manifold3d
 import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from geometry.parts.solids import Array, Mesh
+from viewer.scene.solid import as_mesh, as_solid
 
 CREASE_DEG = 33.0
 """Faces that meet at a larger angle show an edge; smaller angles are one curved surface in facets."""
@@ -120,15 +120,8 @@ def coarse(mesh: Mesh, tolerance_mm: float) -> Mesh:
 
     A mesh that is not closed is given back as it is.
     """
-    solid = manifold3d.Manifold(
-        manifold3d.Mesh64(
-            np.ascontiguousarray(mesh.vertices), np.ascontiguousarray(mesh.triangles, dtype=np.uint64)
-        )
-    )
-    if solid.status() != manifold3d.Error.NoError or solid.is_empty():
+    solid = as_solid(mesh)
+    if solid is None:
         return mesh
-    lean = solid.simplify(tolerance_mm).to_mesh64()
-    if len(lean.tri_verts) >= len(mesh.triangles) or not len(lean.tri_verts):
-        return mesh
-    vertices = np.array(lean.vert_properties, dtype=float)[:, :3]
-    return Mesh(vertices, np.array(lean.tri_verts, dtype=np.int32))
+    lean = as_mesh(solid.simplify(tolerance_mm))
+    return lean if 0 < len(lean.triangles) < len(mesh.triangles) else mesh

@@ -42,7 +42,7 @@ def labels_for(assembly: Assembly, options: ViewOptions, view: View) -> tuple[La
         return ()
     spec = assembly.spec
     X_EB = bore_frames(assembly.layout.linkage)
-    over = spec.block.deck_height_mm + spec.gasket.thickness_mm + 0.12 * spec.block.bore.diameter_mm
+    over = spec.block.deck_height_mm + spec.gasket.thickness_mm + 0.25 * spec.block.bore.diameter_mm
     only = {view.bore} if view.name == "bore" else {options.bore} if options.bore else None
     found = []
     for index, site in enumerate(assembly.layout.bores):
@@ -52,29 +52,29 @@ def labels_for(assembly: Assembly, options: ViewOptions, view: View) -> tuple[La
     return tuple(found)
 
 
-def lowest_mm(assembly: Assembly) -> float:
+def lowest_mm(assembly: Assembly, options: ViewOptions) -> float:
     """Height in E of the lowest thing there can be: pan, main caps, counterweights."""
     spec = assembly.spec
     weight = max(
         spec.crank.counterweight.radius_mm, spec.crank.stroke_mm / 2 + spec.crank.cheek.pin_radius_mm
     )
     depths = [weight, spec.block.main_cap.height_mm, -spec.block.pan_rail.height_mm]
-    if spec.pan is not None:
+    if spec.pan is not None and "pan" not in options.hidden:
         depths.append(-spec.pan.floor_mm + spec.pan.wall_mm)
     return -max(depths)
 
 
-def direction_marks(assembly: Assembly, view: View) -> Signs:
+def direction_marks(assembly: Assembly, options: ViewOptions, view: View) -> Signs:
     """The arrow that points to the front, and the bent one that shows which way the crank turns."""
     if view.name in ("rings", "chamfer"):
         return Signs()
     spec, sense = assembly.spec, assembly.layout.sense
     bore = spec.block.bore.diameter_mm
-    length, at_rear = 0.85 * bore, view.name == "rear"
-    low = lowest_mm(assembly)
+    length, at_rear = 0.72 * bore, view.name == "rear"
+    low = lowest_mm(assembly, options)
     tail = np.array([-0.30 * bore, 0.0, low])
     forward = Item(
-        "front arrow", arrow(length, 0.42 * bore, 0.03 * bore), "E", "mark", MARK, pointing_forward(tail)
+        "front arrow", arrow(length, 0.38 * bore, 0.03 * bore), "E", "mark", MARK, pointing_forward(tail)
     )
     x_turn = assembly.layout.length_mm + 0.22 * bore if at_rear else -0.22 * bore
     turning = Item(
@@ -111,7 +111,7 @@ def ring_dial(assembly: Assembly, view: View) -> Signs:
         ),
     )
     labels = [
-        Label("FRONT", frame, lift + [-1.40 * radius, 0.0, 0.0], "front"),
+        Label("FRONT", frame, np.array([-1.30 * radius, 0.0, _top_of_stack(assembly, view.bore)]), "front"),
         Label("pin axis", frame, lift + [1.36 * radius, 0.0, 0.0], "direction", look="axis"),
         Label(
             f"major thrust side ({site.thrust_words})", frame, 1.36 * radius * thrust + lift, "direction",
@@ -119,6 +119,12 @@ def ring_dial(assembly: Assembly, view: View) -> Signs:
         ),
     ]  # fmt: skip
     return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore)))
+
+
+def _top_of_stack(assembly: Assembly, bore: int) -> float:
+    """Height of the highest spread ring in the piston's frame; of the crown where there are no rings."""
+    heights = [float(label.at_mm[2]) for label in _gap_labels(assembly, bore)]
+    return max(heights, default=assembly.spec.piston.compression_height_mm)
 
 
 def _gap_labels(assembly: Assembly, bore: int) -> list[Label]:

@@ -1,0 +1,1 @@
+"""Draws scenes with PyVista; the one place that knows the renderer."""

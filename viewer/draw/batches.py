@@ -1,0 +1,197 @@
+"""Many items in few actors: whatever rides on one frame and is equally solid is drawn in one go.
+
+A V8 has some hundred bodies but about twenty frames; with one actor per frame a turn of the crank changes twenty
+matrices and makes twenty draw calls. Materials differ inside an actor by a palette: each vertex carries its
+colour and a place in a small texture that holds roughness and metalness. Each triangle knows its item, so that a
+click finds the part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import pyvista as pv
+from numpy.typing import NDArray
+from vtkmodules.util.numpy_support import numpy_to_vtk
+from vtkmodules.vtkCommonMath import vtkMatrix4x4
+from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
+
+from geometry.parts.solids import Array
+from viewer.draw.light import colour_texture
+from viewer.looks import LOOKS, look_of
+from viewer.scene import Item, Scale
+from viewer.scene.nearness import colours
+from viewer.scene.shading import coarse, shaded
+
+ITEM = "item"
+LOOK_NAMES = tuple(LOOKS)
+FAST_TOLERANCE_MM = 0.35
+"""How far a coarse mesh may lie off the true one while the crank moves: under half a pixel on the whole engine."""
+
+
+@dataclass(slots=True)
+class Batch:
+    """The actors of one frame and one solidity; ``items`` by their number in the triangles."""
+
+    items: tuple[Item, ...]
+    opacity: float
+    scale: Scale | None
+    matrix: vtkMatrix4x4
+    fine: vtkActor
+    edges: vtkActor | None
+    fast: vtkActor | None = None
+    """Made when the crank first moves; a still never needs it."""
+
+    @property
+    def actors(self) -> tuple[vtkActor, ...]:
+        """All that have been made."""
+        return tuple(a for a in (self.fine, self.edges, self.fast) if a is not None)
+
+    def show(self, renderer: vtkRenderer, moving: bool) -> None:
+        """Choose between the fine and the fast actors."""
+        if moving and self.fast is None:
+            self.fast = _surface(
+                _merged(self.items, self.scale, self.opacity, coarsely=True), self.opacity, fine=False
+            )
+            self.fast.SetUserMatrix(self.matrix)
+            renderer.AddViewProp(self.fast)
+        self.fine.SetVisibility(not moving)
+        if self.fast is not None:
+            self.fast.SetVisibility(moving)
+        if self.edges is not None:
+            self.edges.SetVisibility(not moving)
+
+
+def grouped(items: Sequence[Item]) -> dict[tuple[str, float], tuple[Item, ...]]:
+    """Visible items by frame and opacity."""
+    found: dict[tuple[str, float], list[Item]] = {}
+    for item in items:
+        if item.visible and len(item.mesh.triangles):
+            found.setdefault((item.frame, round(item.opacity, 3)), []).append(item)
+    return {key: tuple(members) for key, members in found.items()}
+
+
+def make_batch(
+    renderer: vtkRenderer, opacity: float, items: tuple[Item, ...], scale: Scale | None, matrix: vtkMatrix4x4
+) -> Batch:
+    """Build the fine actors of one frame and one solidity and put them into a renderer."""
+    fine = _surface(_merged(items, scale, opacity, coarsely=False), opacity, fine=True)
+    batch = Batch(items, opacity, scale, matrix, fine, _edges(items, opacity))
+    for actor in batch.actors:
+        actor.SetUserMatrix(matrix)
+        renderer.AddViewProp(actor)
+    return batch
+
+
+def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coarsely: bool) -> pv.PolyData:
+    points, normals, triangles, colour, place, owner = [], [], [], [], [], []
+    start = 0
+    for number, item in enumerate(items):
+        lean = coarsely and item.values_mm is None
+        part = shaded(coarse(item.mesh, FAST_TOLERANCE_MM) if lean else item.mesh)
+        rotation, shift = item.X_FA[:3, :3], item.X_FA[:3, 3]
+        points.append(part.vertices @ rotation.T + shift)
+        normals.append(part.normals @ rotation.T)
+        triangles.append(part.triangles + start)
+        count = len(part.vertices)
+        start += count
+        name = "glass" if opacity < 0.5 else item.look
+        colour.append(_vertex_colours(item, name, part.source, scale, count))
+        place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
+        owner.append(np.full(len(part.triangles), number, dtype=np.int32))
+    surface = pv.PolyData.from_regular_faces(np.vstack(points).astype(np.float32), np.vstack(triangles))
+    data = surface.GetPointData()
+    data.SetNormals(_named(np.vstack(normals).astype(np.float32), "Normals"))
+    data.SetScalars(_named(np.vstack(colour), "colour"))
+    column = (np.concatenate(place) + 0.5) / len(LOOK_NAMES)
+    data.SetTCoords(
+        _named(np.column_stack([column, np.full(len(column), 0.5)]).astype(np.float32), "palette")
+    )
+    surface.GetCellData().AddArray(_named(np.concatenate(owner), ITEM))
+    return surface
+
+
+def _vertex_colours(
+    item: Item, look: str, source: NDArray[np.int32], scale: Scale | None, count: int
+) -> NDArray[np.uint8]:
+    if item.values_mm is not None and scale is not None:
+        chosen = colours(scale, item.values_mm[source])
+    else:
+        chosen = np.tile(look_of(look).colour, (count, 1))
+    return np.asarray(np.round(chosen * 255.0), dtype=np.uint8)
+
+
+def _named(array: Array, name: str) -> object:
+    made = numpy_to_vtk(np.ascontiguousarray(array), deep=True)
+    made.SetName(name)
+    return made
+
+
+@lru_cache(maxsize=1)
+def _palette() -> vtkTexture:
+    """Occlusion, roughness and metalness of every look, one texel each."""
+    texels = [(255, round(255 * look.roughness), round(255 * look.metallic)) for look in LOOKS.values()]
+    return colour_texture(np.array([texels], dtype=np.uint8), smooth=False)
+
+
+def _surface(surface: pv.PolyData, opacity: float, *, fine: bool) -> vtkActor:
+    mapper = vtkPolyDataMapper()
+    mapper.SetInputData(surface)
+    mapper.SetColorModeToDirectScalars()
+    mapper.ScalarVisibilityOn()
+    actor = vtkActor()
+    actor.SetMapper(mapper)
+    look = actor.GetProperty()
+    look.SetOpacity(opacity)
+    if fine:
+        look.SetInterpolationToPBR()
+        look.SetMetallic(1.0)
+        look.SetRoughness(1.0)
+        look.SetORMTexture(_palette())
+    else:
+        look.SetInterpolationToPhong()
+        look.SetAmbient(0.30)
+        look.SetDiffuse(0.72)
+        look.SetSpecular(0.16)
+        look.SetSpecularPower(18.0)
+    if opacity < 1.0:
+        look.BackfaceCullingOn()
+    return actor
+
+
+def _edges(items: Sequence[Item], opacity: float) -> vtkActor | None:
+    """Sharp edges as thin lines; through glass they are what shows its shape."""
+    found = []
+    for item in items:
+        ends = shaded(item.mesh).edges
+        if len(ends):
+            found.append(ends @ item.X_FA[:3, :3].T + item.X_FA[:3, 3])
+    if not found:
+        return None
+    actor = line_actor(np.vstack(found), LOOKS["edge"].colour, 1.0)
+    actor.GetProperty().SetOpacity(0.34 if opacity >= 0.5 else 0.40)
+    actor.PickableOff()
+    return actor
+
+
+def line_actor(segments_mm: Array, colour: tuple[float, float, float], width_px: float) -> vtkActor:
+    """Line segments (k, 2, 3) in one actor, lit by nothing."""
+    points = np.asarray(segments_mm, dtype=np.float32).reshape(-1, 3)
+    count = len(points) // 2
+    lines = np.column_stack([np.full(count, 2), np.arange(0, 2 * count, 2), np.arange(1, 2 * count, 2)])
+    data = pv.PolyData()
+    data.points = points
+    data.lines = lines.ravel()
+    mapper = vtkPolyDataMapper()
+    mapper.SetInputData(data)
+    mapper.SetResolveCoincidentTopologyToPolygonOffset()
+    actor = vtkActor()
+    actor.SetMapper(mapper)
+    look = actor.GetProperty()
+    look.SetColor(*colour)
+    look.SetLineWidth(width_px)
+    look.LightingOff()
+    return actor

@@ -1,0 +1,172 @@
+"""Puts a scene on a PyVista plotter and keeps it there: show, move, look from somewhere else, take a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import pyvista as pv
+from numpy.typing import NDArray
+from PIL import Image
+from vtkmodules.vtkCommonMath import vtkMatrix4x4
+from vtkmodules.vtkRenderingCore import vtkActor
+
+from geometry.parts.solids import Array
+from viewer.draw.batches import Batch, grouped, line_actor, make_batch
+from viewer.draw.light import light_studio, turn_studio
+from viewer.draw.overlay import DPI, Overlay, measure
+from viewer.draw.shadow import shadow_actor
+from viewer.draw.vtk_log import route_to_logging
+from viewer.looks import LOOKS
+from viewer.scene import Camera, Scene, aim
+from viewer.scene.lettering import letter
+
+Picture = NDArray[np.uint8]
+SAMPLES_AT_REST = 8
+
+
+class Stage:
+    """A scene in one renderer of a plotter.
+
+    Parameters
+    ----------
+    plotter : owns window and renderer
+    renderer : index of the renderer in the plotter
+    """
+
+    def __init__(self, plotter: pv.Plotter, renderer: int = 0) -> None:
+        route_to_logging()
+        self.plotter = plotter
+        self.renderer = plotter.renderers[renderer]
+        self.scene: Scene | None = None
+        self.moving = False
+        self.samples = SAMPLES_AT_REST
+        self._batches: dict[tuple[object, ...], Batch] = {}
+        self._lines: dict[str, list[vtkActor]] = {}
+        self._matrices: dict[str, vtkMatrix4x4] = {}
+        self._shadow: vtkActor | None = None
+        self.overlay = Overlay(self.renderer)
+        plotter.render_window.SetDPI(DPI)
+        light_studio(self.renderer)
+
+    def show(self, scene: Scene) -> None:
+        """Draw this scene in place of the one before; batches that stay the same are kept."""
+        self.scene = scene
+        wanted: dict[tuple[object, ...], Batch] = {}
+        for (frame, opacity), items in grouped(scene.items).items():
+            key = (frame, opacity, scene.scale, *(_signature(item) for item in items))
+            batch = self._batches.pop(key, None) or make_batch(
+                self.renderer, opacity, items, scene.scale, self._matrix(frame)
+            )
+            wanted[key] = batch
+        for batch in self._batches.values():
+            for actor in batch.actors:
+                self.renderer.RemoveViewProp(actor)
+        self._batches = wanted
+        self._show_lines(scene)
+        self._show_shadow(scene)
+        self.pose(scene)
+        for batch in wanted.values():
+            batch.show(self.renderer, self.moving)
+
+    def _matrix(self, frame: str) -> vtkMatrix4x4:
+        return self._matrices.setdefault(frame, vtkMatrix4x4())
+
+    def _show_lines(self, scene: Scene) -> None:
+        for actors in self._lines.values():
+            for actor in actors:
+                self.renderer.RemoveViewProp(actor)
+        self._lines = {}
+        for strokes in scene.strokes:
+            width = max(1.0, strokes.width * self.size_px[1] / 1000.0)
+            actor = line_actor(strokes.segments_mm, LOOKS[strokes.look].colour, width)
+            actor.SetUserMatrix(self._matrix(strokes.frame))
+            actor.PickableOff()
+            self.renderer.AddViewProp(actor)
+            self._lines.setdefault(strokes.frame, []).append(actor)
+
+    def _show_shadow(self, scene: Scene) -> None:
+        if self._shadow is not None:
+            self.renderer.RemoveViewProp(self._shadow)
+        self._shadow = shadow_actor(scene) if scene.grounded else None
+        if self._shadow is not None:
+            self.renderer.AddViewProp(self._shadow)
+
+    def pose(self, scene: Scene) -> None:
+        """Move the frames to where the scene has them; nothing else changes."""
+        self.scene = scene
+        self.set_poses(scene.poses)
+
+    def set_poses(self, poses: Mapping[str, Array]) -> None:
+        """Write the pose of each frame into its matrix."""
+        for frame, matrix in self._matrices.items():
+            matrix.DeepCopy(np.ascontiguousarray(poses[frame]).ravel())
+
+    def set_moving(self, moving: bool) -> None:
+        """Coarse meshes and plain shading while the crank moves, everything fine at rest."""
+        if moving != self.moving:
+            self.moving = moving
+            for batch in self._batches.values():
+                batch.show(self.renderer, moving)
+            if self._shadow is not None:
+                self._shadow.SetVisibility(not moving)
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Size of this renderer."""
+        width, height = self.renderer.GetSize()
+        return (width, height) if width and height else tuple(self.plotter.window_size)
+
+    @property
+    def aspect(self) -> float:
+        """Width over height."""
+        width, height = self.size_px
+        return width / height
+
+    def look(self, camera: Camera) -> None:
+        """Take the picture from this camera."""
+        eye = self.renderer.GetActiveCamera()
+        eye.SetPosition(*camera.position_mm)
+        eye.SetFocalPoint(*camera.target_mm)
+        eye.SetViewUp(*camera.up)
+        eye.SetParallelProjection(camera.half_height_mm is not None)
+        if camera.half_height_mm is not None:
+            eye.SetParallelScale(camera.half_height_mm)
+        eye.SetViewAngle(camera.field_deg)
+        self.renderer.ResetCameraClippingRange()
+        self.renderer.camera_set = True
+        turn_studio(self.renderer, camera.toward, camera.right)
+
+    def camera(self) -> Camera:
+        """Where the eye is now, however it came there."""
+        eye = self.renderer.GetActiveCamera()
+        half = eye.GetParallelScale() if eye.GetParallelProjection() else None
+        return Camera(
+            np.array(eye.GetPosition()), np.array(eye.GetFocalPoint()), np.array(eye.GetViewUp()), half,
+            eye.GetViewAngle(),
+        )  # fmt: skip
+
+    def aim(self) -> None:
+        """Look at the scene as its named view wants it."""
+        if self.scene is not None:
+            self.look(aim(self.scene.framing, self.aspect))
+
+    def letter(self) -> None:
+        """Lay labels, distances and caption over the picture as the camera now stands."""
+        if self.scene is not None:
+            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure))
+
+
+def _signature(item: object) -> tuple[object, ...]:
+    """What makes the drawn surface of an item; poses of the frame are not part of it."""
+    mesh, X_FA, values = item.mesh, item.X_FA, item.values_mm  # type: ignore[attr-defined]
+    return (mesh, X_FA.tobytes(), item.look, item.name, None if values is None else values.tobytes())  # type: ignore[attr-defined]
+
+
+def grab(plotter: pv.Plotter, shrink: int = 1) -> Picture:
+    """Render and read the picture back, (h, w, 3); ``shrink`` averages that many pixels each way into one."""
+    plotter.render()
+    picture = np.asarray(plotter.screenshot(return_img=True))[..., :3]
+    if shrink == 1:
+        return picture
+    return np.asarray(Image.fromarray(picture).reduce(shrink))

@@ -1,0 +1,133 @@
+"""Pictures to keep: stills of a scene, and two scenes side by side under one camera."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.errors import InputError, Problem
+from viewer.scene import Callout, Scene, ViewOptions, build_scene
+
+LARGEST_PX = 16_000
+LARGEST_SUPERSAMPLED_PX = 2600
+"""Pictures wider than this are smoothed by the renderer alone; smaller ones are drawn at twice the size as well."""
+
+
+def still(
+    assembly: Assembly,
+    options: ViewOptions,
+    path: str | os.PathLike[str],
+    size: tuple[int, int] = (1600, 1000),
+    callouts: Sequence[Callout] = (),
+) -> Path:
+    """Draw one picture of an engine and write it as PNG; needs no display.
+
+    Parameters
+    ----------
+    size : width and height, px
+
+    Raises
+    ------
+    InputError
+        When the view is unknown, the size cannot be drawn, or the file cannot be written.
+    """
+    return write_picture(draw(build_scene(assembly, options, callouts), size), path)
+
+
+def draw(scene: Scene, size: tuple[int, int] = (1600, 1000)) -> np.ndarray:
+    """Draw a scene off-screen: (height, width, 3) uint8."""
+    return _drawn([scene], size, 1)
+
+
+def side_by_side(
+    scene_a: Scene,
+    scene_b: Scene,
+    titles: tuple[str, str],
+    path: str | os.PathLike[str],
+    size: tuple[int, int] = (1600, 1000),
+) -> Path:
+    """Draw two scenes next to each other, seen by the same camera, each under its title.
+
+    The camera is the first scene's; both fill half of the width.
+    """
+    from dataclasses import replace
+
+    pair = [
+        replace(scene, caption=(title, *scene.caption[1:]))
+        for scene, title in zip((scene_a, scene_b), titles, strict=True)
+    ]
+    return write_picture(_drawn(pair, size, 2), path)
+
+
+def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.ndarray:
+    import pyvista as pv
+
+    from viewer.draw.stage import Stage, grab
+    from viewer.draw.vtk_log import route_to_logging
+
+    _check_size(size)
+    route_to_logging()
+    twice = 2 if max(size) <= LARGEST_SUPERSAMPLED_PX else 1
+    plotter = pv.Plotter(
+        off_screen=True, window_size=(size[0] * twice, size[1] * twice), shape=(1, columns), border=False
+    )
+    try:
+        if twice == 1:
+            plotter.enable_anti_aliasing("msaa", multi_samples=4)
+        else:
+            plotter.disable_anti_aliasing()
+        stages = [Stage(plotter, number) for number in range(columns)]
+        for stage, scene in zip(stages, scenes, strict=True):
+            stage.show(scene)
+        stages[0].aim()
+        camera = stages[0].camera()
+        for stage in stages:
+            stage.look(camera)
+            stage.letter()
+        return grab(plotter, twice)
+    finally:
+        plotter.close()
+
+
+def _check_size(size: tuple[int, int]) -> None:
+    if min(size) < 64 or max(size) > LARGEST_PX:
+        raise InputError(
+            [
+                Problem(
+                    "",
+                    None,
+                    "size",
+                    f"{size[0]} x {size[1]} cannot be drawn",
+                    f"64 to {LARGEST_PX} px each way",
+                )
+            ]
+        )
+
+
+def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
+    """Write (h, w, 3) uint8 as PNG or JPEG, by the name's ending.
+
+    Raises
+    ------
+    InputError
+        When the ending is none of these or the file cannot be written.
+    """
+    from PIL import Image
+
+    target = Path(path)
+    if target.suffix.lower() not in (".png", ".jpg", ".jpeg"):
+        raise InputError(
+            [Problem(str(target), None, "", "is no kind of picture", "a name that ends in .png or .jpg")]
+        )
+    try:
+        Image.fromarray(picture).save(target)
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise InputError(
+            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
+        ) from None
+    return target
