@@ -120,19 +120,26 @@ class Items:
     def roots(
         self, pairs: Sequence[tuple[Index, Index]], periods_deg: Sequence[float], tolerance_mm: float
     ) -> Nodes:
-        """First nodes of all pairs (items of A, items of B), bounded by their bounding slabs.
-
-        The circles that bound two pieces keep their radii, so the distance of their middles less the way the
-        middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
-        are positive the distance is at least the root of the sum of their squares.
-        """
+        """First nodes of all pairs (items of A, items of B), over their whole periods."""
         grids = [
             _root_grid(k, a, b, period)
             for k, ((a, b), period) in enumerate(zip(pairs, periods_deg, strict=True))
         ]
         pair, i, j = (np.concatenate([g[k] for g in grids]) for k in range(3))
+        theta, half = (np.concatenate([g[k] for g in grids]) for k in (3, 4))
+        return self.bounded(pair, i, j, theta, half, tolerance_mm)
+
+    def bounded(
+        self, pair: Index, i: Index, j: Index, theta: Array, half: Array, tolerance_mm: float
+    ) -> Nodes:
+        """Nodes of whole pieces i and j on given intervals, bounded by their bounding slabs.
+
+        The circles that bound two pieces keep their radii, so the distance of their middles less the way the
+        middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
+        are positive the distance is at least the root of the sum of their squares.
+        """
         f = np.zeros((ROWS, i.size))
-        f[T], f[H] = (np.concatenate([g[k] for g in grids]) for k in (3, 4))
+        f[T], f[H] = theta, half
         for m_row, w_row, item in ((MA, WA, i), (MB, WB, j)):
             f[m_row], f[w_row] = self.table.middle[item], self.table.half[item]
         centre_a, centre_b = (self.pose(x, f[T]).out(self.centre[:, x]) for x in (i, j))

@@ -38,6 +38,8 @@ from geometry.parts.solids import Array
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 4000
 ROUNDING_MM = 1e-9
+MAX_NODES = 150_000
+"""Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
 TINY_RAD = 1e-8
 """Intervals are not halved below this; what is left undecided then shows in the reported half-width."""
 
@@ -61,6 +63,8 @@ class Search:
     items: Items = field(init=False)
     best: Best = field(init=False)
     ab: list[tuple[Index, Index]] = field(init=False)
+    spent: Index = field(init=False)
+    """Nodes evaluated for each pair."""
 
     def __post_init__(self) -> None:
         sides: dict[int, Side] = {}
@@ -69,12 +73,22 @@ class Search:
         self.items = Items(list(sides.values()))
         where = {key: self.items.side_items[i] for i, key in enumerate(sides)}
         self.ab = [(where[id(p.a)], where[id(p.b)]) for p in self.problems]
-        self.best = Best.empty(len(self.problems))
+        self.start(len(self.problems))
+
+    def start(self, pairs: int) -> None:
+        """Forget all bounds; what follows is numbered 0 to ``pairs`` - 1."""
+        self.best = Best.empty(pairs)
+        self.spent = np.zeros(pairs, dtype=np.intp)
 
     def run(self) -> Best:
         """Close every pair to within the tolerance; bounds and places are in ``best``."""
-        pool = self.items.roots(self.ab, [p.period_deg for p in self.problems], self.tolerance_mm)
-        self.count.roots = pool.pair.size
+        self.close(self.items.roots(self.ab, [p.period_deg for p in self.problems], self.tolerance_mm))
+        polish(self.items, self.best, self.count)
+        return self.best
+
+    def close(self, pool: Nodes) -> None:
+        """Work off nodes until none is left that could lower a bound."""
+        self.count.roots += pool.pair.size
         while True:
             pool = self._drop(pool)
             if not pool.pair.size:
@@ -83,14 +97,12 @@ class Search:
             work, rest = pool.take(chosen), pool.take(~chosen)
             pool = Nodes.join([rest, self._advance(work)])
             self.count.rounds += 1
-        polish(self.items, self.best, self.count)
-        return self.best
 
     def _limit(self, pair: Index) -> Array:
         return np.minimum(self.best.upper[pair] - self.tolerance_mm, self.far_mm)
 
     def _drop(self, pool: Nodes) -> Nodes:
-        done = pool.f[LB] >= self._limit(pool.pair)
+        done = (pool.f[LB] >= self._limit(pool.pair)) | (self.spent[pool.pair] > MAX_NODES)
         np.minimum.at(self.best.lower, pool.pair[done], pool.f[LB, done])
         return pool.take(~done)
 
@@ -114,15 +126,18 @@ class Search:
     def _evaluate(self, nodes: Nodes) -> Nodes:
         f, table = nodes.f, self.items.table
         self.count.nodes += nodes.a.size
+        np.add.at(self.spent, nodes.pair, 1)
         scene = self.items.scene(nodes, f[T])
         speed, accel = self.items.motion(nodes)
-        enough = self._limit(nodes.pair) + speed * f[H]
+        thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
+        # a hollow piece must be known to be clear or not before its sectors mean anything
+        limit = self._limit(nodes.pair)
+        enough = np.where(thin, np.maximum(limit, 0.0), limit) + speed * f[H]
         accuracy = np.maximum(self.tolerance_mm / 20, accel * f[H] ** 2 / 40)
         found = gjk.nearest(scene, f[NX:], accuracy, enough)
         self.count.supports += int(found.steps.sum())
         f[NX:] = found.normal
         excess = self.items.shortfall(nodes, scene, found)
-        thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
         coarse = self.items.coarse(nodes, self.tolerance_mm)
         upper = np.where(found.overlap, np.inf, found.distance + excess.sum(axis=0))
         solid = np.nonzero(found.overlap & ~thin)[0]

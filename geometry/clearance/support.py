@@ -31,8 +31,6 @@ from geometry.parts.solids import Array, Box, Cylinder, Hull, Lobe, Piece, Revol
 Index: TypeAlias = NDArray[np.intp]
 Mask: TypeAlias = NDArray[np.bool_]
 Pick: TypeAlias = Index | Mask
-WALL_DEPTH_MM = 100.0
-"""How far beyond its inner radius a bore wall counts as solid: deeper than any part can be driven into it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,12 +113,9 @@ def _own_circles(piece: Piece) -> tuple[Array, Array]:
         points = np.atleast_2d(np.asarray(piece.points_mm, dtype=float))
         return points, np.zeros(len(points))
     profile = np.asarray(piece.profile_mm, dtype=float)
-    radii = profile[:, 0].copy()
-    if piece.outward:
-        # the far side of a wall is not a way out: push back every corner that does not face the axis
-        facing = {tuple(corner) for corner in inner_chain(profile).tolist()}
-        radii += [0.0 if tuple(corner) in facing else WALL_DEPTH_MM for corner in profile.tolist()]
-    return np.column_stack([np.zeros(len(profile)), np.zeros(len(profile)), profile[:, 1]]), radii
+    return np.column_stack([np.zeros(len(profile)), np.zeros(len(profile)), profile[:, 1]]), profile[
+        :, 0
+    ].copy()
 
 
 def inner_chain(profile: Array) -> Array:
