@@ -15,7 +15,7 @@ class Look:
     ----------
     colour : sRGB, 0 to 1
     metallic, roughness : of the physically based model, 0 to 1
-    flat : marks and lettering, drawn in their own colour whatever the light
+    flat : lettering, lines and faces of a cut, drawn in their own colour whatever the light
     """
 
     colour: Colour
@@ -32,12 +32,12 @@ LOOKS: dict[str, Look] = {
     "bearing_metal": Look((0.80, 0.60, 0.38), 0.85, 0.36),
     "gasket": Look((0.30, 0.33, 0.37), 0.1, 0.85),
     "glass": Look((0.52, 0.62, 0.72), 0.0, 0.35),
-    "cut_cast_iron": Look((0.69, 0.53, 0.39), 0.0, 0.9),
-    "cut_ductile_iron": Look((0.60, 0.47, 0.36), 0.0, 0.9),
-    "cut_steel": Look((0.55, 0.64, 0.72), 0.0, 0.9),
-    "cut_aluminium": Look((0.80, 0.82, 0.74), 0.0, 0.9),
-    "cut_bearing_metal": Look((0.86, 0.64, 0.30), 0.0, 0.9),
-    "cut_gasket": Look((0.36, 0.36, 0.36), 0.0, 0.9),
+    "cut_cast_iron": Look((0.69, 0.53, 0.39), flat=True),
+    "cut_ductile_iron": Look((0.60, 0.47, 0.36), flat=True),
+    "cut_steel": Look((0.55, 0.64, 0.72), flat=True),
+    "cut_aluminium": Look((0.80, 0.82, 0.74), flat=True),
+    "cut_bearing_metal": Look((0.86, 0.64, 0.30), flat=True),
+    "cut_gasket": Look((0.36, 0.36, 0.36), flat=True),
     "hatch": Look((0.22, 0.20, 0.18), flat=True),
     "highlight": Look((0.96, 0.66, 0.16), 0.15, 0.5),
     "ink": Look((0.13, 0.16, 0.20), flat=True),

@@ -38,6 +38,7 @@ class Batch:
 
     items: tuple[Item, ...]
     opacity: float
+    flat: bool
     scale: Scale | None
     matrix: vtkMatrix4x4
     fine: vtkActor
@@ -65,21 +66,27 @@ class Batch:
             self.edges.SetVisibility(not moving)
 
 
-def grouped(items: Sequence[Item]) -> dict[tuple[str, float], tuple[Item, ...]]:
-    """Visible items by frame and opacity."""
-    found: dict[tuple[str, float], list[Item]] = {}
+Kind = tuple[str, float, bool]
+"""Frame, opacity, and whether the light is left out of it."""
+
+
+def grouped(items: Sequence[Item]) -> dict[Kind, tuple[Item, ...]]:
+    """Visible items by what one actor can hold."""
+    found: dict[Kind, list[Item]] = {}
     for item in items:
         if item.visible and len(item.mesh.triangles):
-            found.setdefault((item.frame, round(item.opacity, 3)), []).append(item)
+            kind = (item.frame, round(item.opacity, 3), look_of(item.look).flat)
+            found.setdefault(kind, []).append(item)
     return {key: tuple(members) for key, members in found.items()}
 
 
 def make_batch(
-    renderer: vtkRenderer, opacity: float, items: tuple[Item, ...], scale: Scale | None, matrix: vtkMatrix4x4
+    renderer: vtkRenderer, kind: Kind, items: tuple[Item, ...], scale: Scale | None, matrix: vtkMatrix4x4
 ) -> Batch:
-    """Build the fine actors of one frame and one solidity and put them into a renderer."""
-    fine = _surface(_merged(items, scale, opacity, coarsely=False), opacity, fine=True)
-    batch = Batch(items, opacity, scale, matrix, fine, _edges(items, opacity))
+    """Build the fine actors of one kind and put them into a renderer."""
+    _, opacity, flat = kind
+    fine = _surface(_merged(items, scale, opacity, coarsely=False), opacity, fine=True, flat=flat)
+    batch = Batch(items, opacity, flat, scale, matrix, fine, _edges(items, opacity))
     for actor in batch.actors:
         actor.SetUserMatrix(matrix)
         renderer.AddViewProp(actor)
@@ -137,7 +144,7 @@ def _palette() -> vtkTexture:
     return colour_texture(np.array([texels], dtype=np.uint8), smooth=False)
 
 
-def _surface(surface: pv.PolyData, opacity: float, *, fine: bool) -> vtkActor:
+def _surface(surface: pv.PolyData, opacity: float, *, fine: bool, flat: bool) -> vtkActor:
     mapper = vtkPolyDataMapper()
     mapper.SetInputData(surface)
     mapper.SetColorModeToDirectScalars()
@@ -159,6 +166,9 @@ def _surface(surface: pv.PolyData, opacity: float, *, fine: bool) -> vtkActor:
         look.SetSpecularPower(18.0)
     if opacity < 1.0:
         look.BackfaceCullingOn()
+    if flat:
+        look.SetInterpolationToFlat()
+        look.LightingOff()
     return actor
 
 

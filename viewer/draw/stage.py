@@ -53,10 +53,10 @@ class Stage:
         """Draw this scene in place of the one before; batches that stay the same are kept."""
         self.scene = scene
         wanted: dict[tuple[object, ...], Batch] = {}
-        for (frame, opacity), items in grouped(scene.items).items():
-            key = (frame, opacity, scene.scale, *(_signature(item) for item in items))
+        for kind, items in grouped(scene.items).items():
+            key = (*kind, scene.scale, *(_signature(item) for item in items))
             batch = self._batches.pop(key, None) or make_batch(
-                self.renderer, opacity, items, scene.scale, self._matrix(frame)
+                self.renderer, kind, items, scene.scale, self._matrix(kind[0])
             )
             wanted[key] = batch
         for batch in self._batches.values():

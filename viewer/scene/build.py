@@ -20,7 +20,7 @@ from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
-from viewer.scene.signs import direction_marks, labels_for, ring_dial
+from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
 from viewer.scene.views import FIXED, View, read_view
 
 CAUTION = "Simplified model: never replaces a physical check."
@@ -57,7 +57,8 @@ def build_scene(
         items += made
         strokes += lines
     signs, dial = direction_marks(assembly, options, view), ring_dial(assembly, view)
-    labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels)
+    section = section_words(assembly, view, units_of(assembly, options))
+    labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels, *section.labels)
     scene = Scene(
         title=assembly.spec.engine.name,
         options=arranged.options,
@@ -72,6 +73,7 @@ def build_scene(
         scale=scale_for(nearness_mm, units_of(assembly, options)) if nearness_mm else None,
         cuts=arranged.cuts,
         grounded=view.name == "iso",
+        close_up=view.name == "chamfer",
     )
     return move(scene, assembly, options.crank_deg)
 
@@ -177,7 +179,9 @@ def _opened(
 
 
 @lru_cache(maxsize=256)
-def cached_cut(mesh: Mesh, point_mm: tuple[float, ...], normal: tuple[float, ...]) -> tuple[Opened, Array]:
+def cached_cut(
+    mesh: Mesh, point_mm: tuple[float, ...], normal: tuple[float, ...], hatch_mm: float
+) -> tuple[Opened, Array]:
     """Cut a mesh and hatch the cut; equal parts are cut once, and again only when the plane moves."""
     opened = cut_open(mesh, np.array(point_mm), np.array(normal))
     none = np.zeros((0, 2, 3))

@@ -75,7 +75,7 @@ def letter(scene: Scene, camera: Camera, size_px: tuple[int, int], measure: Meas
     unit = size_px[1] / 1000.0
     layer = Lettering()
     _caption(layer, scene, size_px, unit, measure)
-    _compass(layer, camera, size_px, unit, measure)
+    _compass(layer, scene, camera, size_px, unit, measure)
     if scene.scale is not None:
         _scale_bar(layer, scene, size_px, unit, measure)
     _callout_lines(layer, scene, camera, size_px, unit)
@@ -94,18 +94,29 @@ def _caption(layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: flo
         bottom = margin if last else top - height
         colour = LOOKS["axis"].colour if last else LOOKS["ink"].colour
         layer.words.append(
-            Words(line, Box(margin, bottom, width, height), size, number == 0, colour, left_aligned=True)
+            Words(
+                line,
+                Box(margin, bottom, width, height),
+                size,
+                number == 0,
+                colour,
+                PAPER if scene.close_up else None,
+                left_aligned=True,
+            )
         )
         top -= height + 9.0 * unit
 
 
 def _compass(
-    layer: Lettering, camera: Camera, size_px: tuple[int, int], unit: float, measure: Measure
+    layer: Lettering, scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float, measure: Measure
 ) -> None:
     """Which way the engine's front, right and top point in this picture, at the bottom right."""
     up = np.cross(camera.right, camera.toward)
-    centre = np.array([size_px[0] - 92.0 * unit, 92.0 * unit])
-    layer.words.append(Words("", Box(*(centre - 84 * unit), 168 * unit, 168 * unit), 1.0, False, WHITE))
+    centre = np.array([size_px[0] - 136.0 * unit, 100.0 * unit])
+    place = Box(*(centre - [126.0 * unit, 90.0 * unit]), 252.0 * unit, 180.0 * unit)
+    if scene.close_up:
+        layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
+    layer.words.append(Words("", place, 1.0, False, WHITE))
     for name, way, strong in (
         ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False), ("FRONT", (-1.0, 0.0, 0.0), True),
     ):  # fmt: skip
@@ -120,7 +131,7 @@ def _compass(
                 continue
             words = "FRONT, away from you" if direction @ camera.toward > 0 else "FRONT, towards you"
             width, height = measure(words, size, True)
-            middle = np.array([size_px[0] - 20.0 * unit - width / 2, centre[1] - 66.0 * unit])
+            middle = np.array([size_px[0] - 20.0 * unit - width / 2, centre[1] - 70.0 * unit])
         else:
             tip = centre + reach * flat
             _pointer(layer, centre, tip, colour, unit, strong)
@@ -165,6 +176,11 @@ def disc(centre: Array, radius: float) -> Array:
     return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
+def _corners(box: Box) -> Array:
+    right, top = box.left + box.width, box.bottom + box.height
+    return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
+
+
 def _scale_bar(
     layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: float, measure: Measure
 ) -> None:
@@ -177,8 +193,7 @@ def _scale_bar(
     places = np.linspace(0.0, 1.0, 49)
     values = scale.low_mm + (scale.high_mm - scale.low_mm) * places**2
     for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
-        y0, y1 = bottom + low * height, bottom + high * height
-        corners = np.array([[left, y0], [left + width, y0], [left + width, y1], [left, y1]])
+        corners = _corners(Box(left, bottom + low * height, width, (high - low) * height))
         layer.lines.append(Line(corners, (colour[0], colour[1], colour[2]), 1.0, filled=True))
     size = 16.0 * unit
     for value, text in scale.ticks:

@@ -206,6 +206,8 @@ class Scene:
     cuts: tuple[CutPlane, ...] = ()
     grounded: bool = True
     """Whether the engine stands on a floor that can take a shadow."""
+    close_up: bool = False
+    """Whether parts fill the picture to its edges, so that words need a ground of their own."""
 
     def in_engine(self, frame: str, points_mm: Array) -> Array:
         """Points of a frame, (3,) or (n, 3), in E at the scene's crank angle."""
