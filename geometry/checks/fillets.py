@@ -44,7 +44,8 @@ def total_side_clearance_mm(assembly: Assembly, site: BoreSite) -> float:
 def cheek_chamfers(assembly: Assembly, site: BoreSite) -> tuple[float, ...]:
     """Legs of the chamfers that face a cheek, as put together: two where a single rod has a cheek each side."""
     chamfer = assembly.spec.rod.chamfer
-    turned = assembly.built.bore(site.bore).rod_turned
+    build = assembly.built.bore(site.bore)
+    turned = build.rod_turned or build.cap_turned  # either half brings its small chamfer to the cheek
     if site.cheek_side == "both" or assembly.spec.crank.split_deg:
         return (chamfer.cheek_mm, chamfer.other_mm)
     return (chamfer.other_mm if turned else chamfer.cheek_mm,)

@@ -7,12 +7,22 @@ import pkgutil
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Final, Literal
 
 import geometry.mistakes
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.section import Row
 from geometry.units import System
+
+RUNNING: Final[dict[str, str]] = {
+    "burns_oil": "burns oil",
+    "low_compression": "low compression",
+    "knocks": "knocks",
+    "low_oil_pressure": "low oil pressure",
+    "seizes_hot": "seizes when hot",
+}
+"""What a running engine shows, by the word in ``Signature.running``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +53,9 @@ class Signature:
     top_shift_deg, top_shift_mm : how far top dead centre moves, where it does
     when_hot : nothing is felt until the engine is hot
     seen_only : nothing is felt at all; it is found by looking or measuring
+    with_head : felt only once the head is on
+    bores : bores that the mistake sits in; the bore itself when empty
+    running : what the running engine shows, words from ``RUNNING``
     """
 
     bound: bool = False
@@ -55,6 +68,9 @@ class Signature:
     top_shift_mm: float = 0.0
     when_hot: bool = False
     seen_only: bool = False
+    with_head: bool = False
+    bores: tuple[int, ...] = ()
+    running: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +104,7 @@ class Study:
     signature : the same for ``diagnose``
     spot : where to point the camera
     cost_of_looking : minutes of work that the first look costs, for choosing the next test
+    look : the first look, a key of ``looks.LOOKS``; mistakes that share it are told apart by it
     """
 
     rows: tuple[Row, ...]
@@ -98,6 +115,7 @@ class Study:
     signature: Signature
     spot: Spot
     cost_of_looking: float
+    look: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +130,7 @@ class Mistake:
     refuse : reason why it cannot be made in this engine and bore, or None when it can
     make : the build with the mistake in it
     study : what it does; takes the right and the wrong assembly
+    where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
     """
 
     key: str
@@ -120,6 +139,15 @@ class Mistake:
     refuse: Callable[[Assembly, int], str | None]
     make: Callable[[Assembly, int], Built]
     study: Callable[[Assembly, Assembly, int, System], Study]
+    where: Literal["bore", "main"] = "bore"
+
+    def places(self, assembly: Assembly) -> tuple[int, ...]:
+        """Every bore, or every main bearing, in which it can be made."""
+        if self.where == "main":
+            numbers = tuple(range(1, len(assembly.layout.main_x_mm) + 1))
+        else:
+            numbers = tuple(sorted(site.bore for site in assembly.layout.bores))
+        return tuple(number for number in numbers if self.refuse(assembly, number) is None)
 
 
 @cache

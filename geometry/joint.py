@@ -1,0 +1,60 @@
+"""A bolted joint: preload from torque, stiffness, and the load at which it opens.
+
+Source: R. G. Budynas and J. K. Nisbett, Shigley's Mechanical Engineering Design, 9th ed., chapter 8: tension in
+bolt and members (eq. 8-24, 8-25), stiffness of members by 30 degree frusta (eq. 8-22), torque (eq. 8-27 and table
+8-15). Tensile stress area of metric threads: ISO 898-1, the same constants as ASME B1.1 for inch threads.
+"""
+
+from __future__ import annotations
+
+import math
+
+TORQUE_FACTOR = 0.18
+"""Lubricated bolts, Shigley table 8-15."""
+STEEL_MPA = 205_000.0
+PROOF_SHARE = 0.75
+"""Preload of a joint that is taken apart again, as a share of the proof load (Shigley)."""
+
+
+def tensile_area_mm2(diameter_mm: float, pitch_mm: float | None) -> float:
+    """Area in which a thread breaks. Without a pitch: a usual fine thread, pitch an eighth of the diameter."""
+    pitch = diameter_mm / 8 if pitch_mm is None else pitch_mm
+    return math.pi / 4 * (diameter_mm - 0.9382 * pitch) ** 2
+
+
+def preload_n(torque_nm: float, diameter_mm: float, factor: float = TORQUE_FACTOR) -> float:
+    """Tension that a torque leaves in a bolt, ``T / (K d)``. Scatter of 20 % either way is usual."""
+    return torque_nm * 1000.0 / (factor * diameter_mm)
+
+
+def bolt_stiffness_n_mm(diameter_mm: float, grip_mm: float, modulus_mpa: float = STEEL_MPA) -> float:
+    """Stiffness of a full shank, ``A E / l``."""
+    return math.pi / 4 * diameter_mm**2 * modulus_mpa / grip_mm
+
+
+def member_stiffness_n_mm(diameter_mm: float, grip_mm: float, modulus_mpa: float = STEEL_MPA) -> float:
+    """Stiffness of the parts that are clamped, two 30 degree frusta under a head 1.5 diameters wide."""
+    spread = 0.5774 * grip_mm
+    inner = 5.0 * (spread + 0.5 * diameter_mm) / (spread + 2.5 * diameter_mm)
+    return 0.5774 * math.pi * modulus_mpa * diameter_mm / (2.0 * math.log(inner))
+
+
+def bolt_share(bolt_n_mm: float, member_n_mm: float) -> float:
+    """Share C of an outside load that the bolt feels while the joint is closed."""
+    return bolt_n_mm / (bolt_n_mm + member_n_mm)
+
+
+def opening_load_n(preload: float, share: float) -> float:
+    """Outside load per bolt at which the joint opens: ``F_i - (1 - C) P = 0``."""
+    return preload / (1.0 - share)
+
+
+def opening_speed_rpm(load_n: float, load_per_speed2_n: float) -> float:
+    """Speed at which an inertia load reaches a given load.
+
+    Parameters
+    ----------
+    load_n : load at which the joint opens, N
+    load_per_speed2_n : inertia load at 1 rad/s, N
+    """
+    return math.sqrt(load_n / load_per_speed2_n) * 60.0 / (2.0 * math.pi)

@@ -1,0 +1,133 @@
+"""Where changed parts meet others through the turn: certified least distance, and the arcs in which they bite."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.checks.limits import DEFAULTS, limit_for
+from geometry.clearance.certify import Approach, Memory, certify_all
+from geometry.clearance.curve import distance_curve
+from geometry.clearance.pairs import Pair, Place, pairs_of
+from geometry.clearance.support import Mask
+from geometry.mistakes.mistake import Arc
+from geometry.parts.solids import Array
+
+NEAR_MM = 12.0
+"""Pairs that stay farther apart than this are not followed up: no mistake here moves a part so far."""
+TOLERANCE_MM = 0.01
+GRID_DEG = 3.0
+FINE_STEPS = 6
+"""Halvings of a grid step: arc ends to 0.05 degrees."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Meeting:
+    """Two places with their least distance over the turn.
+
+    Attributes
+    ----------
+    mine, other : the changed place and what it comes near
+    approach : certified least distance, as put together
+    limit_mm, limit_source : the least that is wanted
+    period_deg : 360, or 720 where the cam takes part
+    """
+
+    mine: Place
+    other: Place
+    approach: Approach
+    limit_mm: float
+    limit_source: str
+    period_deg: float
+
+
+@lru_cache(maxsize=8)
+def _pairs(assembly: Assembly) -> tuple[Pair, ...]:
+    return tuple(pairs_of(assembly)[0])
+
+
+@lru_cache(maxsize=4)
+def _memory(spec_id: int) -> Memory:
+    """Answers kept per engine, so that bores that are alike are solved once."""
+    return Memory()
+
+
+def meetings(assembly: Assembly, mine: Callable[[Place], bool]) -> tuple[Meeting, ...]:
+    """Everything that chosen places come near, the closest first.
+
+    Parameters
+    ----------
+    assembly : as put together
+    mine : chooses the places that a mistake moves
+    """
+    chosen = [pair for pair in _pairs(assembly) if mine(pair.a) != mine(pair.b)]
+    movers = [(pair.a.mover, pair.b.mover) for pair in chosen]
+    periods = [pair.period_deg for pair in chosen]
+    memory = _memory(id(assembly.spec))
+    found = []
+    for pair, approach in zip(
+        chosen, certify_all(movers, periods, TOLERANCE_MM, NEAR_MM, memory), strict=True
+    ):
+        if approach.min_mm >= NEAR_MM or approach.bound_only:
+            continue
+        first = mine(pair.a)
+        limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
+        found.append(
+            Meeting(
+                pair.a if first else pair.b,
+                pair.b if first else pair.a,
+                approach,
+                limit.least_mm if limit else 0.0,
+                limit.source if limit else "parts must not touch",
+                pair.period_deg,
+            )
+        )
+    return tuple(sorted(found, key=lambda m: m.approach.min_mm))
+
+
+def biting_arcs(meeting: Meeting) -> tuple[Arc, ...]:
+    """Stretches of crank angle in which a pair bites; empty when it clears.
+
+    The grid finds arcs that are wider than its step; the certified worst angle is among its points, so that the
+    deepest bite is never missed.
+    """
+    worst = meeting.approach
+    if worst.min_mm >= 0.0:
+        return ()
+    period = meeting.period_deg
+    a, b = meeting.mine.mover, meeting.other.mover
+    grid = worst.crank_deg + np.arange(0.0, period, GRID_DEG)
+    distance = distance_curve(a, b, grid, TOLERANCE_MM).distance_mm
+    bites = distance < 0.0
+    bites[0] = True
+    if bites.all():
+        return (Arc(0.0, period, -worst.min_mm),)
+    edges = np.nonzero(bites != np.roll(bites, -1))[0]
+    low, high = grid[edges], grid[edges] + GRID_DEG
+    rises = ~bites[edges]
+    for _ in range(FINE_STEPS):
+        middle = (low + high) / 2
+        inside = distance_curve(a, b, middle, TOLERANCE_MM).distance_mm < 0.0
+        before = inside == ~rises
+        low, high = np.where(before, middle, low), np.where(before, high, middle)
+    return _arcs(np.where(rises, high, low), rises, grid, distance, -worst.min_mm, period)
+
+
+def _arcs(
+    ends: Array, rises: Mask, grid: Array, distance: Array, worst_mm: float, period: float
+) -> tuple[Arc, ...]:
+    """Couple each start with the end that follows it round the period."""
+    found = []
+    stops = ends[~rises]
+    for start in ends[rises]:
+        length = float(np.min((stops - start) % period))
+        inside = (grid - start) % period <= length
+        depth = float(-distance[inside].min()) if inside.any() else 0.0
+        found.append(Arc(float(start % period), float(start % period) + length, depth))
+    deepest = max(range(len(found)), key=lambda k: found[k].bite_mm)
+    found[deepest] = replace(found[deepest], bite_mm=worst_mm)
+    return tuple(sorted(found, key=lambda arc: arc.start_deg))

@@ -1,0 +1,147 @@
+"""Facts about one bore that several mistakes ask for, taken from layout, motion and engine file."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.checks.fillets import SideFit, side_fit, total_side_clearance_mm
+from geometry.checks.section import Cell, Quantity, Row
+from geometry.layout import BoreSite
+from geometry.mistakes.mistake import Arc
+from geometry.motion import Linkage, crank_deg_at_height, dead_centres
+from geometry.parts.solids import Array
+from geometry.poses import rot_x_deg
+from geometry.units import System, show
+
+Point = tuple[float, float, float]
+
+
+def row(
+    what: str, right: Cell, wrong: Cell, limit: Cell = None, limit_source: str = "", verdict: str = ""
+) -> Row:
+    """One line of a study: right and wrong side by side."""
+    return {
+        "what": what, "right": right, "wrong": wrong, "limit": limit, "limit_source": limit_source,
+        "verdict": verdict,
+    }  # fmt: skip
+
+
+def mm(value: float) -> Quantity:
+    """A length in a study."""
+    return Quantity(float(value), "length", fine=True)
+
+
+def degrees(value: float) -> Quantity:
+    """An angle in a study."""
+    return Quantity(float(value), "angle")
+
+
+def text_mm(value: float, system: System) -> str:
+    """A length in a sentence."""
+    return show(float(value), "length", system, fine=True)
+
+
+def text_deg(value: float) -> str:
+    """An angle in a sentence."""
+    return f"{value:.0f}°"
+
+
+def top_deg(linkage: Linkage, index: int) -> float:
+    """True top dead centre of one bore, 0 to 360."""
+    return float(dead_centres(linkage).top_deg[index])
+
+
+def overlap_deg(assembly: Assembly, site: BoreSite) -> float:
+    """The top dead centre between exhaust and intake, in the working cycle; the top itself in a two-stroke."""
+    firing = assembly.layout.firing
+    fires = firing.at_deg[firing.order.index(site.bore)]
+    return float((fires + 360.0) % firing.cycle_deg)
+
+
+def after_top_deg(assembly: Assembly, site: BoreSite, crank_deg: float) -> float:
+    """Crank angle counted from the bore's own top dead centre as designed."""
+    return float((crank_deg - top_deg(assembly.layout.linkage, assembly.layout.index(site.bore))) % 360.0)
+
+
+def arc_above(linkage: Linkage, index: int, pin_height_mm: float, bite_mm: float) -> Arc | None:
+    """Stretch of crank angle in which one piston pin stands above a height; None when it never does."""
+    heights = np.full(linkage.x_mm.size, pin_height_mm)
+    up = float(crank_deg_at_height(linkage, heights, "up")[index])
+    down = float(crank_deg_at_height(linkage, heights, "down")[index])
+    if math.isnan(up) or math.isnan(down):
+        return None
+    return Arc(up, up + (down - up) % 360.0, bite_mm)
+
+
+def in_second_turn(arc: Arc, about_deg: float, cycle_deg: float) -> Arc:
+    """The same arc in the turn of the working cycle in which it contains ``about_deg``."""
+    middle = (arc.start_deg + arc.end_deg) / 2
+    shift = round((about_deg - middle) / 360.0) * 360.0
+    start = (arc.start_deg + shift) % cycle_deg
+    return Arc(start, start + arc.end_deg - arc.start_deg, arc.bite_mm)
+
+
+def on_pin(assembly: Assembly, site: BoreSite) -> tuple[BoreSite, ...]:
+    """The rods that share a journal: one, or two on a common pin."""
+    if site.partner is None or assembly.spec.crank.split_deg:
+        return (site,)
+    return tuple(sorted((site, assembly.layout.site(site.partner)), key=lambda s: s.x_mm))
+
+
+def side_left_mm(assembly: Assembly, site: BoreSite) -> float:
+    """Side clearance on the pin when no edge of any rod on it may ride on a fillet; below zero it is bound."""
+    total = total_side_clearance_mm(assembly, site)
+    lost = sum(total - side_fit(assembly, rod).left_mm for rod in on_pin(assembly, site))
+    return total - lost
+
+
+def edge_depth_mm(fit: SideFit) -> float:
+    """How deep the rod's edge goes into the fillet, rod against cheek; 0 when it clears."""
+    return max(0.0, -fit.rod.clearance_mm)
+
+
+def oil_clearance_mm(assembly: Assembly) -> float:
+    """Clearance of the big-end bearing on the diameter, as designed."""
+    rod = assembly.spec.rod
+    return rod.big_end.bore_mm - 2 * rod.bearing.wall_mm - assembly.spec.crank.pin.diameter_mm
+
+
+def other_bank(assembly: Assembly, site: BoreSite) -> BoreSite | None:
+    """The bore on the other bank that parts are exchanged with: the partner, else the nearest."""
+    if site.partner is not None:
+        return assembly.layout.site(site.partner)
+    others = [s for s in assembly.layout.bores if s.bank != site.bank]
+    return min(others, key=lambda s: (abs(s.x_mm - site.x_mm), s.x_mm)) if others else None
+
+
+def next_in_bank(assembly: Assembly, site: BoreSite) -> BoreSite | None:
+    """The neighbour bore in the same bank: the one behind, at the rear end the one in front."""
+    same = sorted((s for s in assembly.layout.bores if s.bank == site.bank), key=lambda s: s.x_mm)
+    if len(same) < 2:
+        return None
+    place = same.index(site)
+    return same[place + 1] if place + 1 < len(same) else same[place - 1]
+
+
+def in_engine(assembly: Assembly, site: BoreSite, point_B: Point) -> Point:
+    """A point of the bore's frame in the engine frame."""
+    X_EB: Array = rot_x_deg(site.bank_deg)
+    X_EB[0, 3] = site.x_mm
+    x, y, z = (X_EB @ np.array([*point_B, 1.0]))[:3]
+    return float(x), float(y), float(z)
+
+
+def on_rod(assembly: Assembly, site: BoreSite, crank_deg: float, point_R: Point) -> Point:
+    """A point of the rod's frame in the engine frame at a crank angle."""
+    X_ER = assembly.frame_poses(crank_deg)[f"R{site.bore}"]
+    x, y, z = (X_ER @ np.array([*point_R, 1.0]))[:3]
+    return float(x), float(y), float(z)
+
+
+def never(assembly: Assembly, bore: int) -> str | None:
+    """No reason against the mistake: every engine has such a part."""
+    assembly.layout.site(bore)
+    return None

@@ -1,0 +1,80 @@
+"""What pulls at a rod's cap: everything above the joint, thrown upward at top dead centre."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry import joint
+from geometry.assembly import Assembly
+from geometry.layout import BoreSite
+from geometry.motion import state
+from geometry.mistakes.facts import top_deg
+from geometry.parts.mass import mass_properties
+
+
+@dataclass(frozen=True, slots=True)
+class CapLoad:
+    """Loads on one cap and the strength of its joint.
+
+    Attributes
+    ----------
+    reciprocating_kg : piston, pin, rings and the rod's small end
+    turning_kg : the rod's big end above the joint
+    load_per_speed2_n : load at 1 rad/s, at top dead centre
+    grip_mm : length of bolt that is stretched
+    share : of the load that the bolts feel
+    """
+
+    reciprocating_kg: float
+    turning_kg: float
+    load_per_speed2_n: float
+    grip_mm: float
+    share: float
+
+    def opens_at_rpm(self, preload: float) -> float:
+        """Speed at which the joint opens, for a preload per bolt in N; two bolts."""
+        return joint.opening_speed_rpm(
+            2.0 * joint.opening_load_n(preload, self.share), self.load_per_speed2_n
+        )
+
+    def load_n(self, speed_rpm: float) -> float:
+        """Load on the cap at top dead centre."""
+        return self.load_per_speed2_n * (speed_rpm * 0.10471975511965977) ** 2
+
+
+def cap_load(assembly: Assembly, site: BoreSite) -> CapLoad:
+    """Masses from the engine file where it has them, else from the solids.
+
+    Source: the rod as two masses, at its big and at its small end, which keeps mass and centre of gravity; at top
+    dead centre the one follows the piston, the other the crankpin.
+    """
+    spec, n = assembly.spec, site.bore
+    moving = {body.name: body for body in assembly.bodies if body.frame == f"P{n}"}
+    piston = spec.piston.mass_kg
+    riding = sum(mass_properties(body.part).mass_kg for name, body in moving.items() if name != f"piston {n}")
+    riding += piston if piston is not None else mass_properties(assembly.body(f"piston {n}").part).mass_kg
+    rod = mass_properties(assembly.body(f"rod {n}").part)
+    along = float(rod.centre_mm[2]) / spec.rod.length_mm
+    small = spec.rod.mass_small_kg if spec.rod.mass_small_kg is not None else rod.mass_kg * along
+    big = rod.mass_kg * (1.0 - along)
+    index = assembly.layout.index(n)
+    lifted = abs(
+        float(state(assembly.linkage, top_deg(assembly.linkage, index)).acceleration_mm_per_rad2[index])
+    )
+    throw = float(assembly.linkage.throw_mm[index])
+    load = ((riding + small) * lifted + big * throw) / 1000.0
+    bolt = spec.rod.bolt
+    grip = bolt.seat_mm + (bolt.shoulder_mm if bolt.kind == "bolt_and_nut" else bolt.diameter_mm / 2)
+    stiff = joint.bolt_stiffness_n_mm(bolt.diameter_mm, grip)
+    share = joint.bolt_share(stiff, joint.member_stiffness_n_mm(bolt.diameter_mm, grip))
+    return CapLoad(riding + small, big, load, grip, share)
+
+
+def full_preload_n(assembly: Assembly) -> float | None:
+    """Preload of one rod bolt as tightened by the file; None when it says neither torque nor proof stress."""
+    bolt = assembly.spec.rod.bolt
+    if bolt.torque_nm is not None:
+        return joint.preload_n(bolt.torque_nm, bolt.diameter_mm)
+    if bolt.proof_mpa is not None:
+        return joint.PROOF_SHARE * bolt.proof_mpa * joint.tensile_area_mm2(bolt.diameter_mm, bolt.pitch_mm)
+    return None
