@@ -12,12 +12,13 @@ from typing import Any
 
 import fcl
 import numpy as np
-from scipy.spatial import ConvexHull
+from scipy.spatial import ConvexHull, QhullError
 
 from geometry.clearance.support import Circles
 from geometry.parts.solids import Array, Box, Cylinder, Piece
 
 CORNERS = 64
+THIN_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +51,13 @@ def shape_of(piece: Piece, circles: Circles, middle: float, half: float, corners
 
 def _convex(points: Array) -> Any:
     """The library's convex solid of a point cloud, faces outward."""
-    hull = ConvexHull(points)
+    try:
+        hull = ConvexHull(points)
+    except QhullError:
+        # flat or a mere edge: give it a body too thin to matter
+        hull = ConvexHull(
+            points := (points[:, None] + THIN_MM * np.vstack([np.eye(3), -np.eye(3)])).reshape(-1, 3)
+        )
     used, index = np.unique(hull.simplices, return_inverse=True)
     corners = points[used]
     faces = index.reshape(-1, 3)
