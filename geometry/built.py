@@ -48,6 +48,8 @@ class BoreBuild:
     """A shell lifted at the joint because its tang is not in its notch."""
     bolt_out_mm: tuple[float, float] = (0.0, 0.0)
     """How far each bolt head stands off its seat: the bolt at -y and the bolt at +y of the rod frame."""
+    bolt_longer_mm: float = 0.0
+    """A bolt with a nut that is this much too long: its thread stands out farther beyond the nut."""
     bolts_loose: bool = False
     rings_exchanged: bool = False
     """Top ring in the second groove and the other way round."""

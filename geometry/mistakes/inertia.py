@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from geometry import joint
 from geometry.assembly import Assembly
 from geometry.layout import BoreSite
-from geometry.motion import state
 from geometry.mistakes.facts import top_deg
+from geometry.motion import state
 from geometry.parts.mass import mass_properties
 
 

@@ -33,20 +33,22 @@ SLOPE_30: Final = 0.5774
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """Two bolts for each rod, named by the thrust side that each stands on as installed."""
-    parts: dict[float, Part] = {}
+    parts: dict[tuple[float, float], Part] = {}
     found = []
-    bolt = spec.rod.bolt
     for site in layout.bores:
-        for side, out in zip((-1.0, 1.0), built.bore(site.bore).bolt_out_mm, strict=True):
+        build = built.bore(site.bore)
+        bolt = spec.rod.bolt.model_copy(update={"length_mm": spec.rod.bolt.length_mm + build.bolt_longer_mm})
+        for side, out in zip((-1.0, 1.0), build.bolt_out_mm, strict=True):
             # A cap screw moves as one; of a bolt with a nut the nut stays where it is.
             lift = out if bolt.kind == "bolt_and_nut" else 0.0
-            if lift not in parts:
-                parts[lift] = _part(bolt, lift)
+            key = (lift, bolt.length_mm)
+            if key not in parts:
+                parts[key] = _part(bolt, lift)
             down = out if bolt.kind == "cap_screw" else 0.0
             X = translation([0.0, side * bolt.spacing_mm / 2, -down])
             n = site.bore
             joined = tuple(f"{name} {n}" for name in ("rod", "rod_cap", "upper_shell", "lower_shell"))
-            found.append(Body(f"rod_bolt {n} {_side(site, side)}", parts[lift], f"R{n}", X, n, joined))
+            found.append(Body(f"rod_bolt {n} {_side(site, side)}", parts[key], f"R{n}", X, n, joined))
     return found
 
 

@@ -1,0 +1,61 @@
+"""Rod bolts of the next length: a cap screw bottoms and stands out, a bolt with a nut reaches out below it."""
+
+from __future__ import annotations
+
+from geometry.assembly import Assembly
+from geometry.built import Built
+from geometry.mistakes import facts
+from geometry.mistakes.bolt_words import bolt_felt, bolt_sentence, bolt_signature, bolt_spot, bolt_story
+from geometry.mistakes.mistake import Mistake, Study
+from geometry.units import System
+
+STEP_MM = 6.35
+"""The step from one stock length of bolt to the next, a quarter of an inch. From memory, no source."""
+
+
+def make(assembly: Assembly, bore: int) -> Built:
+    """Both bolts too long."""
+    if assembly.spec.rod.bolt.kind == "cap_screw":
+        return assembly.built.with_bore(bore, bolt_out_mm=(STEP_MM, STEP_MM))
+    return assembly.built.with_bore(bore, bolt_longer_mm=STEP_MM)
+
+
+def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+    """Clearance of heads or thread ends through the turn."""
+    story = bolt_story(right, wrong, bore)
+    screw = wrong.spec.rod.bolt.kind == "cap_screw"
+    what = "head off its seat" if screw else "thread farther out of the nut"
+    rows = (
+        facts.row(
+            what, facts.mm(0.0), facts.mm(STEP_MM), facts.mm(0.0), "the bolt of the design", "stands out"
+        ),
+        *story.rows,
+    )
+    how = (
+        "They reach the bottom of their holes before the heads are down, so they do not clamp the cap at all."
+        if screw
+        else "The nuts hold, but the ends of the threads reach out that much farther."
+    )
+    return Study(
+        rows=rows,
+        does=f"The bolts of rod {bore} are {facts.text_mm(STEP_MM, system)} too long. {how} "
+        f"{bolt_sentence(story, system)}",
+        felt=bolt_felt(story),
+        look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
+        "each head.",
+        remedy="Bolts of the right length, from one set, tightened by torque or stretch.",
+        signature=bolt_signature(story),
+        spot=bolt_spot(wrong, bore, story, system),
+        cost_of_looking=2.0,
+        look="bolt_heads",
+    )
+
+
+MISTAKE = Mistake(
+    "bolt_too_long",
+    "rod bolt too long",
+    "The rod bolts are one stock length too long.",
+    facts.never,
+    make,
+    study,
+)

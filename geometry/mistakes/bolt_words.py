@@ -1,0 +1,124 @@
+"""Rod bolts that stand out: what they come near through the turn, for every mistake that leaves them out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Row
+from geometry.clearance.pairs import Place
+from geometry.mistakes import facts
+from geometry.mistakes.contact import Meeting, biting_arcs, meetings
+from geometry.mistakes.mistake import Arc, Signature, Spot
+from geometry.units import System
+
+ROWS = 5
+SAME_MM = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class BoltStory:
+    """Bolts of one rod, right and wrong.
+
+    Attributes
+    ----------
+    rows : the places that come nearest
+    worst : the nearest of them as put together, None when nothing comes near
+    right_mm : the same distance as designed
+    arcs : where a bolt hits that does not hit as designed
+    period_deg : 720 where it meets the cam
+    """
+
+    rows: tuple[Row, ...]
+    worst: Meeting | None
+    right_mm: float | None
+    arcs: tuple[Arc, ...]
+    period_deg: float
+
+
+def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
+    """Compare everything that the bolts of one rod come near, as designed and as put together."""
+
+    def mine(place: Place) -> bool:
+        return place.feature == "rod_bolt" and place.body.bore == bore
+
+    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in meetings(right, mine)}
+    after = meetings(wrong, mine)
+    changed = [
+        m for m in after
+        if m.approach.min_mm < before.get((m.mine.mover.name, m.other.mover.name), 1e9) - SAME_MM
+    ]  # fmt: skip
+    hits = [m for m in changed if m.approach.min_mm < 0.0]
+    arcs = tuple(arc for m in hits for arc in biting_arcs(m))
+    rows = tuple(_row(m, before.get((m.mine.mover.name, m.other.mover.name))) for m in changed[:ROWS])
+    worst = changed[0] if changed else None
+    right_mm = before.get((worst.mine.mover.name, worst.other.mover.name)) if worst else None
+    period = max((m.period_deg for m in hits), default=360.0)
+    return BoltStory(rows, worst, right_mm, arcs, period)
+
+
+def _row(meeting: Meeting, before_mm: float | None) -> Row:
+    low = meeting.approach.min_mm
+    verdict = "hits" if low < 0 else ("too close" if low < meeting.limit_mm else "clear")
+    return facts.row(
+        f"{place_words(meeting.mine)} to {place_words(meeting.other)}, closest at {meeting.approach.crank_deg:.1f}°",
+        facts.mm(before_mm) if before_mm is not None else "far", facts.mm(low),
+        facts.mm(meeting.limit_mm), meeting.limit_source, verdict,
+    )  # fmt: skip
+
+
+def place_words(place: Place) -> str:
+    """A place in a builder's words."""
+    name = place.feature.replace("_", " ")
+    if place.feature == "rod_bolt":
+        side = "major" if place.body.name.endswith("major") else "minor"
+        return f"bolt {place.place} of rod {place.body.bore}, {side} thrust side"
+    return f"{name}, {place.place}" if place.place else name
+
+
+def bolt_signature(story: BoltStory) -> Signature:
+    """Where it stops; nothing is felt when it clears."""
+    return Signature(tight=story.arcs, period_deg=story.period_deg, seen_only=not story.arcs)
+
+
+def bolt_sentence(story: BoltStory, system: System) -> str:
+    """What comes of it, for a customer."""
+    if story.worst is None:
+        return "Nothing comes near it through the whole turn."
+    meeting = story.worst
+    where = f"the {place_words(meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
+    if meeting.approach.min_mm < 0:
+        depth = facts.text_mm(-meeting.approach.min_mm, system)
+        return (
+            f"It strikes {where}: it would have to go {depth} into it, so the crank stops there once a turn."
+        )
+    left = facts.text_mm(meeting.approach.min_mm, system)
+    return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
+
+
+def bolt_felt(story: BoltStory) -> str:
+    """For the hand on the crank."""
+    if not story.arcs:
+        return "By hand: nothing, it clears; the bolt does not hold as it should."
+    at = ", ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
+    turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"
+    return f"By hand: turns freely and stops hard at {at} ({turn}), the same from the other side."
+
+
+def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:
+    """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
+    site = wrong.layout.site(bore)
+    bodies = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")) + (f"rod_cap {bore}",)
+    view = f"bore {bore}"
+    if story.worst is None:
+        crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
+        at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0))
+        return Spot(crank, view, bodies, None, at, "bolt stands out")
+    found = story.worst.approach
+    mine, other = (found.at_a_mm, found.at_b_mm)
+    if story.worst.mine.mover.name != found.a:
+        mine, other = other, mine
+    value = facts.text_mm(abs(found.min_mm), system)
+    text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
+    start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
+    return Spot(found.crank_deg % 360.0, "front", bodies, start, end, text)

@@ -1,0 +1,94 @@
+"""A piston put in back to front: pockets under the wrong valves, pin offset on the wrong side."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.built import Built
+from geometry.mistakes import facts
+from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_story
+from geometry.motion import dead_centres
+from geometry.units import System
+
+
+def make(assembly: Assembly, bore: int) -> Built:
+    """The piston alone, half a turn about the bore's axis."""
+    return assembly.built.with_bore(bore, piston_turned=not assembly.built.bore(bore).piston_turned)
+
+
+def top_shift_deg(right: Assembly, wrong: Assembly, bore: int) -> float:
+    """How much later the true top dead centre comes, degrees of crank; negative: earlier."""
+    index = right.layout.index(bore)
+    tops = [float(dead_centres(assembly.linkage).top_deg[index]) for assembly in (right, wrong)]
+    return (tops[1] - tops[0] + 180.0) % 360.0 - 180.0
+
+
+def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+    """Valves, top dead centre, side thrust."""
+    site = wrong.layout.site(bore)
+    story = crown_story(right, wrong, site)
+    shift = top_shift_deg(right, wrong, bore)
+    offset = wrong.spec.piston.pin.offset_mm
+    sides = ("major", "minor")
+    before = wrong.spec.piston.pin.offset_side
+    after = sides[1 - sides.index(before)]
+    rows = [*story.rows, facts.row("front mark", "to the front", "to the rear")]
+    if offset:
+        rows += [
+            facts.row("pin offset", facts.mm(offset), facts.mm(offset), before, "as drawn", after),
+            facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
+                      "2 asin(offset / (rod + throw))", "shifted"),
+        ]  # fmt: skip
+    noise = (
+        f" The pin stands {facts.text_mm(offset, system)} to the wrong side: top dead centre comes "
+        f"{abs(shift):.2f}° {'late' if shift > 0 else 'early'} and the piston slaps over as the pressure comes on, "
+        "which is heard cold."
+        if offset
+        else ""
+    )
+    at = story.valve.at_B_mm if story.valve else (0.0, 0.0, _flat(wrong, bore))
+    text = (
+        f"{facts.text_mm(-story.valve.room_mm, system)} too far"
+        if story.valve and story.arcs
+        else "mark to the rear"
+    )
+    crank = facts.overlap_deg(wrong, site) % 360.0
+    rises = (0.0, 0.0, -story.valve.room_mm) if story.valve and story.arcs else None
+    tip = facts.in_engine(wrong, site, tuple(np.add(at, rises))) if rises else None
+    return Study(
+        rows=tuple(rows),
+        does=f"The piston of bore {bore} is in back to front. {crown_sentence(story, wrong, system)}{noise}",
+        felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
+        look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
+        "valve.",
+        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the ring gaps again.",
+        signature=Signature(
+            tight=story.arcs,
+            period_deg=story.period_deg,
+            top_shift_deg=shift,
+            with_head=bool(story.arcs),
+            seen_only=not story.arcs,
+            running=frozenset({"knocks"}) if offset else frozenset(),
+        ),
+        spot=Spot(crank, f"bore {bore}", (f"piston {bore}",), tip, facts.in_engine(wrong, site, at), text),
+        cost_of_looking=2.0,
+        look="crown",
+    )
+
+
+def _flat(assembly: Assembly, bore: int) -> float:
+    index = assembly.layout.index(bore)
+    top = float(dead_centres(assembly.linkage).top_height_mm[index])
+    return top + assembly.spec.piston.compression_height_mm
+
+
+MISTAKE = Mistake(
+    "piston_turned",
+    "piston turned round",
+    "The piston is in back to front: its front mark points to the rear, pockets and pin offset stand on the other side.",
+    facts.never,
+    make,
+    study,
+)

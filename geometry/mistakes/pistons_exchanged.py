@@ -1,0 +1,86 @@
+"""Pistons of two bores exchanged, front marks forward."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.built import Built
+from geometry.mistakes import facts
+from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.rods_exchanged import partner_of
+from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_story
+from geometry.parts.crown import handed
+from geometry.units import System
+
+
+def refuse(assembly: Assembly, bore: int) -> str | None:
+    """It takes two pistons."""
+    return "there is only one piston" if partner_of(assembly, bore) is None else None
+
+
+def make(assembly: Assembly, bore: int) -> Built:
+    """Both pistons change places, marks forward."""
+    other = partner_of(assembly, bore)
+    assert other is not None
+    return assembly.built.with_bore(bore, piston_from=other).with_bore(other, piston_from=bore)
+
+
+def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+    """Pockets under the wrong valves where pistons are handed; else only the fit to the bore is lost."""
+    site = wrong.layout.site(bore)
+    other = wrong.built.bore(bore).piston_from
+    assert other is not None
+    story = crown_story(right, wrong, site)
+    across = handed(wrong.spec.piston) and wrong.layout.site(other).bank != site.bank
+    if across:
+        does = (
+            f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank the pockets lie on "
+            f"the outer side instead of towards the valley. {crown_sentence(story, wrong, system)}"
+        )
+    else:
+        does = (
+            f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; lost is the "
+            "fit, where each piston was measured to its bore."
+        )
+    second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()
+    at = story.valve.at_B_mm if story.valve else (0.0, 0.0, 0.0)
+    hit = story.valve is not None and bool(story.arcs)
+    depth = -story.valve.room_mm if story.valve else 0.0
+    tip = facts.in_engine(wrong, site, tuple(np.add(at, (0.0, 0.0, depth)))) if hit else None
+    clearance = wrong.spec.piston.skirt.clearance_mm
+    return Study(
+        rows=(
+            *story.rows,
+            facts.row("piston to wall, on the diameter", facts.mm(clearance), "to be measured", facts.mm(clearance),
+                      "your engine file"),
+        ),
+        does=does,
+        felt=f"{crown_felt(story)}.",
+        look_for="Look at the crowns: the number on each, and every pocket under its valve.",
+        remedy="Draw both, put each in its own bore, measure skirt against bore while they are out.",
+        signature=Signature(
+            tight=(*story.arcs, *second),
+            period_deg=story.period_deg,
+            with_head=bool(story.arcs),
+            seen_only=not story.arcs,
+            bores=(bore, other),
+        ),
+        spot=Spot(
+            facts.overlap_deg(wrong, site) % 360.0, f"bore {bore}", (f"piston {bore}",), tip,
+            facts.in_engine(wrong, site, at),
+            f"{facts.text_mm(depth, system)} too far" if hit else f"piston {other} in bore {bore}",
+        ),
+        cost_of_looking=2.0,
+        look="crown",
+    )  # fmt: skip
+
+
+MISTAKE = Mistake(
+    "pistons_exchanged",
+    "pistons of two bores exchanged",
+    "Two pistons are in each other's bores, front marks forward: across a vee their pockets lie on the wrong side.",
+    refuse,
+    make,
+    study,
+)
