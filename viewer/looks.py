@@ -44,6 +44,7 @@ LOOKS: dict[str, Look] = {
     "mark": Look((0.10, 0.36, 0.55), 0.0, 0.6),
     "thrust": Look((0.62, 0.16, 0.42), flat=True),
     "axis": Look((0.25, 0.33, 0.42), flat=True),
+    "glass edge": Look((0.58, 0.62, 0.67), flat=True),
     "edge": Look((0.16, 0.18, 0.21), flat=True),
     "clear": Look((0.05, 0.47, 0.34), flat=True),
     "close": Look((0.72, 0.42, 0.00), flat=True),

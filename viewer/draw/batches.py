@@ -28,6 +28,10 @@ from viewer.scene.shading import coarse, shaded
 
 ITEM = "item"
 LOOK_NAMES = tuple(LOOKS)
+GLASS = 0.5
+"""Below this opacity a part is drawn as clear glass, whatever it is made of."""
+EDGE_SHARE = (0.34, 0.40)
+"""Strength of the edges of solid parts and of glass."""
 FAST_TOLERANCE_MM = 0.35
 """How far a coarse mesh may lie off the true one while the crank moves: under half a pixel on the whole engine."""
 
@@ -54,9 +58,7 @@ class Batch:
     def show(self, renderer: vtkRenderer, moving: bool) -> None:
         """Choose between the fine and the fast actors."""
         if moving and self.fast is None:
-            self.fast = _surface(
-                _merged(self.items, self.scale, self.opacity, coarsely=True), self.opacity, fine=False
-            )
+            self.fast = self._make_fast()
             self.fast.SetUserMatrix(self.matrix)
             renderer.AddViewProp(self.fast)
         self.fine.SetVisibility(not moving)
@@ -64,6 +66,16 @@ class Batch:
             self.fast.SetVisibility(moving)
         if self.edges is not None:
             self.edges.SetVisibility(not moving)
+
+    def _make_fast(self) -> vtkActor:
+        """A cheap stand-in: coarse surfaces, seen from outside only; of glass no more than the edges."""
+        if self.opacity < GLASS:
+            edges = edge_actor(self.items, 1.0, coarsely=True)
+            return edges if edges is not None else vtkActor()
+        lean = _merged(self.items, self.scale, self.opacity, coarsely=True)
+        actor = _surface(lean, self.opacity, fine=False, flat=self.flat)
+        actor.GetProperty().BackfaceCullingOn()
+        return actor
 
 
 Kind = tuple[str, float, bool]
@@ -86,7 +98,7 @@ def make_batch(
     """Build the fine actors of one kind and put them into a renderer."""
     _, opacity, flat = kind
     fine = _surface(_merged(items, scale, opacity, coarsely=False), opacity, fine=True, flat=flat)
-    batch = Batch(items, opacity, flat, scale, matrix, fine, _edges(items, opacity))
+    batch = Batch(items, opacity, flat, scale, matrix, fine, edge_actor(items, opacity))
     for actor in batch.actors:
         actor.SetUserMatrix(matrix)
         renderer.AddViewProp(actor)
@@ -105,7 +117,7 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
         triangles.append(part.triangles + start)
         count = len(part.vertices)
         start += count
-        name = "glass" if opacity < 0.5 else item.look
+        name = "glass" if opacity < GLASS else item.look
         colour.append(_vertex_colours(item, name, part.source, scale, count))
         place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
         owner.append(np.full(len(part.triangles), number, dtype=np.int32))
@@ -160,10 +172,10 @@ def _surface(surface: pv.PolyData, opacity: float, *, fine: bool, flat: bool) ->
         look.SetORMTexture(_palette())
     else:
         look.SetInterpolationToPhong()
-        look.SetAmbient(0.30)
-        look.SetDiffuse(0.72)
-        look.SetSpecular(0.16)
-        look.SetSpecularPower(18.0)
+        look.SetAmbient(0.36)
+        look.SetDiffuse(0.85)
+        look.SetSpecular(0.22)
+        look.SetSpecularPower(22.0)
     if opacity < 1.0:
         look.BackfaceCullingOn()
     if flat:
@@ -172,17 +184,18 @@ def _surface(surface: pv.PolyData, opacity: float, *, fine: bool, flat: bool) ->
     return actor
 
 
-def _edges(items: Sequence[Item], opacity: float) -> vtkActor | None:
+def edge_actor(items: Sequence[Item], opacity: float, *, coarsely: bool = False) -> vtkActor | None:
     """Sharp edges as thin lines; through glass they are what shows its shape."""
     found = []
     for item in items:
-        ends = shaded(item.mesh).edges
+        ends = shaded(coarse(item.mesh, FAST_TOLERANCE_MM) if coarsely else item.mesh).edges
         if len(ends):
             found.append(ends @ item.X_FA[:3, :3].T + item.X_FA[:3, 3])
     if not found:
         return None
-    actor = line_actor(np.vstack(found), LOOKS["edge"].colour, 1.0)
-    actor.GetProperty().SetOpacity(0.34 if opacity >= 0.5 else 0.40)
+    actor = line_actor(np.vstack(found), LOOKS["glass edge" if coarsely else "edge"].colour, 1.0)
+    if not coarsely:
+        actor.GetProperty().SetOpacity(EDGE_SHARE[opacity < GLASS])
     actor.PickableOff()
     return actor
 

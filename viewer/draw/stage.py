@@ -110,6 +110,8 @@ class Stage:
                 batch.show(self.renderer, moving)
             if self._shadow is not None:
                 self._shadow.SetVisibility(not moving)
+            # Blending glass by depth takes buffers of its own, which no moving frame needs.
+            self.renderer.SetUseOIT(not moving)
 
     @property
     def size_px(self) -> tuple[int, int]:

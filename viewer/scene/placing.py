@@ -69,47 +69,48 @@ def place_labels(
     -------
     One box per label; None where the picture has no room left at all.
     """
-    used = list(taken)
+    used = np.array([[b.left, b.bottom, b.left + b.width, b.bottom + b.height] for b in taken]).reshape(-1, 4)
     found: list[Box | None] = []
-    for index, (width, height) in enumerate(sizes_px):
-        x, y = anchors_px[index]
+    for index, size in enumerate(sizes_px):
         lean = None if outward is None else outward[index]
-        box = next(
-            (
-                trial
-                for trial in _trials(float(x), float(y), width, height, picture_px, gap, lean)
-                if trial.within(*picture_px, margin=gap) and all(trial.apart_from(b, gap) for b in used)
-            ),
-            None,
-        )
+        box = _free_place(anchors_px[index], size, picture_px, used, gap, lean)
         if box is not None:
-            used.append(box)
+            used = np.vstack([used, [box.left, box.bottom, box.left + box.width, box.bottom + box.height]])
         found.append(box)
     return found
 
 
-def _trials(
-    x: float,
-    y: float,
-    width: float,
-    height: float,
+def _free_place(
+    anchor: Array,
+    size: tuple[float, float],
     picture_px: tuple[int, int],
+    used: Array,
     gap: float,
     lean: Array | None,
-) -> list[Box]:
-    """Places to try, nearest first, over the whole picture."""
-    inside_x = float(np.clip(x, width / 2 + gap, max(picture_px[0] - width / 2 - gap, width / 2 + gap)))
-    inside_y = float(np.clip(y, height / 2 + gap, max(picture_px[1] - height / 2 - gap, height / 2 + gap)))
+) -> Box | None:
+    """The nearest place that is inside the picture and free; the anchor itself when it can be."""
+    half = np.array(size) / 2
+    room = np.maximum(np.array(picture_px) - half - gap, half + gap)
+    start = np.clip(anchor, half + gap, room)
+    for trials in (start[None, :], _trials(start, size[1], picture_px, lean)):
+        low, high = trials - half, trials + half
+        inside = (low >= gap - 1e-9).all(axis=1) & (high <= np.array(picture_px) - gap + 1e-9).all(axis=1)
+        apart = (low[:, None] >= used[None, :, 2:] + gap) | (high[:, None] + gap <= used[None, :, :2])
+        free = np.flatnonzero(inside & apart.any(axis=2).all(axis=1))
+        if len(free):
+            left, bottom = low[free[0]]
+            return Box(float(left), float(bottom), *size)
+    return None
+
+
+def _trials(start: Array, height: float, picture_px: tuple[int, int], lean: Array | None) -> Array:
+    """Middles to try, (k, 2), nearest first, over the whole picture."""
     step = STEP_SHARE * height
-    farthest = np.hypot(*picture_px)
-    radius = np.concatenate([[0.0], np.arange(step, farthest, step)])
+    radius = np.arange(step, np.hypot(*picture_px), step)
     turn = np.arange(DIRECTIONS) * 2.0 * np.pi / DIRECTIONS + np.pi / 2
     r, t = (grid.ravel() for grid in np.meshgrid(radius, turn, indexing="ij"))
-    cost = r.copy()
+    cost = r
     if lean is not None and np.linalg.norm(lean) > 0.0:
-        toward = np.cos(t - np.arctan2(lean[1], lean[0]))
-        cost = r * (1.25 - 0.25 * toward)
+        cost = r * (1.25 - 0.25 * np.cos(t - np.arctan2(lean[1], lean[0])))
     order = np.argsort(cost, kind="stable")
-    across = inside_x + r[order] * np.cos(t[order]) - width / 2
-    up = inside_y + r[order] * np.sin(t[order]) - height / 2
-    return [Box(float(a), float(b), width, height) for a, b in zip(across, up, strict=True)]
+    return np.asarray(start + np.column_stack([r * np.cos(t), r * np.sin(t)])[order])
