@@ -55,7 +55,7 @@ def test_the_backdrop_is_calm_and_light(free_view):
 
 @pytest.mark.parametrize("view, side", [("front", "left"), ("rear", "right"), ("top", "right")])
 def test_the_right_bank_is_drawn_on_its_side(tern, view, side):
-    """Bores 2 and 8 are in the right bank: from the front they are on the viewer's left, from rear and above on the right."""
+    """Bores 2 and 8 are in the right bank: on the viewer's left from the front, on the right from the rear."""
     options = ViewOptions(view=view, highlight=frozenset({"piston 2", "piston 8"}), block="hidden")
     found = amber(draw(build_scene(tern, options), SMALL))
     assert found.sum() > 150

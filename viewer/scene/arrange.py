@@ -20,12 +20,12 @@ INSIDE_MM = 0.3
 """The crank is cut this far inside the rod's face, so that the cheek beside it goes."""
 
 RINGS_APART: dict[str, float] = {
-    # height above the crown in ring spacings, by the word that is found in a ring's kind or name
+    # height above the crown in ring spacings, by the ring
     "top": 5.0,
     "second": 4.0,
-    "upper": 3.0,
+    "upper_rail": 3.0,
     "expander": 2.0,
-    "lower": 1.0,
+    "lower_rail": 1.0,
 }
 
 
@@ -132,8 +132,8 @@ def _beside(body: Body, group: str, view: View, assembly: Assembly) -> float:
 
 
 def ring_word(body: Body) -> str | None:
-    """Which ring of its piston a body is, by the names of ``geometry.built.RING_NAMES`` in short."""
-    text = f"{body.part.kind} {body.name}"
+    """Which ring of its piston a body is, one of ``geometry.built.RING_NAMES``."""
+    text = f"{body.part.kind} {body.name}".replace(" rail", "_rail")
     return next((word for word in RINGS_APART if word in text), None)
 
 

@@ -8,24 +8,15 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.motion import bore_frames
-from geometry.parts.part import Body
-from geometry.parts.solids import Array
 from geometry.poses import transform, translation
+from geometry.rings.clocked import bore_clock
+from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System, show
-from viewer.scene.arrange import RINGS_APART, apart, arrange, ring_word
-from viewer.scene.gaps import gap_ring_deg
+from viewer.scene.arrange import apart, arrange, ring_word
 from viewer.scene.groups import MARK, group_of
 from viewer.scene.marks import arrow, circle, pointing_forward, ring_direction, ticks, turning_arrow
 from viewer.scene.model import Item, Label, Strokes, ViewOptions
 from viewer.scene.views import View
-
-RING_WORDS = {
-    "top": "top ring",
-    "second": "second ring",
-    "upper": "upper rail",
-    "expander": "expander",
-    "lower": "lower rail",
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -156,23 +147,30 @@ def _top_of_stack(assembly: Assembly, bore: int) -> float:
 
 
 def _gap_labels(assembly: Assembly, bore: int) -> list[Label]:
-    """Name and ring angle of each gap, at the gap of the spread ring itself."""
-    options = ViewOptions(view=f"rings {bore}")
-    arranged = arrange(assembly, options, View("rings", bore))
+    """Name and ring angle of each gap as installed, at the height of the spread ring itself."""
+    site = assembly.layout.site(bore)
+    angles = bore_clock(assembly.spec, site, assembly.built.bore(bore)).angles_deg
+    heights = _ring_heights(assembly, bore)
+    radius = assembly.spec.block.bore.diameter_mm / 2
     found = []
-    for body in assembly.bodies:
-        word = ring_word(body)
-        if body.bore != bore or group_of(body.part.kind) != "rings" or word not in RINGS_APART:
-            continue
-        angle = gap_ring_deg(assembly, body)
-        shift = apart(body, arranged, assembly)
-        height = _mid_height(body) + (0.0 if shift is None else float(shift[2, 3]))
-        at = 0.5 * assembly.spec.block.bore.diameter_mm * ring_direction(angle) + [0.0, 0.0, height]
-        found.append(Label(f"{RING_WORDS[word]} {angle:.0f}°", body.frame, at, "ring", bore))
+    for role, angle in angles.items():
+        at = radius * ring_direction(angle) + [
+            0.0,
+            0.0,
+            heights.get(role, assembly.spec.piston.compression_height_mm),
+        ]
+        found.append(Label(f"{ROLE_WORDS[role]} {angle:.0f}°", f"P{bore}", at, "ring", bore))
     return found
 
 
-def _mid_height(body: Body) -> float:
-    vertices: Array = body.part.mesh.vertices
-    z = vertices @ body.X_FA[2, :3] + body.X_FA[2, 3]
-    return float((z.min() + z.max()) / 2)
+def _ring_heights(assembly: Assembly, bore: int) -> dict[str, float]:
+    """Height of the middle of each spread ring in the piston's frame, by ring."""
+    arranged = arrange(assembly, ViewOptions(view=f"rings {bore}"), View("rings", bore))
+    found = {}
+    for body in assembly.bodies:
+        word = ring_word(body) if body.bore == bore and group_of(body.part.kind) == "rings" else None
+        if word is not None:
+            shift = apart(body, arranged, assembly)
+            z = body.part.mesh.vertices @ body.X_FA[2, :3] + body.X_FA[2, 3]
+            found[word] = float((z.min() + z.max()) / 2) + (0.0 if shift is None else float(shift[2, 3]))
+    return found
