@@ -58,4 +58,5 @@ MISTAKE = Mistake(
     facts.never,
     make,
     study,
+    moves_bodies=True,
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
@@ -36,14 +37,17 @@ class BoltStory:
     period_deg: float
 
 
+@lru_cache(maxsize=32)
+def bolt_meetings(assembly: Assembly, bore: int) -> tuple[Meeting, ...]:
+    """Everything that the bolts of one rod come near."""
+    return meetings(assembly, lambda place: place.feature == "rod_bolt" and place.body.bore == bore)
+
+
 def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
     """Compare everything that the bolts of one rod come near, as designed and as put together."""
 
-    def mine(place: Place) -> bool:
-        return place.feature == "rod_bolt" and place.body.bore == bore
-
-    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in meetings(right, mine)}
-    after = meetings(wrong, mine)
+    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in bolt_meetings(right, bore)}
+    after = bolt_meetings(wrong, bore)
     changed = [
         m for m in after
         if m.approach.min_mm < before.get((m.mine.mover.name, m.other.mover.name), 1e9) - SAME_MM
@@ -100,9 +104,10 @@ def bolt_felt(story: BoltStory) -> str:
     """For the hand on the crank."""
     if not story.arcs:
         return "By hand: nothing, it clears; the bolt does not hold as it should."
-    at = ", ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
+    at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
+    back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in story.arcs)
     turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"
-    return f"By hand: turns freely and stops hard at {at} ({turn}), the same from the other side."
+    return f"By hand: turns freely and stops hard at {at} ({turn}); turned back, at {back}."
 
 
 def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:

@@ -43,6 +43,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     def force(value: float) -> Quantity:
         return Quantity(value, "force")
 
+    def mass(value: float) -> Quantity:
+        return Quantity(value, "mass")
+
     def turning(value: float) -> Quantity:
         return Quantity(value, "rotation")
 
@@ -53,8 +56,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             force(load.load_n(speed)), force(load.load_n(speed)),
         ),
         facts.row("joint opens at", turning(opens[0]), turning(opens[1]), turning(speed), SOURCE, verdict),
-        facts.row("mass that goes up and down", *[Quantity(load.reciprocating_kg, "mass")] * 2),
-        facts.row("mass that turns, above the joint", *[Quantity(load.turning_kg, "mass")] * 2),
+        facts.row("mass that goes up and down", mass(load.reciprocating_kg), mass(load.reciprocating_kg)),
+        facts.row("mass that turns, above the joint", mass(load.turning_kg), mass(load.turning_kg)),
     )  # fmt: skip
     ends = dead_centres(wrong.linkage)
     index = wrong.layout.index(bore)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -12,12 +12,12 @@ from geometry.assembly import Assembly
 from geometry.checks.limits import DEFAULTS, limit_for
 from geometry.clearance.certify import Approach, Memory, certify_all
 from geometry.clearance.curve import distance_curve
-from geometry.clearance.pairs import Pair, Place, pairs_of
+from geometry.clearance.pairs import LIMIT_OF, Pair, Place, no_clearance, places
 from geometry.clearance.support import Mask
 from geometry.mistakes.mistake import Arc
 from geometry.parts.solids import Array
 
-NEAR_MM = 12.0
+NEAR_MM = 8.0
 """Pairs that stay farther apart than this are not followed up: no mistake here moves a part so far."""
 TOLERANCE_MM = 0.01
 GRID_DEG = 3.0
@@ -45,9 +45,16 @@ class Meeting:
     period_deg: float
 
 
-@lru_cache(maxsize=8)
-def _pairs(assembly: Assembly) -> tuple[Pair, ...]:
-    return tuple(pairs_of(assembly)[0])
+def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
+    """Chosen places with everything that could meet them, the chosen one first."""
+    everything = places(assembly)
+    for a in (place for place in everything if mine(place)):
+        for b in everything:
+            if mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
+                continue
+            limit = LIMIT_OF.get(frozenset({a.group, b.group}))
+            if limit is not None:
+                yield Pair(a, b, limit, 720.0 if "cam" in (a.body.frame, b.body.frame) else 360.0)
 
 
 @lru_cache(maxsize=4)
@@ -64,7 +71,7 @@ def meetings(assembly: Assembly, mine: Callable[[Place], bool]) -> tuple[Meeting
     assembly : as put together
     mine : chooses the places that a mistake moves
     """
-    chosen = [pair for pair in _pairs(assembly) if mine(pair.a) != mine(pair.b)]
+    chosen = list(_pairs(assembly, mine))
     movers = [(pair.a.mover, pair.b.mover) for pair in chosen]
     periods = [pair.period_deg for pair in chosen]
     memory = _memory(id(assembly.spec))
@@ -74,12 +81,11 @@ def meetings(assembly: Assembly, mine: Callable[[Place], bool]) -> tuple[Meeting
     ):
         if approach.min_mm >= NEAR_MM or approach.bound_only:
             continue
-        first = mine(pair.a)
         limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
         found.append(
             Meeting(
-                pair.a if first else pair.b,
-                pair.b if first else pair.a,
+                pair.a,
+                pair.b,
                 approach,
                 limit.least_mm if limit else 0.0,
                 limit.source if limit else "parts must not touch",

@@ -145,3 +145,9 @@ def never(assembly: Assembly, bore: int) -> str | None:
     """No reason against the mistake: every engine has such a part."""
     assembly.layout.site(bore)
     return None
+
+
+def on_clock(ring_deg: float, radius_mm: float) -> tuple[float, float]:
+    """Place (x, y) in the piston's frame of a ring angle on a circle."""
+    angle = math.radians(ring_deg)
+    return -radius_mm * math.cos(angle), radius_mm * math.sin(angle)

@@ -131,6 +131,7 @@ class Mistake:
     make : the build with the mistake in it
     study : what it does; takes the right and the wrong assembly
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
+    moves_bodies : whether the study looks at bodies as they are put together; else layout and motion are enough
     """
 
     key: str
@@ -140,6 +141,7 @@ class Mistake:
     make: Callable[[Assembly, int], Built]
     study: Callable[[Assembly, Assembly, int, System], Study]
     where: Literal["bore", "main"] = "bore"
+    moves_bodies: bool = False
 
     def places(self, assembly: Assembly) -> tuple[int, ...]:
         """Every bore, or every main bearing, in which it can be made."""

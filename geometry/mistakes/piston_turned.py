@@ -37,7 +37,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     rows = [*story.rows, facts.row("front mark", "to the front", "to the rear")]
     if offset:
         rows += [
-            facts.row("pin offset", facts.mm(offset), facts.mm(offset), before, "as drawn", after),
+            facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side", "your engine file", "wrong"),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
                       "2 asin(offset / (rod + throw))", "shifted"),
         ]  # fmt: skip

@@ -1,0 +1,87 @@
+"""What a hand on the crank, an ear and a feeler gauge found: the structured form that ``diagnose`` reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields, replace
+
+
+@dataclass(frozen=True, slots=True)
+class Felt:
+    """Observations; what was not looked at stays empty.
+
+    Attributes
+    ----------
+    bound : the crank does not turn at all
+    heavy : it turns, heavy everywhere
+    free : it turns freely, nothing is felt
+    tight_deg : crank angles at which it stops or goes tight
+    period_deg : 360 once a turn, 720 once in two turns
+    no_side_play, side_play_good : bores whose rods have none, or as they should
+    clicks_deg : crank angles of a click or knock by hand
+    after_bore, after_main : the bore, or main bearing, after whose tightening it began
+    torque_nm : readings of the turning torque as (crank angle, N m)
+    top_late_deg : (bore, degrees) by which the true top dead centre comes late; negative: early
+    high_mm : (bore, mm) by which a crown stands higher than it should; negative: lower
+    when_hot : only when hot
+    running : words of ``mistake.RUNNING``
+    head_on : whether the head was on while turning
+    """
+
+    bound: bool = False
+    heavy: bool = False
+    free: bool = False
+    tight_deg: tuple[float, ...] = ()
+    period_deg: float | None = None
+    no_side_play: tuple[int, ...] = ()
+    side_play_good: tuple[int, ...] = ()
+    clicks_deg: tuple[float, ...] = ()
+    after_bore: int | None = None
+    after_main: int | None = None
+    torque_nm: tuple[tuple[float, float], ...] = ()
+    top_late_deg: tuple[tuple[int, float], ...] = ()
+    high_mm: tuple[tuple[int, float], ...] = ()
+    when_hot: bool = False
+    running: frozenset[str] = field(default_factory=frozenset)
+    head_on: bool | None = None
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing at all was said."""
+        return self == Felt()
+
+    def joined(self, other: Felt) -> Felt:
+        """Both sets of observations; where both say one thing, the other's counts."""
+        changes: dict[str, object] = {}
+        for entry in fields(self):
+            mine, theirs = getattr(self, entry.name), getattr(other, entry.name)
+            if isinstance(mine, tuple):
+                changes[entry.name] = (*mine, *theirs)
+            elif isinstance(mine, frozenset):
+                changes[entry.name] = mine | theirs
+            elif isinstance(mine, bool) and entry.name != "head_on":
+                changes[entry.name] = mine or theirs
+            else:
+                changes[entry.name] = mine if theirs is None else theirs
+        return replace(self, **changes)  # type: ignore[arg-type]
+
+
+RAISED = 1.5
+"""A torque reading this many times the middle of all readings counts as tight."""
+
+
+def tight_by_torque(readings: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
+    """Middle of each run of raised torque readings, degrees; empty when all readings are alike."""
+    if len(readings) < 3:
+        return ()
+    ordered = sorted(readings)
+    middle = sorted(value for _, value in ordered)[(len(ordered) - 1) // 2]
+    runs: list[list[float]] = []
+    last = False
+    for angle, value in ordered:
+        raised = value > RAISED * middle
+        if raised and last:
+            runs[-1].append(angle)
+        elif raised:
+            runs.append([angle])
+        last = raised
+    return tuple((run[0] + run[-1]) / 2 for run in runs)

@@ -1,0 +1,163 @@
+"""Words of a builder to structured observations: ``tight at 75; once per turn; after bore 3``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from difflib import get_close_matches
+from typing import Final
+
+from geometry.errors import InputError, Problem
+from geometry.mistakes.felt import Felt
+from geometry.units import UnitError, parse
+
+EXAMPLES: Final = (
+    "bound", "heavy", "turns freely", "tight at 75", "tight at 75 after top of 3", "once per turn",
+    "once per two turns", "no side play in 3", "side play good in 3", "click at 180", "after bore 3", "after main 2",
+    "torque 0:12 30:14 60:40 N*m", "top of 3 is 0.6 late", "crown of 3 is 0.5 mm high", "only when hot", "burns oil",
+    "low compression", "knocks", "low oil pressure", "head on", "head off",
+)  # fmt: skip
+
+_ANGLE = r"(-?\d+(?:\.\d+)?)\s*(?:deg(?:rees?)?|°)?"
+_ANGLES = rf"{_ANGLE}(?:\s*(?:,|and|&)\s*{_ANGLE})*"
+_BORES = r"(?:bores?|rods?|cylinders?)?\s*(\d+(?:\s*(?:,|and|&)\s*\d+)*)"
+_BORE = r"(?:bore|rod|piston|cap|cylinder)?\s*(\d+)"
+_TOP = r"(?:top(?: dead centre)?|tdc)"
+
+
+def read_felt(text: str, top_deg: Callable[[int], float]) -> Felt:
+    """Understand observations, one clause each, parted by ``;`` or line ends.
+
+    Parameters
+    ----------
+    text : the builder's words
+    top_deg : top dead centre of a bore by its number; raises for a bore that is not there
+
+    Raises
+    ------
+    InputError
+        Every clause that is not understood, each with an example that would be.
+    """
+    felt, problems = Felt(), []
+    for clause in (part.strip() for part in re.split(r"[;\n]", text)):
+        if not clause:
+            continue
+        try:
+            found = _clause(clause, top_deg)
+        except (UnitError, ValueError) as bad:
+            problems.append(Problem("--felt", None, clause, str(bad)))
+            continue
+        if found is None:
+            near = get_close_matches(clause.lower(), EXAMPLES, 1, 0.4)
+            right = f'did you mean "{near[0]}"?' if near else "write for example " + ", ".join(EXAMPLES[:6])
+            problems.append(Problem("--felt", None, clause, "is not understood", right))
+            continue
+        felt = felt.joined(found)
+    if problems:
+        raise InputError(problems)
+    return felt
+
+
+def _clause(clause: str, top_deg: Callable[[int], float]) -> Felt | None:
+    words = re.sub(r"\s+", " ", clause.lower().strip(" .,"))
+    for reader in (_plain, _at_angles, _by_bore, _readings):
+        found = reader(words, top_deg)
+        if found is not None:
+            return found
+    return None
+
+
+_PLAIN: Final[tuple[tuple[str, Felt], ...]] = (
+    (r"(?:it )?(?:is )?(?:bound|stuck|locked|jammed)(?: solid)?(?: (?:all round|everywhere|at every angle))?|"
+     r"(?:crank )?(?:does not|won'?t|will not|doesn'?t) turn(?: at all)?", Felt(bound=True)),
+    (r"(?:turns )?(?:heavy|heavily|stiff)(?: (?:all round|everywhere|to turn))?|tight (?:all round|everywhere)",
+     Felt(heavy=True)),
+    (r"(?:turns )?free(?:ly)?|nothing(?: is)?(?: felt)?|turns (?:well|as it should)", Felt(free=True)),
+    (r"once (?:per|a|in a|every|each|in one) (?:turn|rev(?:olution)?)|every turn", Felt(period_deg=360.0)),
+    (r"once (?:per|in|every|each) (?:two|2) (?:turns|revs|revolutions)|every (?:second|other) turn",
+     Felt(period_deg=720.0)),
+    (r"(?:only )?(?:when )?(?:it is )?hot", Felt(when_hot=True)),
+    (r"seizes(?: when hot)?", Felt(when_hot=True, running=frozenset({"seizes_hot"}))),
+    (r"(?:burns|uses) oil|(?:blue )?smokes?|oil use", Felt(running=frozenset({"burns_oil"}))),
+    (r"(?:low|poor|weak) compression|leak test (?:poor|low)", Felt(running=frozenset({"low_compression"}))),
+    (r"knocks?(?: when running)?|piston slap", Felt(running=frozenset({"knocks"}))),
+    (r"low oil pressure", Felt(running=frozenset({"low_oil_pressure"}))),
+    (r"heads? (?:is |are )?on|with (?:the )?heads?(?: on)?", Felt(head_on=True)),
+    (r"heads? (?:is |are )?off|without (?:the )?heads?", Felt(head_on=False)),
+)  # fmt: skip
+
+
+def _plain(words: str, _: Callable[[int], float]) -> Felt | None:
+    return next((felt for pattern, felt in _PLAIN if re.fullmatch(pattern, words)), None)
+
+
+def _at_angles(words: str, top_deg: Callable[[int], float]) -> Felt | None:
+    found = re.fullmatch(
+        rf"(?:goes |gets |it |is )*(tight|bound|binds|bites|stops(?: hard)?|catches|stiff|heavy|clicks?|knocks?|snaps?) "
+        rf"(?:at |near |about |around )+({_ANGLES})(?: (?:after|past) {_TOP} (?:of|in|at) {_BORE})?",
+        words,
+    )
+    if found is None:
+        return None
+    start = top_deg(int(found[5])) if found[5] else 0.0
+    angles = tuple((start + _angle(number)) % 720.0 for number in re.findall(r"-?\d+(?:\.\d+)?", found[2]))
+    if re.match("click|knock|snap", found[1]):
+        return Felt(clicks_deg=angles)
+    return Felt(tight_deg=angles)
+
+
+def _angle(text: str) -> float:
+    value = float(text)
+    if not -360.0 <= value <= 720.0:
+        raise ValueError(f"{text} is no crank angle; write 0 to 360 degrees, or to 720 in the second turn")
+    return value
+
+
+def _by_bore(words: str, top_deg: Callable[[int], float]) -> Felt | None:
+    found = re.fullmatch(
+        rf"(no|without|little|good|fine|right)? ?side (?:play|clearance)(.*?) (?:in|at|on) {_BORES}", words
+    )
+    if found is not None:
+        bores = tuple(int(number) for number in re.findall(r"\d+", found[3]))
+        for bore in bores:
+            top_deg(bore)
+        good = found[1] in ("good", "fine", "right") or re.search(r"good|fine|right|ok", found[2])
+        if not good and found[1] is None and not re.search(r"none|gone|missing", found[2]):
+            return None
+        return Felt(side_play_good=bores) if good else Felt(no_side_play=bores)
+    found = re.fullmatch(
+        r"(?:only |began |since )*after (?:(?:in)?stalling |fitting |tightening )?main(?: cap| bearing)? (\d+)",
+        words,
+    )
+    if found is not None:
+        return Felt(after_main=int(found[1]))
+    found = re.fullmatch(
+        rf"(?:only |began |since )*after (?:(?:in)?stalling |fitting |tightening )?{_BORE}(?: (?:was|went) .*)?",
+        words,
+    )
+    if found is not None:
+        top_deg(int(found[1]))
+        return Felt(after_bore=int(found[1]))
+    return None
+
+
+def _readings(words: str, top_deg: Callable[[int], float]) -> Felt | None:
+    found = re.fullmatch(rf"{_TOP} (?:of|in) {_BORE} (?:is |comes )?{_ANGLE} (late|early)", words)
+    if found is not None:
+        top_deg(int(found[1]))
+        return Felt(top_late_deg=((int(found[1]), float(found[2]) * (1 if found[3] == "late" else -1)),))
+    found = re.fullmatch(
+        rf"(?:crown|piston|deck)(?: of| in)? {_BORE} (?:is |stands )?(.+?) (?:too )?(high|low)(?:er)?", words
+    )
+    if found is not None:
+        top_deg(int(found[1]))
+        size = parse(found[2], "length")
+        return Felt(high_mm=((int(found[1]), size if found[3] == "high" else -size),))
+    found = re.fullmatch(rf"torque((?: {_ANGLE}:\d+(?:\.\d+)?)+) ?(n\W?m|lbf\W?ft|lbf\W?in)?", words)
+    if found is not None:
+        if found[3] is None:
+            raise ValueError("the torque has no unit; write N*m, lbf*ft or lbf*in at its end")
+        unit = {"n": "N*m", "lbf*ft": "lbf*ft"}.get(found[3][:1], "lbf*ft" if "ft" in found[3] else "lbf*in")
+        pairs = re.findall(r"(-?\d+(?:\.\d+)?)[^:\d]*:(\d+(?:\.\d+)?)", found[1])
+        return Felt(torque_nm=tuple((float(a) % 720.0, parse(f"{t} {unit}", "torque")) for a, t in pairs))
+    return None

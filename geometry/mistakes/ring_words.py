@@ -1,0 +1,65 @@
+"""Ring facts that several ring mistakes share: which rings there are, where to look, how pictures are framed."""
+
+from __future__ import annotations
+
+from geometry.assembly import Assembly
+from geometry.built import Built, RingBuild
+from geometry.mistakes import facts
+from geometry.mistakes.mistake import Spot
+from geometry.rings.clocked import BoreClock, bore_clock, rings_of
+from geometry.rings.fitted import BoreRings, RingFit, bore_rings
+
+OIL = frozenset({"burns_oil"})
+LEAK = frozenset({"low_compression"})
+
+
+def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit | None:
+    """One ring in one bore as put together; None where it is missing."""
+    return next((ring for ring in fitted(assembly, bore).rings if ring.name == name), None)
+
+
+def fitted(assembly: Assembly, bore: int) -> BoreRings:
+    """All rings of one bore."""
+    found = bore_rings(assembly.spec, assembly.layout, assembly.built)
+    return next(rings for rings in found if rings.bore == bore)
+
+
+def clock(assembly: Assembly, bore: int) -> BoreClock:
+    """The clock of one bore as put together."""
+    return bore_clock(assembly.spec, assembly.layout.site(bore), assembly.built.bore(bore))
+
+
+def with_ring(assembly: Assembly, bore: int, name: str, ring: RingBuild) -> Built:
+    """The build with one ring changed."""
+    rings = {**assembly.built.bore(bore).rings, name: ring}
+    return assembly.built.with_bore(bore, rings=rings)
+
+
+def needs_oil_ring(assembly: Assembly, bore: int) -> str | None:
+    """The reason against a mistake with rails or expander."""
+    assembly.layout.site(bore)
+    return (
+        None if assembly.spec.rings.oil is not None else "this piston has no oil ring of rails and expander"
+    )
+
+
+def needs_two_rings(assembly: Assembly, bore: int) -> str | None:
+    """The reason against a mistake with two compression rings."""
+    assembly.layout.site(bore)
+    return None if "second" in rings_of(assembly.spec) else "this piston has only one compression ring"
+
+
+def ring_spot(
+    assembly: Assembly, bore: int, groove: str, ring_deg: float, bodies: tuple[str, ...], text: str
+) -> Spot:
+    """A point of the ring belt at a ring angle, in the view of the rings spread apart."""
+    site = assembly.layout.site(bore)
+    crank = facts.top_deg(assembly.linkage, assembly.layout.index(bore))
+    pose = assembly.frame_poses(crank)[f"P{bore}"]
+    spec = assembly.spec.piston
+    cut = next((g for g in spec.grooves if g.ring == groove), spec.grooves[0])
+    height = spec.compression_height_mm - cut.from_crown_mm - cut.height_mm / 2
+    radius = assembly.spec.block.bore.diameter_mm / 2
+    x, y = facts.on_clock(ring_deg, radius)
+    at = pose @ [x, y, height, 1.0]
+    return Spot(crank, f"rings {site.bore}", bodies, None, (float(at[0]), float(at[1]), float(at[2])), text)
