@@ -1,0 +1,157 @@
+"""Every mistake in every place of one engine, with its signature; and what several together would feel like."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly, assemble
+from geometry.built import Built, built_linkage
+from geometry.mistakes.mistake import Arc, Mistake, Signature, mistakes
+from geometry.units import System
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Candidate:
+    """One mistake in one place.
+
+    Attributes
+    ----------
+    key, title : of the mistake
+    where : ``bore`` or ``main``
+    place : its number
+    places : all numbers it touches, such as both bores of an exchange
+    signature : what is noticed
+    look, look_for : the first look, and in words
+    felt, remedy : in words
+    """
+
+    key: str
+    title: str
+    where: str
+    place: int
+    places: tuple[int, ...]
+    signature: Signature
+    look: str
+    look_for: str
+    felt: str
+    remedy: str
+
+    @property
+    def name(self) -> str:
+        """In words, such as ``rod turned round, bore 3``."""
+        numbers = " and ".join(str(number) for number in sorted(self.places))
+        word = "main bearing" if self.where == "main" else "bore"
+        return f"{self.title}, {word}{'s' if len(self.places) > 1 else ''} {numbers}"
+
+
+def wrong_assembly(right: Assembly, mistake: Mistake, place: int, bodies: bool) -> Assembly:
+    """The engine with the mistake in it; without ``bodies`` the old ones stand in, which most studies never see."""
+    built = mistake.make(right, place)
+    return assemble(right.spec, built) if bodies else lightly(right, built)
+
+
+def lightly(right: Assembly, built: Built) -> Assembly:
+    """Layout and motion as put together, bodies as they were."""
+    return Assembly(right.spec, right.layout, built, built_linkage(right.layout, built), right.bodies)
+
+
+def candidates(
+    right: Assembly, system: System = "mm", told: Callable[[int, int], None] | None = None
+) -> tuple[Candidate, ...]:
+    """Study every mistake in every place where it can be made; an exchange of two counts once.
+
+    Parameters
+    ----------
+    right : the engine without the mistakes
+    system : units of the words
+    told : called with how many are done, of how many
+    """
+    wanted = [(mistake, place) for mistake in mistakes() for place in mistake.places(right)]
+    found: dict[tuple[str, frozenset[int]], Candidate] = {}
+    for done, (mistake, place) in enumerate(wanted):
+        if told is not None:
+            told(done, len(wanted))
+        touched = frozenset(_touches(right, mistake, place))
+        if (mistake.key, touched) in found:
+            continue
+        wrong = wrong_assembly(right, mistake, place, mistake.moves_bodies)
+        study = mistake.study(right, wrong, place, system)
+        places = study.signature.bores or (place,)
+        found[(mistake.key, touched)] = Candidate(
+            mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), study.signature, study.look,
+            study.look_for, study.felt, study.remedy,
+        )  # fmt: skip
+    return tuple(found.values())
+
+
+def _touches(right: Assembly, mistake: Mistake, place: int) -> Iterator[int]:
+    """Numbers of the places that differ from before."""
+    before, after = right.built, mistake.make(right, place)
+    yield place
+    if mistake.where == "main":
+        order = after.main_cap_order or ()
+        yield from (k + 1 for k, cap in enumerate(order) if cap != k + 1)
+        return
+    yield from (bore for bore in after.bores if after.bore(bore) != before.bore(bore))
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What one mistake, or several at once, would feel like.
+
+    Attributes
+    ----------
+    bound, heavy, when_hot : as in ``Signature``
+    arcs : (arc, period) of every place where it stops, with the head on or off
+    head_arcs : those that need the head
+    clicks_deg, side_play_mm, running : together
+    top_late_deg, high_mm : by bore
+    bores, mains : places that are felt
+    """
+
+    bound: bool
+    heavy: bool
+    when_hot: bool
+    arcs: tuple[tuple[Arc, float], ...]
+    head_arcs: tuple[tuple[Arc, float], ...]
+    clicks_deg: tuple[float, ...]
+    side_play_mm: dict[int, float]
+    running: frozenset[str]
+    top_late_deg: dict[int, float]
+    high_mm: dict[int, float]
+    bores: frozenset[int]
+    mains: frozenset[int]
+
+
+def expected(*parts: Candidate) -> Expected:
+    """What these mistakes feel like together."""
+    play: dict[int, float] = {}
+    late: dict[int, float] = {}
+    high: dict[int, float] = {}
+    arcs: list[tuple[Arc, float]] = []
+    head_arcs: list[tuple[Arc, float]] = []
+    for part in parts:
+        sign = part.signature
+        for bore, left in sign.side_play_mm.items():
+            play[bore] = min(left, play.get(bore, left))
+        if sign.top_shift_deg:
+            late[part.place] = late.get(part.place, 0.0) + sign.top_shift_deg
+        if sign.top_shift_mm:
+            high[part.place] = high.get(part.place, 0.0) + sign.top_shift_mm
+        (head_arcs if sign.with_head else arcs).extend((arc, sign.period_deg) for arc in sign.tight)
+    signs = [part.signature for part in parts]
+    return Expected(
+        bound=any(s.bound for s in signs),
+        heavy=any(s.heavy for s in signs),
+        when_hot=any(s.when_hot for s in signs),
+        arcs=tuple(arcs),
+        head_arcs=tuple(head_arcs),
+        clicks_deg=tuple(angle for s in signs for angle in s.clicks_deg),
+        side_play_mm=play,
+        running=frozenset(word for s in signs for word in s.running),
+        top_late_deg=late,
+        high_mm=high,
+        bores=frozenset(n for part in parts if part.where == "bore" for n in part.places),
+        mains=frozenset(n for part in parts if part.where == "main" for n in part.places),
+    )

@@ -1,0 +1,256 @@
+"""How well observations fit a mistake: an explicit noise model, every number of it in one place.
+
+Every observation has a chance under each mistake and a chance "by itself", when something not in the catalogue is
+the cause. The log of their ratio is the evidence for (above zero) or against (below zero) the mistake; the sum over
+the observations, with equal first chances for all mistakes in all places, ranks them.
+
+The numbers are judgement, no source: nobody has measured how well builders feel a crank. They are meant to be
+wide, so that a missed or wrong observation does not throw the true mistake out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from geometry.mistakes.candidates import Expected
+from geometry.mistakes.felt import Felt, tight_by_torque
+from geometry.mistakes.mistake import RUNNING, Arc
+
+ANGLE_SD_DEG: Final = 5.0
+"""Reading of a crank angle by hand, degree wheel or mark on the damper."""
+STRAY: Final = 0.08
+"""Share of readings that have nothing to do with it."""
+MISSED: Final = 0.25
+"""Chance that one of several tight places goes unnoticed."""
+FAINT_CLICK: Final = 0.5
+"""Chance that a click is noticed."""
+LATE_SD_DEG, LATE_SPAN_DEG = 0.25, 10.0
+HIGH_SD_MM, HIGH_SPAN_MM = 0.10, 6.0
+"""Spread of a degree wheel with a positive stop, of a depth gauge, and the span of wild readings."""
+NO_PLAY_BELOW_MM: Final = 0.10
+"""Side clearance that a builder calls none: the least of published service data."""
+STATE: Final[dict[str, dict[str, float]]] = {
+    "bound": {"bound": 0.85, "heavy": 0.12, "tight": 0.02, "free": 0.01},
+    "heavy": {"bound": 0.15, "heavy": 0.75, "tight": 0.05, "free": 0.05},
+    "tight": {"bound": 0.06, "heavy": 0.04, "tight": 0.85, "free": 0.05},
+    "free": {"bound": 0.01, "heavy": 0.04, "tight": 0.05, "free": 0.90},
+}
+"""Chance of saying (inner key) what is so (outer key)."""
+SAYS_RIGHT_BORE: Final = 0.8
+PERIOD_RIGHT: Final = 0.95
+PLAY_RIGHT: Final = 0.9
+HOT_RIGHT: Final = 0.9
+SYMPTOM_RIGHT, SYMPTOM_BY_ITSELF = 0.85, 0.06
+HEAD_ON_UNKNOWN: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One observation against one mistake.
+
+    Attributes
+    ----------
+    text : in words
+    weight : natural log of the ratio of chances; above zero speaks for the mistake
+    """
+
+    text: str
+    weight: float
+
+
+def evidence(felt: Felt, wrong: Expected, bores: int, mains: int) -> tuple[Evidence, ...]:
+    """Every observation weighed against one mistake, or several together.
+
+    Parameters
+    ----------
+    felt : what was found
+    wrong : what the mistake feels like
+    bores, mains : how many bores and main bearings the engine has
+    """
+    arcs = arcs_felt(felt, wrong)
+    found = [
+        *_state(felt, wrong, arcs), *_angles(felt, arcs), *_period(felt, arcs, wrong), *_clicks(felt, wrong),
+        *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong), *_running(felt, wrong),
+    ]  # fmt: skip
+    return tuple(entry for entry in found if abs(entry.weight) > 1e-9)
+
+
+def total(entries: tuple[Evidence, ...]) -> float:
+    """Sum of the weights."""
+    return math.fsum(entry.weight for entry in entries)
+
+
+def arcs_felt(felt: Felt, wrong: Expected) -> tuple[tuple[Arc, float], ...]:
+    """Tight places that can be felt: those of head and valves only when the head may be on."""
+    return wrong.arcs if felt.head_on is False else (*wrong.arcs, *wrong.head_arcs)
+
+
+def state_of(wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> str:
+    """The strongest thing that is felt."""
+    if wrong.bound:
+        return "bound"
+    if wrong.heavy:
+        return "heavy"
+    return "tight" if arcs else "free"
+
+
+def tight_angles(felt: Felt) -> tuple[float, ...]:
+    """Angles said to be tight, by hand or by torque readings."""
+    return (*felt.tight_deg, *tight_by_torque(felt.torque_nm))
+
+
+def said_state(felt: Felt) -> str | None:
+    """What was said about the turning as a whole."""
+    if felt.bound:
+        return "bound"
+    if tight_angles(felt):
+        return "tight"
+    if felt.heavy:
+        return "heavy"
+    return "free" if felt.free or felt.torque_nm else None
+
+
+def _state(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+    said = said_state(felt)
+    if said is None:
+        return
+    chance = STATE[state_of(wrong, arcs)][said]
+    if felt.head_on is None and wrong.head_arcs and not wrong.arcs:
+        off = STATE[state_of(wrong, wrong.arcs)][said]
+        chance = HEAD_ON_UNKNOWN * chance + (1 - HEAD_ON_UNKNOWN) * off
+    words = {
+        "bound": "bound at every angle",
+        "heavy": "heavy all round",
+        "tight": "tight in places",
+        "free": "free",
+    }
+    yield Evidence(f"felt: {words[said]}; expected: {words[state_of(wrong, arcs)]}", math.log(chance / 0.25))
+
+
+def distance_deg(angle_deg: float, arc: Arc, period_deg: float) -> float:
+    """Shorter way from an angle to an arc; 0 inside. Angles below 360 may lie in either turn."""
+    around = 720.0 if period_deg == 720.0 and angle_deg >= 360.0 else 360.0
+    length = min(arc.end_deg - arc.start_deg, around)
+    after = (angle_deg - arc.start_deg) % around
+    return 0.0 if after <= length else min(after - length, around - after)
+
+
+def _density(angle_deg: float, arcs: tuple[tuple[Arc, float], ...]) -> float:
+    """Chance per degree of reading an angle as tight, given where it is."""
+    if not arcs:
+        return 1.0 / 360.0
+    each = 0.0
+    for arc, period in arcs:
+        away = distance_deg(angle_deg, arc, period)
+        width = min(arc.end_deg - arc.start_deg, 360.0) + ANGLE_SD_DEG * math.sqrt(2 * math.pi)
+        each += math.exp(-0.5 * (away / ANGLE_SD_DEG) ** 2) / width
+    return (1 - STRAY) * each / len(arcs) + STRAY / 360.0
+
+
+def _angles(felt: Felt, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+    said = tight_angles(felt)
+    for angle in said:
+        nearest = min((distance_deg(angle, arc, period) for arc, period in arcs), default=None)
+        if nearest is None:
+            text = f"tight at {angle:.0f}°: nothing is tight there"
+        elif nearest == 0.0:
+            text = f"tight at {angle:.0f}°: it stops there"
+        else:
+            text = f"tight at {angle:.0f}°: it stops {nearest:.0f}° away"
+        yield Evidence(text, math.log(_density(angle, arcs) * 360.0))
+    if not said:
+        return
+    for arc, period in arcs:
+        if min(distance_deg(angle, arc, period) for angle in said) > 4 * ANGLE_SD_DEG:
+            text = (
+                f"nothing said of {arc.start_deg % 360:.0f}° to {arc.end_deg % 360:.0f}°, where it stops too"
+            )
+            yield Evidence(text, math.log(MISSED))
+
+
+def _period(felt: Felt, arcs: tuple[tuple[Arc, float], ...], wrong: Expected) -> Iterator[Evidence]:
+    if felt.period_deg is None:
+        return
+    periods = {period for _, period in arcs} or ({360.0} if wrong.clicks_deg else set())
+    words = "once a turn" if felt.period_deg == 360.0 else "once in two turns"
+    if not periods:
+        yield Evidence(f"{words}: it is not tied to an angle", math.log(0.5))
+        return
+    right = felt.period_deg in periods
+    chance = PERIOD_RIGHT if right else 1 - PERIOD_RIGHT
+    yield Evidence(f"{words}: {'so it is' if right else 'expected otherwise'}", math.log(chance / 0.5))
+
+
+def _clicks(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
+    arcs = tuple((Arc(angle, angle, 0.0), 360.0) for angle in wrong.clicks_deg)
+    for angle in felt.clicks_deg:
+        density = _density(angle, arcs) if arcs else STRAY / 360.0
+        away = min((distance_deg(angle, arc, period) for arc, period in arcs), default=None)
+        text = "nothing clicks" if away is None else f"expected {away:.0f}° away"
+        yield Evidence(f"click at {angle:.0f}°: {text}", math.log(density * 360.0))
+    if wrong.clicks_deg and not felt.clicks_deg and said_state(felt) is not None:
+        yield Evidence("no click is told, a faint one is expected", math.log(FAINT_CLICK))
+
+
+def _play(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
+    tight = {bore for bore, left in wrong.side_play_mm.items() if left < NO_PLAY_BELOW_MM}
+    for bore in felt.no_side_play:
+        chance = PLAY_RIGHT if bore in tight else (1 - PLAY_RIGHT) / 2
+        said = "taken up" if bore in tight else "not touched"
+        yield Evidence(f"no side play in bore {bore}: {said}", math.log(chance / 0.25))
+    for bore in felt.side_play_good:
+        chance = (1 - PLAY_RIGHT) if bore in tight else 0.97
+        said = "expected gone" if bore in tight else "not touched"
+        yield Evidence(f"side play good in bore {bore}: {said}", math.log(chance / 0.9))
+
+
+def _began(
+    felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...], bores: int, mains: int
+) -> Iterator[Evidence]:
+    silent = state_of(wrong, arcs) == "free" and not wrong.clicks_deg
+    for said, mine, other, count, word in (
+        (felt.after_bore, wrong.bores, wrong.mains, bores, "bore"),
+        (felt.after_main, wrong.mains, wrong.bores, mains, "main bearing"),
+    ):
+        if said is None:
+            continue
+        wild = (1 - SAYS_RIGHT_BORE) / count
+        if silent or not mine:
+            text, chance = "it would not be felt then", wild if other and not silent else 0.5 / count
+        elif said in mine:
+            text, chance = "that is the place", SAYS_RIGHT_BORE / len(mine) + wild
+        else:
+            text, chance = "another place", wild
+        yield Evidence(f"began after {word} {said}: {text}", math.log(chance * count))
+
+
+def _measured(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
+    for entries, where, spread, span, unit, words in (
+        (felt.top_late_deg, wrong.top_late_deg, LATE_SD_DEG, LATE_SPAN_DEG, "°", "top dead centre {} late"),
+        (felt.high_mm, wrong.high_mm, HIGH_SD_MM, HIGH_SPAN_MM, " mm", "crown {} high"),
+    ):
+        for bore, value in entries:
+            mean = where.get(bore, 0.0)
+            peak = math.exp(-0.5 * ((value - mean) / spread) ** 2) / (spread * math.sqrt(2 * math.pi))
+            chance = (1 - STRAY) * peak + STRAY / span
+            text = f"bore {bore}: {words.format(f'{value:g}{unit}')}, expected {mean:.2f}{unit}"
+            yield Evidence(text, math.log(chance * span))
+
+
+def _running(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
+    if felt.when_hot:
+        chance = HOT_RIGHT if wrong.when_hot else 1 - HOT_RIGHT
+        yield Evidence(
+            f"only when hot: {'so it is' if wrong.when_hot else 'also cold'}", math.log(chance / 0.5)
+        )
+    for word in sorted(felt.running):
+        right = word in wrong.running
+        chance = SYMPTOM_RIGHT if right else SYMPTOM_BY_ITSELF
+        said = "expected" if right else "not expected"
+        yield Evidence(f"{RUNNING.get(word, word)}: {said}", math.log(chance / 0.3))
+    if felt.running:
+        for word in sorted(wrong.running - felt.running):
+            yield Evidence(f"{RUNNING[word]}: expected, not told", math.log(0.5))
