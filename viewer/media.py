@@ -80,13 +80,14 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
             plotter.enable_anti_aliasing("msaa", multi_samples=4)
         else:
             plotter.disable_anti_aliasing()
-        stages = [Stage(plotter, number) for number in range(columns)]
+        stages = [Stage(plotter.render_window, renderer) for renderer in plotter.renderers]
         for stage, scene in zip(stages, scenes, strict=True):
             stage.show(scene)
         stages[0].aim()
         camera = stages[0].camera()
-        for stage in stages:
+        for stage, renderer in zip(stages, plotter.renderers, strict=True):
             stage.look(camera)
+            renderer.camera_set = True
             stage.letter()
         return grab(plotter, twice)
     finally:

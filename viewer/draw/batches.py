@@ -67,6 +67,13 @@ class Batch:
         if self.edges is not None:
             self.edges.SetVisibility(not moving)
 
+    def item_of(self, actor: vtkActor | None, cell: int) -> Item | None:
+        """The item that a triangle of one of the actors belongs to."""
+        if actor is None or actor not in (self.fine, self.fast) or cell < 0:
+            return None
+        owner = actor.GetMapper().GetInput().GetCellData().GetArray(ITEM)
+        return self.items[int(owner.GetValue(cell))] if owner is not None else None
+
     def _make_fast(self) -> vtkActor:
         """A cheap stand-in: coarse surfaces, seen from outside only; of glass no more than the edges."""
         if self.opacity < GLASS:
@@ -178,6 +185,7 @@ def _surface(surface: pv.PolyData, opacity: float, *, fine: bool, flat: bool) ->
         look.SetSpecularPower(22.0)
     if opacity < 1.0:
         look.BackfaceCullingOn()
+        actor.PickableOff()
     if flat:
         look.SetInterpolationToFlat()
         look.LightingOff()

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
-from vtkmodules.vtkRenderingCore import vtkActor
+from vtkmodules.vtkRenderingCore import vtkActor, vtkCellPicker, vtkRenderWindow
+from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
 from geometry.parts.solids import Array
 from viewer.draw.batches import Batch, grouped, line_actor, make_batch
@@ -18,11 +19,11 @@ from viewer.draw.overlay import DPI, Overlay, measure
 from viewer.draw.shadow import shadow_actor
 from viewer.draw.vtk_log import route_to_logging
 from viewer.looks import LOOKS
-from viewer.scene import Camera, Scene, aim
+from viewer.scene import Camera, Item, Scene, aim
 from viewer.scene.lettering import letter
+from viewer.scene.placing import Box
 
 Picture = NDArray[np.uint8]
-SAMPLES_AT_REST = 8
 
 
 class Stage:
@@ -30,23 +31,21 @@ class Stage:
 
     Parameters
     ----------
-    plotter : owns window and renderer
-    renderer : index of the renderer in the plotter
+    window, renderer : the window, and the part of it to draw in
     """
 
-    def __init__(self, plotter: pv.Plotter, renderer: int = 0) -> None:
+    def __init__(self, window: vtkRenderWindow, renderer: vtkOpenGLRenderer) -> None:
         route_to_logging()
-        self.plotter = plotter
-        self.renderer = plotter.renderers[renderer]
+        self.window = window
+        self.renderer = renderer
         self.scene: Scene | None = None
         self.moving = False
-        self.samples = SAMPLES_AT_REST
         self._batches: dict[tuple[object, ...], Batch] = {}
         self._lines: dict[str, list[vtkActor]] = {}
         self._matrices: dict[str, vtkMatrix4x4] = {}
         self._shadow: vtkActor | None = None
         self.overlay = Overlay(self.renderer)
-        plotter.render_window.SetDPI(DPI)
+        window.SetDPI(DPI)
         light_studio(self.renderer)
 
     def show(self, scene: Scene) -> None:
@@ -116,8 +115,9 @@ class Stage:
     @property
     def size_px(self) -> tuple[int, int]:
         """Size of this renderer."""
-        width, height = self.renderer.GetSize()
-        return (width, height) if width and height else tuple(self.plotter.window_size)
+        width, height = self.window.GetSize()
+        left, low, right, high = self.renderer.GetViewport()
+        return round(width * (right - left)), round(height * (high - low))
 
     @property
     def aspect(self) -> float:
@@ -136,7 +136,6 @@ class Stage:
             eye.SetParallelScale(camera.half_height_mm)
         eye.SetViewAngle(camera.field_deg)
         self.renderer.ResetCameraClippingRange()
-        self.renderer.camera_set = True
         turn_studio(self.renderer, camera.toward, camera.right)
 
     def camera(self) -> Camera:
@@ -153,10 +152,22 @@ class Stage:
         if self.scene is not None:
             self.look(aim(self.scene.framing, self.aspect))
 
-    def letter(self) -> None:
-        """Lay labels, distances and caption over the picture as the camera now stands."""
+    def letter(self, taken: Sequence[Box] = ()) -> None:
+        """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""
         if self.scene is not None:
-            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure))
+            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure, taken))
+
+    def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
+        """The item that is seen at a pixel of the window, and the point of it in E; looks through glass."""
+        picker = vtkCellPicker()
+        picker.SetTolerance(0.0005)
+        if not picker.Pick(x_px, y_px, 0.0, self.renderer):
+            return None
+        for batch in self._batches.values():
+            item = batch.item_of(picker.GetActor(), picker.GetCellId())
+            if item is not None:
+                return item, np.array(picker.GetPickPosition())
+        return None
 
 
 def _signature(item: object) -> tuple[object, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -70,8 +70,10 @@ class Lettering:
         return [w.box for w in self.words]
 
 
-def letter(scene: Scene, camera: Camera, size_px: tuple[int, int], measure: Measure) -> Lettering:
-    """Lay out the flat layer of a picture of this size."""
+def letter(
+    scene: Scene, camera: Camera, size_px: tuple[int, int], measure: Measure, taken: Sequence[Box] = ()
+) -> Lettering:
+    """Lay out the flat layer of a picture of this size; labels keep off the places taken."""
     unit = size_px[1] / 1000.0
     layer = Lettering()
     _caption(layer, scene, size_px, unit, measure)
@@ -79,7 +81,7 @@ def letter(scene: Scene, camera: Camera, size_px: tuple[int, int], measure: Meas
     if scene.scale is not None:
         _scale_bar(layer, scene, size_px, unit, measure)
     _callout_lines(layer, scene, camera, size_px, unit)
-    _labels(layer, scene, camera, size_px, unit, measure)
+    _labels(layer, scene, camera, size_px, unit, measure, taken)
     return layer
 
 
@@ -230,7 +232,13 @@ def callout_text(callout: Callout) -> str:
 
 
 def _labels(
-    layer: Lettering, scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float, measure: Measure
+    layer: Lettering,
+    scene: Scene,
+    camera: Camera,
+    size_px: tuple[int, int],
+    unit: float,
+    measure: Measure,
+    taken: Sequence[Box],
 ) -> None:
     """Labels and callout words: all placed together so that none covers another."""
     named = [(label, scene.in_engine(label.frame, label.at_mm)) for label in scene.labels]
@@ -252,7 +260,7 @@ def _labels(
     for row, (label, _) in enumerate(kept):
         if label.kind in ("ring", "callout", "direction", "front"):
             starts[row] = _stand_off(anchors[row], outward[row], sizes[row], unit)
-    boxes = place_labels(starts, sizes, size_px, layer.boxes, 4.0 * unit, outward)
+    boxes = place_labels(starts, sizes, size_px, [*layer.boxes, *taken], 4.0 * unit, outward)
     for (label, _), style, anchor, box in zip(kept, styles, anchors, boxes, strict=True):
         if box is not None:
             _label(layer, label, style, anchor, box, unit)

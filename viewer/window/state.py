@@ -1,0 +1,333 @@
+"""What the window shows and everything a hand can change about it, as plain data; no renderer and no window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.motion import dead_centres
+from geometry.units import System
+from viewer.scene.arrange import bank_cut
+from viewer.scene.groups import ENCLOSING
+from viewer.scene.model import BlockStyle, CutPlane, ViewOptions
+from viewer.scene.views import BORE_VIEWS, View
+
+STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
+SPREADS = (0.0, 0.5, 1.0)
+SPEEDS_DEG_S = (6.0, 20.0, 60.0, 120.0, 240.0)
+Distances = Literal["here", "turn", "off"]
+CutWay = Literal["bank", "across"]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the actions need to know about the engine that is on show.
+
+    Attributes
+    ----------
+    bores : builder's numbers in rising order
+    top_deg, bottom_deg : dead centres of each of these, 0 to below 360
+    places : crank angle and bore (None: none) of each close place, the worst first
+    """
+
+    bores: tuple[int, ...]
+    top_deg: tuple[float, ...]
+    bottom_deg: tuple[float, ...]
+    places: tuple[tuple[float, int | None], ...] = ()
+
+
+def facts_of(assembly: Assembly, places: tuple[tuple[float, int | None], ...] = ()) -> Facts:
+    """Collect them."""
+    centres = dead_centres(assembly.linkage)
+    order = sorted(range(len(assembly.layout.bores)), key=lambda i: assembly.layout.bores[i].bore)
+    return Facts(
+        tuple(assembly.layout.bores[i].bore for i in order),
+        tuple(float(centres.top_deg[i]) for i in order),
+        tuple(float(centres.bottom_deg[i]) for i in order),
+        places,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ViewState:
+    """Everything that a key, a click or a drag can change.
+
+    Attributes
+    ----------
+    crank_deg : never wrapped, so that a turn backwards runs smoothly through zero
+    bore : the chosen bore
+    playing : +1 forwards, -1 backwards, 0 standing
+    speed : index into ``SPEEDS_DEG_S``
+    alone : the chosen bore alone
+    cut_way, cut_offset_mm : plane that opens the block, and how far it is moved against its normal
+    distances : which distance is drawn: the closest at this angle, the chosen place of the turn, none
+    place : which close place is chosen, 0 the worst; None while none is
+    heat : coloured by closest approach
+    built : as built instead of as designed
+    mistake : key and bore of the assembly mistake that is shown beside the right way
+    charts, listing, keys : panels
+    typed : an angle being typed
+    picked : name of the body under the last click
+    measuring : whether clicks pick points to measure between
+    points_mm : the picked points, in E
+    """
+
+    crank_deg: float = 0.0
+    bore: int = 1
+    view: str = "iso"
+    playing: int = 0
+    speed: int = 2
+    alone: bool = False
+    block: BlockStyle = "glass"
+    cut_way: CutWay = "bank"
+    cut_offset_mm: float = 0.0
+    spread: float = 0.0
+    hidden: frozenset[str] = frozenset({"head", "pan"})
+    faded: frozenset[str] = frozenset()
+    distances: Distances = "here"
+    place: int | None = None
+    heat: bool = False
+    built: bool = False
+    mistake: tuple[str, int] | None = None
+    charts: bool = False
+    listing: bool = True
+    keys: bool = False
+    typed: str = ""
+    picked: str = ""
+    measuring: bool = False
+    points_mm: tuple[tuple[float, float, float], ...] = ()
+    message: str = ""
+
+
+def first_state(facts: Facts) -> ViewState:
+    """The window as it opens."""
+    return ViewState(bore=facts.bores[0])
+
+
+# ---- the crank ----------------------------------------------------------------------------------------------
+
+
+def turn_to(state: ViewState, crank_deg: float) -> ViewState:
+    """Stand at an angle."""
+    return replace(state, crank_deg=float(crank_deg), playing=0)
+
+
+def step(state: ViewState, by_deg: float) -> ViewState:
+    """Turn by so much, to a round figure of that step, so that repeated steps do not pile up rounding."""
+    fine = abs(by_deg)
+    return turn_to(state, round((state.crank_deg + by_deg) / fine) * fine if fine else state.crank_deg)
+
+
+def play(state: ViewState, way: int) -> ViewState:
+    """Run forwards (+1) or backwards (-1); the same way again stops."""
+    return replace(state, playing=0 if state.playing == way else way)
+
+
+def advance(state: ViewState, seconds: float) -> ViewState:
+    """Let time pass while the crank runs."""
+    if not state.playing:
+        return state
+    return replace(state, crank_deg=state.crank_deg + state.playing * SPEEDS_DEG_S[state.speed] * seconds)
+
+
+def faster(state: ViewState, steps: int) -> ViewState:
+    """Run faster or slower."""
+    speed = min(max(state.speed + steps, 0), len(SPEEDS_DEG_S) - 1)
+    return replace(state, speed=speed, message=f"{SPEEDS_DEG_S[speed]:g}° a second")
+
+
+def to_dead_centre(state: ViewState, facts: Facts, top: bool) -> ViewState:
+    """On to the next top (or bottom) dead centre of the chosen bore, in the running direction."""
+    centres = facts.top_deg if top else facts.bottom_deg
+    wanted = centres[facts.bores.index(state.bore)]
+    ahead = (wanted - state.crank_deg) % 360.0
+    ahead = ahead if ahead > 1e-6 else 360.0
+    name = "top" if top else "bottom"
+    return replace(
+        turn_to(state, state.crank_deg + ahead), message=f"{name} dead centre of bore {state.bore}"
+    )
+
+
+def own_angle_deg(state: ViewState, facts: Facts) -> float:
+    """Degrees after the chosen bore's top dead centre, 0 to below 360."""
+    return (state.crank_deg - facts.top_deg[facts.bores.index(state.bore)]) % 360.0
+
+
+def type_key(state: ViewState, key: str) -> ViewState:
+    """One more character of a typed angle; ``a`` at its end means after this bore's top dead centre."""
+    allowed = "0123456789." if "a" not in state.typed else ""
+    if key in allowed or (key == "-" and not state.typed) or (key == "a" and state.typed):
+        return replace(state, typed=(state.typed + key)[:9])
+    return state
+
+
+def rub_out(state: ViewState) -> ViewState:
+    """Take the last typed character back."""
+    return replace(state, typed=state.typed[:-1])
+
+
+def finish_typing(state: ViewState, facts: Facts) -> ViewState:
+    """Turn to the typed angle."""
+    own = state.typed.endswith("a")
+    try:
+        angle = float(state.typed.rstrip("a"))
+    except ValueError:
+        return replace(state, typed="", message=f"'{state.typed}' is no angle; type for example 75 or 12.5a")
+    if own:
+        angle += facts.top_deg[facts.bores.index(state.bore)]
+    return replace(turn_to(state, angle), typed="")
+
+
+# ---- close places -------------------------------------------------------------------------------------------
+
+
+def to_place(state: ViewState, facts: Facts, number: int) -> ViewState:
+    """Go to a close place: its angle and its bore; counted from the worst, round and round."""
+    if not facts.places:
+        return replace(state, message="the clearances are still being worked out")
+    chosen = number % len(facts.places)
+    angle, bore = facts.places[chosen]
+    near = state.crank_deg + (angle - state.crank_deg + 180.0) % 360.0 - 180.0
+    state = replace(turn_to(state, near), place=chosen, distances="turn")
+    return replace(state, bore=bore) if bore is not None else state
+
+
+def next_place(state: ViewState, facts: Facts, way: int) -> ViewState:
+    """The next worse or better one."""
+    return to_place(state, facts, 0 if state.place is None else state.place + way)
+
+
+def cycle_distances(state: ViewState) -> ViewState:
+    """The closest at this angle, the chosen place of the turn, none."""
+    order: tuple[Distances, ...] = ("here", "turn", "off")
+    chosen = order[(order.index(state.distances) + 1) % 3]
+    words = {"here": "closest at this angle", "turn": "chosen place of the turn", "off": "no distances"}
+    return replace(state, distances=chosen, message=words[chosen])
+
+
+# ---- what is seen -------------------------------------------------------------------------------------------
+
+
+def choose_bore(state: ViewState, bore: int) -> ViewState:
+    """Choose a bore by its number."""
+    return replace(state, bore=bore, message=f"bore {bore}")
+
+
+def next_bore(state: ViewState, facts: Facts, way: int) -> ViewState:
+    """The bore with the next number, round and round."""
+    at = (facts.bores.index(state.bore) + way) % len(facts.bores)
+    return choose_bore(state, facts.bores[at])
+
+
+def look_from(state: ViewState, view: str) -> ViewState:
+    """A fixed view, or one of the chosen bore (``bore``, ``rings``, ``chamfer``)."""
+    return replace(state, view=view)
+
+
+def toggle_alone(state: ViewState) -> ViewState:
+    """The chosen bore alone, or all."""
+    return replace(state, alone=not state.alone)
+
+
+def cycle_block(state: ViewState) -> ViewState:
+    """Glass, cut open, solid, away."""
+    style = STYLES[(STYLES.index(state.block) + 1) % len(STYLES)]
+    return replace(
+        state, block=style, cut_offset_mm=0.0, message=f"block: {'cut open' if style == 'cut' else style}"
+    )
+
+
+def turn_cut(state: ViewState) -> ViewState:
+    """Cut along the bores of a bank, or across the chosen bore."""
+    way: CutWay = "across" if state.cut_way == "bank" else "bank"
+    words = "across the chosen bore" if way == "across" else "along the bores"
+    return replace(state, block="cut", cut_way=way, cut_offset_mm=0.0, message=f"cut {words}")
+
+
+def move_cut(state: ViewState, by_mm: float) -> ViewState:
+    """Move the plane of the cut against its normal: deeper with a positive figure."""
+    return replace(state, block="cut", cut_offset_mm=state.cut_offset_mm + by_mm)
+
+
+def cycle_spread(state: ViewState) -> ViewState:
+    """Assembled, half apart, apart: piston, rings, pin and rod of the chosen bore."""
+    nearest = min(range(len(SPREADS)), key=lambda i: abs(SPREADS[i] - state.spread))
+    return replace(state, spread=SPREADS[(nearest + 1) % len(SPREADS)])
+
+
+def hide(state: ViewState, name: str) -> ViewState:
+    """Hide a body or a group of parts, or show it again."""
+    if not name:
+        return replace(state, message="click a part first")
+    return replace(state, hidden=state.hidden ^ {name}, faded=state.faded - {name})
+
+
+def fade(state: ViewState, name: str) -> ViewState:
+    """Fade a body or a group of parts, or make it solid again."""
+    if not name:
+        return replace(state, message="click a part first")
+    return replace(state, faded=state.faded ^ {name})
+
+
+def show_all(state: ViewState) -> ViewState:
+    """Everything back as it was at the start, the crank where it is."""
+    fresh = ViewState()
+    return replace(
+        state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
+        cut_offset_mm=0.0, mistake=None, points_mm=(), measuring=False, typed="", keys=False, picked="",
+    )  # fmt: skip
+
+
+def pick(state: ViewState, name: str, bore: int | None, at_mm: tuple[float, float, float]) -> ViewState:
+    """A click on a body: choose it and its bore, or take its point as an end of a measurement."""
+    if state.measuring:
+        points = (*state.points_mm, at_mm) if len(state.points_mm) < 2 else (at_mm,)
+        return replace(state, points_mm=points)
+    chosen = replace(state, picked=name, message=name.replace("_", " "))
+    return replace(chosen, bore=bore) if bore is not None else chosen
+
+
+def toggle_measuring(state: ViewState) -> ViewState:
+    """Begin or end measuring between two picked points."""
+    words = "" if state.measuring else "click two points"
+    return replace(state, measuring=not state.measuring, points_mm=(), message=words)
+
+
+# ---- from state to scene ------------------------------------------------------------------------------------
+
+
+def view_name(state: ViewState) -> str:
+    """The view as the scene names it."""
+    return f"{state.view} {state.bore}" if state.view in BORE_VIEWS else state.view
+
+
+def cut_plane(state: ViewState, assembly: Assembly) -> CutPlane:
+    """The plane that opens the block in this state."""
+    if state.cut_way == "across":
+        x = assembly.layout.site(state.bore).x_mm
+        plane = CutPlane(np.array([x, 0.0, 0.0]), np.array([-1.0, 0.0, 0.0]), ENCLOSING)
+    else:
+        plane = bank_cut(assembly, View(state.view), state.bore if state.alone else None)
+    return replace(plane, point_mm=plane.point_mm - state.cut_offset_mm * plane.normal)
+
+
+def options_of(state: ViewState, assembly: Assembly, units: System | None) -> ViewOptions:
+    """What the scene is to show in this state."""
+    cuts = (cut_plane(state, assembly),) if state.block == "cut" and state.view not in BORE_VIEWS else ()
+    return ViewOptions(
+        crank_deg=state.crank_deg % 360.0 if abs(state.crank_deg) >= 360.0 else state.crank_deg,
+        view=view_name(state),
+        bore=state.bore if state.alone else None,
+        block=state.block,
+        cuts=cuts,
+        hidden=state.hidden,
+        faded=state.faded,
+        spread=state.spread,
+        spread_bore=state.bore,
+        highlight=frozenset({state.picked}) if state.picked else frozenset(),
+        callouts=state.distances != "off",
+        units=units,
+    )
