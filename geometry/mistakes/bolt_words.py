@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.clearance.pairs import Place
 from geometry.mistakes import facts
-from geometry.mistakes.contact import Meeting, biting_arcs, meetings
+from geometry.mistakes.contact import NEAR_MM, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import Arc, Signature, Spot
 from geometry.units import System
 
@@ -37,17 +36,15 @@ class BoltStory:
     period_deg: float
 
 
-@lru_cache(maxsize=32)
-def bolt_meetings(assembly: Assembly, bore: int) -> tuple[Meeting, ...]:
-    """Everything that the bolts of one rod come near."""
-    return meetings(assembly, lambda place: place.feature == "rod_bolt" and place.body.bore == bore)
-
-
 def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
     """Compare everything that the bolts of one rod come near, as designed and as put together."""
 
-    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in bolt_meetings(right, bore)}
-    after = bolt_meetings(wrong, bore)
+    def mine(place: Place) -> bool:
+        return place.feature == "rod_bolt" and place.body.bore == bore
+
+    after = meetings(wrong, mine)
+    near = {(m.mine.mover.name, m.other.mover.name) for m in after}
+    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in meetings(right, mine, near)}
     changed = [
         m for m in after
         if m.approach.min_mm < before.get((m.mine.mover.name, m.other.mover.name), 1e9) - SAME_MM
@@ -66,7 +63,7 @@ def _row(meeting: Meeting, before_mm: float | None) -> Row:
     verdict = "hits" if low < 0 else ("too close" if low < meeting.limit_mm else "clear")
     return facts.row(
         f"{place_words(meeting.mine)} to {place_words(meeting.other)}, closest at {meeting.approach.crank_deg:.1f}°",
-        facts.mm(before_mm) if before_mm is not None else "far", facts.mm(low),
+        facts.mm(before_mm) if before_mm is not None else None, facts.mm(low),
         facts.mm(meeting.limit_mm), meeting.limit_source, verdict,
     )  # fmt: skip
 
@@ -88,7 +85,7 @@ def bolt_signature(story: BoltStory) -> Signature:
 def bolt_sentence(story: BoltStory, system: System) -> str:
     """What comes of it, for a customer."""
     if story.worst is None:
-        return "Nothing comes near it through the whole turn."
+        return f"Nothing comes nearer to it than {facts.text_mm(NEAR_MM, system)} through the whole turn."
     meeting = story.worst
     where = f"the {place_words(meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
     if meeting.approach.min_mm < 0:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -17,8 +17,8 @@ from geometry.clearance.support import Mask
 from geometry.mistakes.mistake import Arc
 from geometry.parts.solids import Array
 
-NEAR_MM = 8.0
-"""Pairs that stay farther apart than this are not followed up: no mistake here moves a part so far."""
+NEAR_MM = 3.0
+"""Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""
 TOLERANCE_MM = 0.01
 GRID_DEG = 3.0
 FINE_STEPS = 6
@@ -63,23 +63,30 @@ def _memory(spec_id: int) -> Memory:
     return Memory()
 
 
-def meetings(assembly: Assembly, mine: Callable[[Place], bool]) -> tuple[Meeting, ...]:
+def meetings(
+    assembly: Assembly, mine: Callable[[Place], bool], only: Collection[tuple[str, str]] | None = None
+) -> tuple[Meeting, ...]:
     """Everything that chosen places come near, the closest first.
 
     Parameters
     ----------
     assembly : as put together
     mine : chooses the places that a mistake moves
+    only : names of the pairs to follow, however far apart; None: all that come near
     """
     chosen = list(_pairs(assembly, mine))
+    if only is not None:
+        chosen = [pair for pair in chosen if (pair.a.mover.name, pair.b.mover.name) in only]
     movers = [(pair.a.mover, pair.b.mover) for pair in chosen]
     periods = [pair.period_deg for pair in chosen]
     memory = _memory(id(assembly.spec))
     found = []
     for pair, approach in zip(
-        chosen, certify_all(movers, periods, TOLERANCE_MM, NEAR_MM, memory), strict=True
+        chosen,
+        certify_all(movers, periods, TOLERANCE_MM, NEAR_MM if only is None else np.inf, memory),
+        strict=True,
     ):
-        if approach.min_mm >= NEAR_MM or approach.bound_only:
+        if approach.bound_only or (only is None and approach.min_mm >= NEAR_MM):
             continue
         limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
         found.append(

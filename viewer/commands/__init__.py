@@ -8,5 +8,7 @@ SUMMARIES: dict[str, str] = {
     "check": "Every answer about an engine: clearances, rings, dead centres, with limits and verdicts.",
     "view": "Open the interactive window: turn the crank, see what comes close.",
     "still": "Draw a picture of the engine at one crank angle.",
+    "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
+    "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
     "schema": "Print the JSON Schema of the engine file, for editors.",
 }

@@ -1,0 +1,1 @@
+"""Plane sections drawn to scale, right and wrong side by side, readable in black and white."""
