@@ -366,3 +366,12 @@ def test_a_callout_says_its_verdict_in_words_and_by_line(tern):
         lines = [x for x in layer.lines if isinstance(x, Line) and x.colour == LOOKS[callout.verdict].colour]
         dashed.append(any(line.dashed for line in lines))
     assert dashed == [False, True]
+
+
+@pytest.mark.parametrize("view", ["iso", "front", "top"])
+def test_the_subject_keeps_to_the_free_part_of_the_picture(tern, view):
+    framing = build_scene(tern, ViewOptions(view=view)).framing
+    free = (0.3, 0.1, 0.95, 0.8)
+    place = project(aim(framing, 1.6, free), (1600, 1000), framing.points_mm)[:, :2] / [1600, 1000]
+    assert (place >= np.array(free[:2]) - 1e-3).all()
+    assert (place <= np.array(free[2:]) + 1e-3).all()

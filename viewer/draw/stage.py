@@ -22,6 +22,7 @@ from viewer.looks import LOOKS
 from viewer.scene import Camera, Item, Scene, aim
 from viewer.scene.lettering import letter
 from viewer.scene.placing import Box
+from viewer.scene.views import WHOLE, Free
 
 Picture = NDArray[np.uint8]
 
@@ -135,6 +136,8 @@ class Stage:
         if camera.half_height_mm is not None:
             eye.SetParallelScale(camera.half_height_mm)
         eye.SetViewAngle(camera.field_deg)
+        # The library moves the window over the scene, not the scene in the window.
+        eye.SetWindowCenter(-camera.centre[0], -camera.centre[1])
         self.renderer.ResetCameraClippingRange()
         turn_studio(self.renderer, camera.toward, camera.right)
 
@@ -144,13 +147,13 @@ class Stage:
         half = eye.GetParallelScale() if eye.GetParallelProjection() else None
         return Camera(
             np.array(eye.GetPosition()), np.array(eye.GetFocalPoint()), np.array(eye.GetViewUp()), half,
-            eye.GetViewAngle(),
+            eye.GetViewAngle(), tuple(-c for c in eye.GetWindowCenter()),
         )  # fmt: skip
 
-    def aim(self) -> None:
-        """Look at the scene as its named view wants it."""
+    def aim(self, free: Free = WHOLE) -> None:
+        """Look at the scene as its named view wants it, within the free part of the picture."""
         if self.scene is not None:
-            self.look(aim(self.scene.framing, self.aspect))
+            self.look(aim(self.scene.framing, self.aspect, free))
 
     def letter(self, taken: Sequence[Box] = ()) -> None:
         """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -75,6 +75,8 @@ class Camera:
     up: Array
     half_height_mm: float | None
     field_deg: float = FIELD_DEG
+    centre: tuple[float, float] = (0.0, 0.0)
+    """Where the line of sight meets the picture: 0, 0 its middle, -1 and 1 its edges."""
 
     @property
     def toward(self) -> Array:
@@ -89,14 +91,33 @@ class Camera:
         return np.asarray(across / np.linalg.norm(across))
 
 
-def aim(framing: Framing, aspect: float) -> Camera:
+Free = tuple[float, float, float, float]
+"""Part of a picture that is free for the subject: left, bottom, right, top, as shares of width and height."""
+WHOLE: Free = (0.0, 0.0, 1.0, 1.0)
+
+
+def aim(framing: Framing, aspect: float, free: Free = WHOLE) -> Camera:
     """Place a camera so that every point of the framing is in the picture, as large as the margin lets it.
 
     Parameters
     ----------
     framing : direction, up and points
     aspect : width of the picture over its height
+    free : the part of the picture to use; panels cover the rest
     """
+    wide, high = free[2] - free[0], free[3] - free[1]
+    camera = _aimed(framing, aspect * wide / high)
+    half = camera.half_height_mm
+    field = 2.0 * np.degrees(np.arctan(np.tan(np.radians(FIELD_DEG / 2)) / high))
+    return replace(
+        camera,
+        half_height_mm=None if half is None else half / high,
+        field_deg=float(field),
+        centre=(free[0] + free[2] - 1.0, free[1] + free[3] - 1.0),
+    )
+
+
+def _aimed(framing: Framing, aspect: float) -> Camera:
     toward = framing.toward / np.linalg.norm(framing.toward)
     right = np.cross(toward, framing.up)
     right /= np.linalg.norm(right)
@@ -149,6 +170,7 @@ def project(camera: Camera, size_px: tuple[int, int], points_mm: Array) -> Array
         scale = np.full(len(points_mm), height / 2 / camera.half_height_mm)
     else:
         scale = height / 2 / np.tan(np.radians(camera.field_deg / 2)) / np.maximum(depth, 1e-6)
+    middle = width / 2 * (1.0 + camera.centre[0]), height / 2 * (1.0 + camera.centre[1])
     return np.column_stack(
-        [width / 2 + scale * (away @ camera.right), height / 2 + scale * (away @ up), depth]
+        [middle[0] + scale * (away @ camera.right), middle[1] + scale * (away @ up), depth]
     )

@@ -159,7 +159,7 @@ def own_angle_deg(state: ViewState, facts: Facts) -> float:
 def type_key(state: ViewState, key: str) -> ViewState:
     """One more character of a typed angle; ``a`` at its end means after this bore's top dead centre."""
     allowed = "0123456789." if "a" not in state.typed else ""
-    if key in allowed or (key == "-" and not state.typed) or (key == "a" and state.typed):
+    if key in allowed or (key == "a" and state.typed):
         return replace(state, typed=(state.typed + key)[:9])
     return state
 
@@ -318,7 +318,7 @@ def options_of(state: ViewState, assembly: Assembly, units: System | None) -> Vi
     """What the scene is to show in this state."""
     cuts = (cut_plane(state, assembly),) if state.block == "cut" and state.view not in BORE_VIEWS else ()
     return ViewOptions(
-        crank_deg=state.crank_deg % 360.0 if abs(state.crank_deg) >= 360.0 else state.crank_deg,
+        crank_deg=state.crank_deg % assembly.layout.firing.cycle_deg,
         view=view_name(state),
         bore=state.bore if state.alone else None,
         block=state.block,

@@ -1,0 +1,216 @@
+"""The flat panels of the window: crank bar, list, curves, keys, messages; laid out as plain data with their places.
+
+Every panel returns lines and words for the overlay, and the boxes that a click can hit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from geometry.units import System, show
+from viewer.looks import LOOKS, Colour
+from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, disc
+from viewer.scene.placing import Box
+from viewer.window.actions import ACTIONS
+from viewer.window.closest import Close
+from viewer.window.state import Facts, ViewState, own_angle_deg
+
+INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
+PALE: Colour = (0.86, 0.885, 0.91)
+CHOSEN: Colour = (0.80, 0.87, 0.93)
+TRACK_LEFT, TRACK_RIGHT = 440.0, 300.0
+TRACK_HEIGHT = 46.0
+ROWS = 8
+
+
+@dataclass(slots=True)
+class Panel:
+    """What a panel draws, the room it takes, and what a click on it does: place number or ``bar``."""
+
+    layer: Lettering = field(default_factory=Lettering)
+    taken: list[Box] = field(default_factory=list)
+    hits: list[tuple[Box, int]] = field(default_factory=list)
+
+    def words(
+        self, text: str, left: float, middle: float, size: float, measure: Measure, colour: Colour = INK,
+        bold: bool = False,
+    ) -> float:  # fmt: skip
+        """Write from a left edge, centred on a height; gives the width."""
+        width, height = measure(text, size, bold)
+        box = Box(left, middle - height / 2, width, height)
+        self.layer.words.append(Words(text, box, size, bold, colour, left_aligned=True))
+        return width
+
+    def plate(self, box: Box, colour: Colour = PAPER) -> None:
+        """A ground under what follows, framed and taken."""
+        edge = Box(box.left - 1.0, box.bottom - 1.0, box.width + 2.0, box.height + 2.0)
+        self.layer.lines.append(Line(corners(edge), PALE, 1.0, filled=True))
+        self.layer.lines.append(Line(corners(box), colour, 1.0, filled=True))
+        self.taken.append(box)
+
+
+def corners(box: Box) -> np.ndarray:
+    """The four corners of a box, px."""
+    right, top = box.left + box.width, box.bottom + box.height
+    return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
+
+
+# ---- the bar under the picture ------------------------------------------------------------------------------
+
+
+def track(size_px: tuple[int, int]) -> Box:
+    """Where the crank bar can be gripped."""
+    unit = size_px[1] / 1000.0
+    left, right = TRACK_LEFT * unit, size_px[0] - TRACK_RIGHT * unit
+    return Box(left, (TRACK_HEIGHT - 22.0) * unit, right - left, 44.0 * unit)
+
+
+def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> float:
+    """Crank angle under a pixel of the bar."""
+    box = track(size_px)
+    return float(np.clip((x_px - box.left) / box.width, 0.0, 1.0) * cycle_deg)
+
+
+def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
+    """The still part of the crank bar: the track, and the bores over their top dead centres."""
+    panel, unit, box = Panel(), size_px[1] / 1000.0, track(size_px)
+    middle = TRACK_HEIGHT * unit
+    ends = np.array([[box.left, middle], [box.left + box.width, middle]])
+    panel.layer.lines.append(Line(ends, PALE, 8.0 * unit))
+    size = 14.0 * unit
+    for turn in range(round(cycle_deg / 360.0)):
+        places: dict[float, list[int]] = {}
+        for bore, top in zip(facts.bores, facts.top_deg, strict=True):
+            places.setdefault(round(top % 360.0, 1), []).append(bore)
+        for top, bores in sorted(places.items()):
+            x = box.left + (top + 360.0 * turn) / cycle_deg * box.width
+            panel.layer.lines.append(
+                Line(np.array([[x, middle - 8 * unit], [x, middle + 8 * unit]]), SOFT, 2.0 * unit)
+            )
+            text = " ".join(map(str, bores))
+            width, _ = measure(text, size, False)
+            panel.words(text, x - width / 2, middle + 20.0 * unit, size, measure, SOFT)
+    panel.taken.append(Box(box.left, 0.0, box.width, 80.0 * unit))
+    return panel
+
+
+def knob(
+    state: ViewState, facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure
+) -> Panel:
+    """The moving part of the bar: the knob, the angle in engine degrees and after the chosen bore's top."""
+    panel, unit, box = Panel(), size_px[1] / 1000.0, track(size_px)
+    middle = TRACK_HEIGHT * unit
+    x = box.left + (state.crank_deg % cycle_deg) / cycle_deg * box.width
+    panel.layer.lines.append(Line(disc(np.array([x, middle]), 13.0 * unit), WHITE, 1.0, filled=True))
+    panel.layer.lines.append(Line(disc(np.array([x, middle]), 10.0 * unit), MARK, 1.0, filled=True))
+    if state.typed:
+        text = f"go to {state.typed}_"
+    else:
+        text = f"{state.crank_deg % cycle_deg:.1f}°   {own_angle_deg(state, facts):.1f}° after top of bore {state.bore}"
+    size = 17.0 * unit
+    width, _ = measure(text, size, True)
+    panel.words(text, box.left + box.width / 2 - width / 2, 15.0 * unit, size, measure, MARK, bold=True)
+    return panel
+
+
+# ---- the list of close places -------------------------------------------------------------------------------
+
+
+def place_list(
+    state: ViewState,
+    places: Sequence[Close] | None,
+    units: System,
+    size_px: tuple[int, int],
+    measure: Measure,
+) -> Panel:
+    """The worst clearances at the top right; each line goes to its place when clicked."""
+    panel, unit = Panel(), size_px[1] / 1000.0
+    size, line = 15.5 * unit, 26.0 * unit
+    shown = list(places or ())[:ROWS]
+    rows = [
+        (
+            f"{number + 1}",
+            f"{c.words[0]} to {c.words[1]}",
+            show(c.min_mm, "length", units, fine=True),
+            c.verdict,
+        )
+        for number, c in enumerate(shown)
+    ]
+    note = "working out the clearances ..." if places is None else "nothing comes close" if not rows else ""
+    name_width = max([measure(r[1], size, False)[0] for r in rows] + [measure(note, size, False)[0]])
+    figure = max([measure(r[2], size, True)[0] for r in rows], default=0.0)
+    verdict = max([measure(r[3], size, True)[0] for r in rows], default=0.0)
+    pad, gap = 12.0 * unit, 14.0 * unit
+    width = 22.0 * unit + name_width + figure + verdict + 2 * gap + 2 * pad
+    height = line * (max(len(rows), 1) + 1) + 2 * pad
+    left, top = size_px[0] - width - 16.0 * unit, size_px[1] - 16.0 * unit
+    panel.plate(Box(left, top - height, width, height))
+    middle = top - pad - line / 2
+    panel.words("Closest over the turn", left + pad, middle, size, measure, bold=True)
+    for number, (rank, name, distance, word) in enumerate(rows):
+        middle -= line
+        row = Box(left, middle - line / 2, width, line)
+        if number == state.place:
+            panel.layer.lines.append(Line(corners(row), CHOSEN, 1.0, filled=True))
+        panel.hits.append((row, number))
+        at = left + pad
+        panel.words(rank, at, middle, size, measure, SOFT)
+        panel.words(name, at + 22.0 * unit, middle, size, measure)
+        at += 22.0 * unit + name_width + gap
+        own, _ = measure(distance, size, True)
+        panel.words(distance, at + figure - own, middle, size, measure, bold=True)
+        panel.words(
+            VERDICT_WORDS[word], at + figure + gap, middle, size, measure, LOOKS[word].colour, bold=True
+        )
+    if note:
+        panel.words(note, left + pad, middle - line, size, measure, SOFT)
+    return panel
+
+
+# ---- keys and messages --------------------------------------------------------------------------------------
+
+
+def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
+    """Every key and what it does, by topic, over the middle of the picture."""
+    panel, unit = Panel(), size_px[1] / 1000.0
+    size, line = 15.0 * unit, 23.0 * unit
+    topics = list(dict.fromkeys(action.topic for action in ACTIONS))
+    columns: list[list[str]] = [topics[::2], topics[1::2]]
+    key_width = max(measure(a.shown, size, True)[0] for a in ACTIONS) + 14.0 * unit
+    word_width = max(measure(a.words, size, False)[0] for a in ACTIONS) + 30.0 * unit
+    lines = max(sum(1.6 + sum(a.topic == t for a in ACTIONS) for t in column) for column in columns)
+    width, height = 2 * (key_width + word_width) + 40.0 * unit, (lines + 0.8) * line + 30.0 * unit
+    left, bottom = (size_px[0] - width) / 2, (size_px[1] - height) / 2
+    panel.plate(Box(left, bottom, width, height))
+    for number, column in enumerate(columns):
+        x = left + 24.0 * unit + number * (key_width + word_width)
+        y = bottom + height - 30.0 * unit
+        for topic in column:
+            panel.words(topic, x, y, 1.08 * size, measure, MARK, bold=True)
+            y -= line
+            for action in (a for a in ACTIONS if a.topic == topic):
+                panel.words(action.shown, x, y, size, measure, bold=True)
+                panel.words(action.words, x + key_width, y, size, measure)
+                y -= line
+            y -= 0.6 * line
+    return panel
+
+
+def message(text: str, size_px: tuple[int, int], measure: Measure, trouble: bool = False) -> Panel:
+    """A short word on what just happened, or the trouble with an edited file, above the crank bar."""
+    panel, unit = Panel(), size_px[1] / 1000.0
+    size = 17.0 * unit
+    lines = text.splitlines()[:6]
+    sizes = [measure(one, size, trouble) for one in lines]
+    width = min(max(w for w, _ in sizes) + 32.0 * unit, size_px[0] - 20.0 * unit)
+    line = max(h for _, h in sizes) + 6.0 * unit
+    box = Box((size_px[0] - width) / 2, 96.0 * unit, width, line * len(lines) + 14.0 * unit)
+    panel.plate(box)
+    for number, one in enumerate(lines):
+        middle = box.bottom + box.height - 7.0 * unit - (number + 0.5) * line
+        colour = LOOKS["touches"].colour if trouble else INK
+        panel.words(one, box.left + 16.0 * unit, middle, size, measure, colour, bold=trouble)
+    return panel
