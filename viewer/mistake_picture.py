@@ -14,7 +14,8 @@ from geometry.units import System
 from viewer.scene import Callout, Label, Scene, ViewOptions, build_scene
 
 SIZE_PX = (1800, 1000)
-TIP_MM = 0.05
+NEAR_BORES = 0.55
+"""How much is seen around the trouble spot, either way, by the bore's diameter."""
 
 
 def draw_mistake(
@@ -63,7 +64,14 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
         highlight=frozenset(name for name in spot.bodies if name in names),
         units=system,
     )
-    return build_scene(assembly, options)
+    scene = build_scene(assembly, options)
+    if spot.to_mm is None or spot.view.partition(" ")[0] != "bore":
+        return scene
+    reach = NEAR_BORES * assembly.spec.block.bore.diameter_mm
+    corners = np.array(spot.to_mm) + reach * np.array(
+        [[i, j, k] for i in (-1, 1) for j in (-1, 1) for k in (-1, 1)]
+    )
+    return replace(scene, framing=replace(scene.framing, points_mm=corners))
 
 
 def marked(scene: Scene, study: Study, wrong: bool) -> Scene:

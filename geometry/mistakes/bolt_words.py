@@ -123,4 +123,4 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     value = facts.text_mm(abs(found.min_mm), system)
     text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
-    return Spot(found.crank_deg % 360.0, "front", bodies, start, end, text)
+    return Spot(found.crank_deg % 360.0, view, bodies, start, end, text)

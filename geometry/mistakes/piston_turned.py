@@ -72,7 +72,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             seen_only=not story.arcs,
             running=frozenset({"knocks"}) if offset else frozenset(),
         ),
-        spot=Spot(crank, f"bore {bore}", (f"piston {bore}",), tip, facts.in_engine(wrong, site, at), text),
+        spot=Spot(crank, f"bore {bore}" if rises else f"rings {bore}", (f"piston {bore}",), tip, facts.in_engine(wrong, site, at), text),
         cost_of_looking=2.0,
         look="crown",
     )

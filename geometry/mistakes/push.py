@@ -26,7 +26,7 @@ from geometry.spec.engine import Engine
 
 HEIGHTS, LEANS, ZOOMS = 41, 33, 4
 """Points of the search over height and lean, and how often it closes in on the worst."""
-STEP_DEG = 1.0
+STEP_DEG = 3.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,0 +1,130 @@
+"""`fullturn diagnose ENGINE --felt "..."`: which mistake it is, and what to look at next."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from geometry.errors import InputError, Problem
+from viewer.cli import program_version
+from viewer.commands.common import Job, engine_argument, read_job, set_option, units_option
+
+FELT_HELP = """What was felt, in clauses parted by ';': "tight at 75; once per turn; after bore 3; no side play in 3".
+Angles are engine crank degrees in the running direction, zero at the top dead centre of the first bore, or
+"75 after top of 3". --words lists all clauses."""
+
+
+@click.command("diagnose")
+@engine_argument
+@click.option("--felt", multiple=True, help=FELT_HELP)
+@click.option("--bound", is_flag=True, help="The crank does not turn at all.")
+@click.option("--heavy", is_flag=True, help="It turns, heavy all round.")
+@click.option("--free", is_flag=True, help="It turns freely.")
+@click.option(
+    "--tight", "tight", multiple=True, type=float, help="Crank angle at which it stops or goes tight."
+)
+@click.option("--click", "clicks", multiple=True, type=float, help="Crank angle of a click.")
+@click.option("--turns", type=click.Choice(["1", "2"]), help="Once in one turn, or once in two.")
+@click.option("--no-side-play", multiple=True, type=int, help="Bore whose rod has no side play.")
+@click.option("--side-play-good", multiple=True, type=int, help="Bore whose rod has its side play.")
+@click.option("--after-bore", type=int, help="Bore after whose installation it began.")
+@click.option("--after-main", type=int, help="Main bearing after whose tightening it began, from the front.")
+@click.option(
+    "--torque", multiple=True, metavar="DEG:TORQUE", help='Turning torque at a crank angle: "60:40 N*m".'
+)
+@click.option("--hot", is_flag=True, help="Only when hot.")
+@click.option("--head", type=click.Choice(["on", "off"]), help="Whether the head was on.")
+@click.option(
+    "--first", type=click.IntRange(1, 50), default=5, show_default=True, help="How many causes to show."
+)
+@click.option("--words", is_flag=True, help="List the clauses that --felt understands.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@units_option
+@set_option
+def command(engine: Path, units: str | None, settings: tuple[str, ...], **given: Any) -> None:
+    """Find the assembly mistake behind a crank that binds, knocks or turns heavily."""
+    from geometry.mistakes.candidates import candidates
+    from geometry.mistakes.diagnose import diagnose
+    from geometry.mistakes.felt_words import EXAMPLES
+    from viewer import diagnose_report as report
+
+    if given["words"]:
+        click.echo("\n".join(EXAMPLES))
+        return
+    job = read_job(engine, units, settings)
+    felt = _felt(job, given)
+    if felt.empty:
+        raise InputError(
+            [Problem("--felt", None, "", "nothing was said", 'write for example "tight at 75; after bore 3"')]
+        )
+    singles = candidates(job.assembly, job.system, _progress())
+    layout = job.assembly.layout
+    found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
+    name = job.assembly.spec.engine.name
+    if given["as_json"]:
+        click.echo(report.as_json(name, program_version(), found, given["first"]))
+    else:
+        report.print_diagnosis(name, found, given["first"])
+
+
+def _felt(job: Job, given: dict[str, Any]) -> Any:
+    """Words and options together."""
+    from geometry.mistakes.facts import top_deg
+    from geometry.mistakes.felt import Felt
+    from geometry.mistakes.felt_words import read_felt
+
+    layout = job.assembly.layout
+
+    def top(bore: int) -> float:
+        return top_deg(job.assembly.linkage, layout.index(bore))
+
+    spoken = [*given["felt"]]
+    if given["torque"]:
+        spoken.append(_torque_words(given["torque"]))
+    felt = read_felt(";".join(spoken), top)
+    for bore in (*given["no_side_play"], *given["side_play_good"], given["after_bore"]):
+        if bore is not None:
+            layout.index(bore)
+    mains = len(layout.main_x_mm)
+    said_main = felt.after_main if given["after_main"] is None else given["after_main"]
+    if said_main is not None and not 1 <= said_main <= mains:
+        raise InputError(
+            [Problem("--after-main", None, "", f"there is no main bearing {said_main}", f"1 to {mains}")]
+        )
+    return felt.joined(
+        Felt(
+            bound=given["bound"], heavy=given["heavy"], free=given["free"], tight_deg=given["tight"],
+            period_deg={"1": 360.0, "2": 720.0}.get(given["turns"] or ""), no_side_play=given["no_side_play"],
+            side_play_good=given["side_play_good"], clicks_deg=given["clicks"], after_bore=given["after_bore"],
+            after_main=given["after_main"], when_hot=given["hot"],
+            head_on={"on": True, "off": False}.get(given["head"] or ""),
+        )
+    )  # fmt: skip
+
+
+def _torque_words(readings: tuple[str, ...]) -> str:
+    """``("60:40 N*m", "90:12 N*m")`` to one clause; all readings in the unit of the last."""
+    parts = [reading.partition(":") for reading in readings]
+    units = {value.strip().lstrip("0123456789.").strip() for _, _, value in parts} - {""}
+    if len(units) > 1:
+        raise InputError(
+            [Problem("--torque", None, ", ".join(sorted(units)), "are two units", "use one for all readings")]
+        )
+    numbers = " ".join(f"{a.strip()}:{v.strip().split()[0] if v.strip() else ''}" for a, _, v in parts)
+    return f"torque {numbers} {next(iter(units), '')}"
+
+
+def _progress() -> Callable[[int, int], None] | None:
+    """A line that counts on a terminal, nothing elsewhere."""
+    if not sys.stderr.isatty():
+        return None
+
+    def told(done: int, of: int) -> None:
+        end = "\r" if done + 1 < of else "\r" + " " * 40 + "\r"
+        click.echo(f"Studying mistakes: {done + 1} of {of} {end}", nl=False, err=True)
+
+    return told

@@ -1,0 +1,86 @@
+"""A diagnosis in the terminal, and as one JSON object."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Any
+
+from geometry.mistakes.diagnose import Cause, Diagnosis
+from viewer.cautions import LINES
+from viewer.report import PLAIN_WIDTH
+
+LOOKS_SHOWN = 4
+HARDLY = 0.005
+NOISE = (
+    "Chances rest on a noise model of our own (angles read to 5°, one observation in twelve wrong) and equal first "
+    "chances for every mistake in every bore: an order of looking, not a verdict."
+)
+
+
+def percent(chance: float) -> str:
+    """A chance in whole percent."""
+    return f"{100 * chance:.0f} %" if chance >= HARDLY else "< 1 %"
+
+
+def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
+    """Causes with their evidence, then what to look at next."""
+    from rich.console import Console
+    from rich.text import Text
+
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console.print(Text(f"{engine}: what it could be", style="bold"))
+    for number, cause in enumerate(found.causes[:first], 1):
+        console.print()
+        console.print(Text(f"{number}. {percent(cause.chance):>5}  {cause.name}", style="bold"))
+        for entry in cause.speaks_for:
+            console.print(Text(f"          for      {entry.text}"))
+        for entry in cause.speaks_against:
+            console.print(Text(f"          against  {entry.text}"))
+    console.print()
+    console.print(Text(f"Something not in the catalogue: {percent(found.unlisted)}"))
+    telling = [look for look in found.looks if look.bits >= 0.01][:LOOKS_SHOWN]
+    if telling:
+        console.print()
+        console.print(Text("Look next, the most telling per minute first", style="bold"))
+        for look in telling:
+            console.print(Text(f"  {look.minutes:3.0f} min  {look.words}"))
+    console.print()
+    for line in (NOISE, *LINES):
+        console.print(Text(line, style="dim"))
+
+
+def as_json(engine: str, version: str, found: Diagnosis, first: int) -> str:
+    """One object: causes, evidence, next looks."""
+    document: dict[str, Any] = {
+        "fullturn": version,
+        "engine": engine,
+        "causes": [_cause(cause) for cause in found.causes[:first]],
+        "unlisted": round(found.unlisted, 6),
+        "looks": [
+            {
+                "look": look.look, "place": look.place, "words": look.words, "minutes": look.minutes,
+                "bits": round(look.bits, 4), "bits_per_minute": round(look.bits_per_minute, 5),
+            }
+            for look in found.looks[: 2 * LOOKS_SHOWN]
+        ],
+        "notes": [NOISE],
+    }  # fmt: skip
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def _cause(cause: Cause) -> dict[str, Any]:
+    return {
+        "name": cause.name,
+        "chance": round(cause.chance, 6),
+        "weight": round(cause.weight, 4),
+        "parts": [
+            {
+                "mistake": part.key, part.where: part.place, "places": list(part.places), "felt": part.felt,
+                "look_for": part.look_for, "remedy": part.remedy,
+            }
+            for part in cause.parts
+        ],
+        "for": [{"text": entry.text, "weight": round(entry.weight, 4)} for entry in cause.speaks_for],
+        "against": [{"text": entry.text, "weight": round(entry.weight, 4)} for entry in cause.speaks_against],
+    }  # fmt: skip
