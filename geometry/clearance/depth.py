@@ -14,52 +14,84 @@ counts as solid however far out, so its depth is the radial one wherever the bod
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
+from scipy.spatial import ConvexHull, QhullError
 
 from geometry.clearance.gjk import Scene
 from geometry.clearance.laws import Pose
 from geometry.clearance.support import Mask
 from geometry.parts.solids import Array
 
-CLIMB_STEPS = 14
-FIRST_STEP_RAD = 0.06
+EXPAND_STEPS = 150
+_CUBE = [
+    np.array(d) / np.linalg.norm(d)
+    for d in product((-1.0, 0.0, 1.0), repeat=3)
+    if np.count_nonzero(d) in (1, 3)
+]
+NARROWINGS = 24
 FAN = 24
 """Directions tried in the axial plane before the best is refined."""
 
 
-def matrices(pose: Pose) -> Array:
-    """The poses as (m, 4, 4)."""
-    X = np.zeros((pose.cos.size, 4, 4))
-    X[:, 0, 0] = X[:, 3, 3] = 1.0
-    X[:, 1, 1] = X[:, 2, 2] = pose.cos
-    X[:, 2, 1], X[:, 1, 2] = pose.sin, -pose.sin
-    X[:, 0, 3], X[:, 1, 3], X[:, 2, 3] = pose.x, pose.y, pose.z
-    return X
+def expand(scene: Scene, seed: Array, accuracy: Array) -> tuple[Array, Array, Array]:
+    """Shortest ways out of m overlapping pairs, with both sides of the proof.
+
+    The polytope of support points of B - A grows towards its face nearest the origin (van den Bergen 2001). It
+    lies inside B - A, so the depth is at least the distance of that face; along the face's normal the pieces
+    come clear after their gap, so the depth is at most that.
+
+    Parameters
+    ----------
+    seed : (3, m) unit directions to start from, besides the corners and axes of a cube
+    accuracy : (m,) stop when both sides are this near, mm
+
+    Returns
+    -------
+    upper : (m,) upper bound of the signed distance: less than nil
+    gap : (m,) lower bound of the signed distance
+    normal : (3, m) direction of ``gap``, from A to B
+    """
+    m = seed.shape[1]
+    upper, gap, normal = np.zeros(m), scene.gap(seed), seed.copy()
+    starts = [np.repeat(d[:, None], m, axis=1) for d in _CUBE] + [seed]
+    corners = np.stack([np.subtract(*scene.support(n)[::-1]) for n in starts])
+    hulls = [_grown(None, corners[:, :, k]) for k in range(m)]
+    live = np.array([k for k in range(m) if hulls[k] is not None], dtype=np.intp)
+    for _ in range(EXPAND_STEPS):
+        if not live.size:
+            break
+        face = np.array([_nearest_face(hulls[k]) for k in live])
+        n = -face[:, :3].T
+        p, q = scene.take(live).support(n)
+        w = q - p
+        found = (n * w).sum(axis=0)
+        upper[live] = face[:, 3]
+        better = found > gap[live]
+        gap[live[better]], normal[:, live[better]] = found[better], n[:, better]
+        open_ = upper[live] - gap[live] > accuracy[live]
+        for k, corner in zip(live[open_], w.T[open_], strict=True):
+            hulls[k] = _grown(hulls[k], corner[None])
+        live = live[open_]
+    # a polytope that never came to hold the origin proves no depth
+    return np.minimum(upper, 0.0), gap, normal
 
 
-def climb(scene: Scene, normal: Array) -> tuple[Array, Array]:
-    """Directions (3, m) of locally widest gap, by a pattern search on the sphere, and the gaps (m,)."""
-    best = scene.gap(normal)
-    step = np.full(best.size, FIRST_STEP_RAD)
-    for _ in range(CLIMB_STEPS):
-        helper = np.where(np.abs(normal[0]) < 0.7, 0, 1)
-        e = np.zeros_like(normal)
-        e[helper, np.arange(best.size)] = 1.0
-        u = np.cross(normal, e, axis=0)
-        u /= np.linalg.norm(u, axis=0)
-        v = np.cross(normal, u, axis=0)
-        moved = np.zeros(best.size, dtype=bool)
-        centre = normal
-        for way in (u, -u, v, -v):
-            trial = centre + step * way
-            trial /= np.linalg.norm(trial, axis=0)
-            gap = scene.gap(trial)
-            better = gap > best
-            best = np.where(better, gap, best)
-            normal = np.where(better, trial, normal)
-            moved |= better
-        step = np.where(moved, step, step / 2.5)
-    return normal, best
+def _grown(hull: ConvexHull | None, points: Array) -> ConvexHull | None:
+    """The hull with more points; None when all points lie in a plane."""
+    if hull is None:
+        try:
+            return ConvexHull(points, incremental=True)
+        except QhullError:
+            return None
+    hull.add_points(points)
+    return hull
+
+
+def _nearest_face(hull: ConvexHull) -> Array:
+    """Outward normal and offset (4,) of the face nearest to the origin; the offset is less than nil inside."""
+    return np.asarray(hull.equations[hull.equations[:, 3].argmax()])
 
 
 def wall_depth(
@@ -124,7 +156,7 @@ def _fan(scene: Scene, first: Array, along: Array, hollow: Mask, outward: Mask) 
         best, angle = np.where(better, gap, best), np.where(better, trial, angle)
         normal = np.where(better, n, normal)
     step = np.pi / FAN
-    for _ in range(CLIMB_STEPS):
+    for _ in range(NARROWINGS):
         centre = angle
         for way in (-step, step):
             gap, n = gap_at(centre + way)

@@ -9,7 +9,6 @@ import numpy as np
 
 from geometry.clearance import gjk
 from geometry.clearance.laws import Law, LawTable, Pose
-from geometry.clearance.library import Shape, shape_of
 from geometry.clearance.nodes import LB, MA, MB, NX, ROWS, WA, WB, H, Nodes, T
 from geometry.clearance.support import Circles, Index, Mask, PieceTable, circles_of
 from geometry.parts.solids import Array, Piece
@@ -48,7 +47,6 @@ class Items:
         self.rho = self.table.reach()
         self.rho_pin = self.table.reach(0.0, self.laws.len[self.law])
         self._bounding()
-        self._shapes: dict[tuple[int, float, float], Shape] = {}
 
     def _bounding(self) -> None:
         """Bounding round slab of each piece: extent along x, and a circle square to it."""
@@ -66,13 +64,6 @@ class Items:
     def pose(self, item: Index, theta: Array) -> Pose:
         """Poses of the bodies that carry the items."""
         return self.laws.at(self.law[item], theta)
-
-    def shape(self, item: int, middle: float, half: float) -> Shape:
-        """The library's shape of a piece or sector, made once."""
-        key = (item, middle, half)
-        if key not in self._shapes:
-            self._shapes[key] = shape_of(self.piece[item], self.circles[item], middle, half)
-        return self._shapes[key]
 
     def scene(self, nodes: Nodes, theta: Array) -> gjk.Scene:
         """The pairs of nodes at angles ``theta``."""
@@ -157,9 +148,9 @@ class Items:
 
 
 def _root_grid(k: int, a: Index, b: Index, period_deg: float) -> tuple[Index, Index, Index, Array, Array]:
-    """Pair, items, middles and half-widths (rad) of the first nodes of one pair."""
+    """Pair, items, middles and half-widths (rad) of the first nodes of one pair; one angle if the period is nil."""
     count = max(1, round(FIRST_INTERVALS * period_deg / 360.0))
-    half = np.radians(period_deg) / (2 * count)
+    half = float(np.radians(period_deg)) / (2 * count)
     each = a.size * b.size
     t = np.tile(half * (2 * np.arange(count) + 1), each)
     i, j = np.repeat(a, b.size * count), np.tile(np.repeat(b, count), a.size)

@@ -91,6 +91,12 @@ class Law:
         return X.reshape(*theta.shape, 4, 4)
 
 
+def at_rest(a: Law, b: Law) -> bool:
+    """Whether two bodies never move against each other: both fixed, of one law, or turning together."""
+    together = a.kind == b.kind == "spin" and (a.rate, a.y_mm, a.z_mm) == (b.rate, b.y_mm, b.z_mm)
+    return a == b or together or (a.kind == b.kind == "fixed")
+
+
 def fixed(x_mm: float = 0.0, y_mm: float = 0.0, z_mm: float = 0.0, turn_deg: float = 0.0) -> Law:
     """A body that stands still: block, head, pan, main caps."""
     return Law("fixed", x_mm, y_mm, z_mm, turn_deg)

@@ -1,8 +1,8 @@
-"""The collision library, asked for the signed distance of single pairs: depth directions and a second opinion.
+"""The collision library, asked for the distance of single pairs as a second opinion.
 
 Pieces it knows (cylinder, box) are passed as they are; circles of the others are drawn as polygons *inside* the
-true circle, so that its distances are too large and its depths too small by at most the sagitta, which is
-returned beside them. Its answers only ever propose a direction or confirm a result.
+true circle, so that its distances are too large by at most the sagitta, which is returned beside them. It is
+not asked for depths: its search for them ends the whole process on some overlapping solids.
 """
 
 from __future__ import annotations
@@ -68,15 +68,15 @@ def _convex(points: Array) -> Any:
     return fcl.Convex(corners, len(faces), flat)
 
 
-_REQUEST = fcl.DistanceRequest(enable_nearest_points=True, enable_signed_distance=True)
+_REQUEST = fcl.DistanceRequest(enable_nearest_points=True, enable_signed_distance=False)
 
 
-def signed_distance(a: Shape, b: Shape, X_EA: Array, X_EB: Array) -> tuple[float, Array, Array]:
-    """Signed distance of two shapes at poses (4, 4) of their parts, and the two points in E."""
+def library_distance(a: Shape, b: Shape, X_EA: Array, X_EB: Array) -> tuple[float, Array, Array]:
+    """Distance of two shapes at poses (4, 4) of their parts, 0 when they overlap, and the two points in E."""
     for shape, X in ((a, X_EA), (b, X_EB)):
         pose = X @ shape.X_AP
         shape.thing.setTransform(fcl.Transform(pose[:3, :3], pose[:3, 3]))
     result = fcl.DistanceResult()
     distance = fcl.distance(a.thing, b.thing, _REQUEST, result)
     p, q = (np.asarray(point, dtype=float) for point in result.nearest_points)
-    return float(distance), p, q
+    return max(0.0, float(distance)), p, q

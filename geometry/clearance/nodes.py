@@ -17,11 +17,10 @@ ROWS = 10
 
 @dataclass(slots=True, eq=False)
 class Count:
-    """What the search spent: nodes evaluated, support evaluations, calls of the library, rounds."""
+    """What the search spent: nodes evaluated, support evaluations, rounds, first nodes."""
 
     nodes: int = 0
     supports: int = 0
-    library: int = 0
     rounds: int = 0
     roots: int = 0
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.clearance.laws import Law
-from geometry.clearance.library import CORNERS, Shape, shape_of, signed_distance
+from geometry.clearance.library import CORNERS, Shape, library_distance, shape_of
 from geometry.clearance.support import Circles, PieceTable, circles_of
 from geometry.parts.solids import Array, Piece
 
@@ -21,7 +21,8 @@ LIBRARY_MM = 1e-3
 class Opinion:
     """What the library says, and how far its polygons may put it from the true pieces.
 
-    ``distance_mm`` is nan where the library has no say: the depth in a hollow piece, and now and then a pair
+    ``distance_mm`` is 0 where the library finds an overlap, nan where it has no say: in a hollow piece, and now and
+    then a pair
     with parallel edges on which its iteration stops early (seen up to 2 mm short of the nearest points). The
     latter shows by itself: the plane square to its own answer then does not separate the pieces by as much.
     """
@@ -31,7 +32,9 @@ class Opinion:
 
     def supports(self, min_mm: float) -> bool:
         """Whether the two figures agree; true where the library has no say."""
-        return bool(np.isnan(self.distance_mm) or abs(self.distance_mm - min_mm) <= self.allowance_mm)
+        return bool(
+            np.isnan(self.distance_mm) or abs(self.distance_mm - max(min_mm, 0.0)) <= self.allowance_mm
+        )
 
 
 class SecondOpinion:
@@ -47,7 +50,7 @@ class SecondOpinion:
         crank_deg: float,
         min_mm: float,
     ) -> Opinion:
-        """The library's signed distance of two pieces at one angle.
+        """The library's distance of two pieces at one angle.
 
         Parameters
         ----------
@@ -66,7 +69,7 @@ class SecondOpinion:
             shapes.append(shape)
             poses.append(X)
             sectors.append((circles, middle, half))
-        distance, p, q = signed_distance(shapes[0], shapes[1], poses[0], poses[1])
+        distance, p, q = library_distance(shapes[0], shapes[1], poses[0], poses[1])
         if distance > LIBRARY_MM:
             n = (q - p) / distance
             gap = -_height(*sectors[0], poses[0], n) - _height(*sectors[1], poses[1], -n)

@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.clearance.certify import Mover
 from geometry.clearance.items import Items, Side
-from geometry.clearance.laws import Law
+from geometry.clearance.laws import Law, at_rest
 from geometry.parts.solids import Array
 
 SAMPLES = 48
@@ -67,7 +67,7 @@ def candidates(
                 continue
             if frozenset((names[i], names[j])) in together or frozenset((a.name, b.name)) in together:
                 out.append(LeftOut(a.name, b.name, "joined", float("nan")))
-            elif moves_as_one(a.law, b.law):
+            elif at_rest(a.law, b.law):
                 out.append(LeftOut(a.name, b.name, "move as one", float("nan")))
             elif bound[i, j] > near_mm:
                 out.append(LeftOut(a.name, b.name, "out of reach", float(bound[i, j])))
@@ -75,11 +75,6 @@ def candidates(
                 pairs.append((a, b))
                 periods.append(period_deg(a.law, b.law))
     return Candidates(tuple(pairs), tuple(periods), tuple(out))
-
-
-def moves_as_one(a: Law, b: Law) -> bool:
-    """Whether two bodies never move against each other."""
-    return a == b or (a.kind == b.kind == "fixed")
 
 
 def period_deg(*laws: Law) -> float:

@@ -27,9 +27,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from geometry.clearance import gjk
-from geometry.clearance.depth import climb, matrices, wall_depth
+from geometry.clearance.depth import expand, wall_depth
 from geometry.clearance.items import Items, Problem, Side
-from geometry.clearance.library import signed_distance
+from geometry.clearance.laws import at_rest
 from geometry.clearance.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
 from geometry.clearance.polish import polish
 from geometry.clearance.support import Index, Mask
@@ -38,6 +38,8 @@ from geometry.parts.solids import Array
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 4000
 ROUNDING_MM = 1e-9
+DEPTH_COST = 30
+"""What the depth of an overlap costs, counted in nodes."""
 MAX_NODES = 150_000
 """Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
 TINY_RAD = 1e-8
@@ -82,7 +84,8 @@ class Search:
 
     def run(self) -> Best:
         """Close every pair to within the tolerance; bounds and places are in ``best``."""
-        self.close(self.items.roots(self.ab, [p.period_deg for p in self.problems], self.tolerance_mm))
+        periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
+        self.close(self.items.roots(self.ab, periods, self.tolerance_mm))
         polish(self.items, self.best, self.count)
         return self.best
 
@@ -140,10 +143,17 @@ class Search:
         excess = self.items.shortfall(nodes, scene, found)
         coarse = self.items.coarse(nodes, self.tolerance_mm)
         upper = np.where(found.overlap, np.inf, found.distance + excess.sum(axis=0))
-        solid = np.nonzero(found.overlap & ~thin)[0]
-        if solid.size:
-            upper[solid] = found.gap[solid] = self._pair_depth(nodes, scene, solid)
         floor = self._floor(nodes, scene, found.gap, accel)
+        solid = np.nonzero(found.overlap & ~thin & (floor < limit))[0]
+        if solid.size:
+            part, inner = nodes.take(solid), scene.take(solid)
+            np.add.at(self.spent, part.pair, DEPTH_COST)
+            upper[solid], found.gap[solid], part.f[NX:] = expand(
+                inner, part.f[NX:], np.maximum(accuracy[solid], self.tolerance_mm / 2)
+            )
+            f[NX:, solid] = part.f[NX:]
+            found.at_a[:, solid], found.at_b[:, solid] = inner.support(part.f[NX:])
+            floor[solid] = np.maximum(floor[solid], self._floor(part, inner, found.gap[solid], accel[solid]))
         walls = np.nonzero(thin & ~coarse & (floor <= 0))[0]
         if walls.size:
             depth, floor[walls], f[NX:, walls] = self._wall_depth(nodes.take(walls), accel[walls])
@@ -184,26 +194,6 @@ class Search:
                 parts.append(half)
         return Nodes.join(parts)
 
-    def _pair_depth(self, nodes: Nodes, scene: gjk.Scene, index: Index) -> Array:
-        """Signed distance of overlapping convex pieces; writes the direction into the nodes.
-
-        The library proposes the way out, exact support functions measure it, and a search in the plane square
-        to it takes out what the library's polygons leave.
-        """
-        part = nodes.take(index)
-        self.count.library += index.size
-        normal = part.f[NX:].copy()
-        X_a, X_b = (matrices(self.items.pose(x, part.f[T])) for x in (part.a, part.b))
-        for k in range(index.size):
-            i, j = int(part.a[k]), int(part.b[k])
-            shape_a = self.items.shape(i, part.f[MA, k], part.f[WA, k])
-            shape_b = self.items.shape(j, part.f[MB, k], part.f[WB, k])
-            distance, p, q = signed_distance(shape_a, shape_b, X_a[k], X_b[k])
-            if distance < -1e-9:
-                normal[:, k] = (q - p) / distance
-        nodes.f[NX:, index], depth = climb(scene.take(index), normal / np.linalg.norm(normal, axis=0))
-        return depth
-
     def _wall_depth(self, nodes: Nodes, accel: Array) -> tuple[Array, Array, Array]:
         """Signed measure of thin sectors against the wall's own directions, and its floor over the interval."""
         f, table = nodes.f, self.items.table
@@ -220,8 +210,8 @@ class Search:
         ends = []
         for sign in (-1.0, 1.0):
             theta = f[T] + sign * f[H]
-            scene.pose_a, scene.pose_b = items.pose(nodes.a, theta), items.pose(nodes.b, theta)
-            ends.append(scene.gap(f[NX:]))
+            there = gjk.Scene(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
+            ends.append(there.gap(f[NX:]))
         quarter = f[H] / 2
         return (
             np.minimum(

@@ -5,7 +5,7 @@ import pytest
 
 from geometry.clearance import gjk
 from geometry.clearance.laws import Pose
-from geometry.clearance.library import shape_of, signed_distance
+from geometry.clearance.library import library_distance, shape_of
 from geometry.clearance.support import PieceTable, circles_of
 from geometry.parts.solids import Box, Cylinder, Lobe
 
@@ -72,7 +72,7 @@ def test_both_sides_of_the_proof_meet_and_agree_with_the_library():
             X = np.eye(4)
             c, s = np.cos(turns[k]), np.sin(turns[k])
             X[:3, :3], X[:3, 3] = [[1, 0, 0], [0, c, -s], [0, s, c]], shifts[:, k]
-            theirs, _, _ = signed_distance(*shapes, np.eye(4), X)
+            theirs, _, _ = library_distance(*shapes, np.eye(4), X)
             assert (theirs <= 1e-6) == found.overlap[k] or abs(theirs) < 1e-4
             if clear[k]:
                 # the library's iteration stops early now and then, always on the far side
