@@ -2,7 +2,7 @@
 
 Source: R. G. Budynas and J. K. Nisbett, Shigley's Mechanical Engineering Design, 9th ed., chapter 8: tension in
 bolt and members (eq. 8-24, 8-25), stiffness of members by 30 degree frusta (eq. 8-22), torque (eq. 8-27 and table
-8-15). Tensile stress area of metric threads: ISO 898-1, the same constants as ASME B1.1 for inch threads.
+8-15).
 """
 
 from __future__ import annotations
@@ -17,9 +17,15 @@ PROOF_SHARE = 0.75
 
 
 def tensile_area_mm2(diameter_mm: float, pitch_mm: float | None) -> float:
-    """Area in which a thread breaks. Without a pitch: a usual fine thread, pitch an eighth of the diameter."""
+    """Area in which a thread breaks. Without a pitch: a usual fine thread, pitch an eighth of the diameter.
+
+    Source: ISO 898-1, ``pi/4 (d - 0.9382 P)^2``; ASME B1.1 for inch threads, ``pi/4 (d - 0.9743 / n)^2``, taken where
+    the pitch is a whole number of threads per inch, which no metric pitch is.
+    """
     pitch = diameter_mm / 8 if pitch_mm is None else pitch_mm
-    return math.pi / 4 * (diameter_mm - 0.9382 * pitch) ** 2
+    per_inch = 25.4 / pitch
+    factor = 0.9743 if abs(per_inch - round(per_inch)) < 1e-6 else 0.9382
+    return math.pi / 4 * (diameter_mm - factor * pitch) ** 2
 
 
 def preload_n(torque_nm: float, diameter_mm: float, factor: float = TORQUE_FACTOR) -> float:

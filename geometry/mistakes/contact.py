@@ -20,9 +20,9 @@ from geometry.parts.solids import Array
 NEAR_MM = 3.0
 """Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""
 TOLERANCE_MM = 0.01
-GRID_DEG = 3.0
-FINE_STEPS = 6
-"""Halvings of a grid step: arc ends to 0.05 degrees."""
+GRID_DEG = 10.0
+FINE_STEPS = 8
+"""Halvings of a grid step: arc ends to 0.04 degrees."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,8 +105,8 @@ def meetings(
 def biting_arcs(meeting: Meeting) -> tuple[Arc, ...]:
     """Stretches of crank angle in which a pair bites; empty when it clears.
 
-    The grid finds arcs that are wider than its step; the certified worst angle is among its points, so that the
-    deepest bite is never missed.
+    The grid starts at the certified worst angle, so that the deepest bite is never missed; another place where the
+    same two bite again is found when it is wider than a step of the grid.
     """
     worst = meeting.approach
     if worst.min_mm >= 0.0:
