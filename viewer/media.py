@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -66,7 +67,7 @@ def side_by_side(
 def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.ndarray:
     import pyvista as pv
 
-    from viewer.draw.stage import Stage, grab
+    from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
 
     _check_size(size)
@@ -85,11 +86,11 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
             stage.show(scene)
         stages[0].aim()
         camera = stages[0].camera()
-        for stage, renderer in zip(stages, plotter.renderers, strict=True):
+        for stage in stages:
             stage.look(camera)
-            renderer.camera_set = True
             stage.letter()
-        return grab(plotter, twice)
+        plotter.render_window.Render()
+        return shrunk(read_window(plotter.render_window), twice)
     finally:
         plotter.close()
 
@@ -132,3 +133,67 @@ def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
             [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
         ) from None
     return target
+
+
+FILM_RATE = 24
+
+
+def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate: int = FILM_RATE) -> Path:
+    """Write pictures (h, w, 3) uint8 as a film: MP4, or GIF by the name's ending.
+
+    Raises
+    ------
+    InputError
+        When the ending is none of these, the film extra is not installed, or the file cannot be written.
+    """
+    target = Path(path)
+    ending = target.suffix.lower()
+    if ending not in (".mp4", ".gif"):
+        raise InputError(
+            [Problem(str(target), None, "", "is no kind of film", "a name that ends in .mp4 or .gif")]
+        )
+    if ending == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
+        raise InputError(
+            [
+                Problem(
+                    str(target),
+                    None,
+                    "",
+                    "films need an encoder",
+                    "pip install 'fullturn[film]', or a .gif name",
+                )
+            ]
+        )
+    try:
+        if ending == ".gif":
+            _write_gif(frames, target, rate)
+        else:
+            _write_mp4(frames, target, rate)
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise InputError(
+            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
+        ) from None
+    return target
+
+
+def _write_gif(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:
+    from PIL import Image
+
+    first, *rest = [Image.fromarray(frame).quantize(128) for frame in frames]
+    first.save(target, save_all=True, append_images=rest, duration=round(1000 / rate), loop=0)
+
+
+def _write_mp4(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:
+    import imageio_ffmpeg
+
+    writer = None
+    for frame in frames:
+        even = np.ascontiguousarray(frame[: frame.shape[0] // 2 * 2, : frame.shape[1] // 2 * 2])
+        if writer is None:
+            size = (even.shape[1], even.shape[0])
+            writer = imageio_ffmpeg.write_frames(str(target), size, fps=rate, quality=8, macro_block_size=2)
+            writer.send(None)
+        writer.send(even)
+    if writer is not None:
+        writer.close()

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
+from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
-from vtkmodules.vtkRenderingCore import vtkActor, vtkCellPicker, vtkRenderWindow
+from vtkmodules.vtkRenderingCore import vtkActor, vtkCellPicker, vtkRenderWindow, vtkWindowToImageFilter
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
 from geometry.parts.solids import Array
@@ -141,6 +141,12 @@ class Stage:
         self.renderer.ResetCameraClippingRange()
         turn_studio(self.renderer, camera.toward, camera.right)
 
+    def turned(self) -> None:
+        """The eye was moved by other hands: let the clipping planes and the studio follow."""
+        camera = self.camera()
+        self.renderer.ResetCameraClippingRange()
+        turn_studio(self.renderer, camera.toward, camera.right)
+
     def camera(self) -> Camera:
         """Where the eye is now, however it came there."""
         eye = self.renderer.GetActiveCamera()
@@ -155,10 +161,10 @@ class Stage:
         if self.scene is not None:
             self.look(aim(self.scene.framing, self.aspect, free))
 
-    def letter(self, taken: Sequence[Box] = ()) -> None:
+    def letter(self, taken: Sequence[Box] = (), foot_px: float = 0.0) -> None:
         """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""
         if self.scene is not None:
-            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure, taken))
+            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure, taken, foot_px))
 
     def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
         """The item that is seen at a pixel of the window, and the point of it in E; looks through glass."""
@@ -179,10 +185,19 @@ def _signature(item: object) -> tuple[object, ...]:
     return (mesh, X_FA.tobytes(), item.look, item.name, None if values is None else values.tobytes())  # type: ignore[attr-defined]
 
 
-def grab(plotter: pv.Plotter, shrink: int = 1) -> Picture:
-    """Render and read the picture back, (h, w, 3); ``shrink`` averages that many pixels each way into one."""
-    plotter.render()
-    picture = np.asarray(plotter.screenshot(return_img=True))[..., :3]
-    if shrink == 1:
-        return picture
-    return np.asarray(Image.fromarray(picture).reduce(shrink))
+def read_window(window: vtkRenderWindow) -> Picture:
+    """The picture that was rendered last, (h, w, 3)."""
+    reader = vtkWindowToImageFilter()
+    reader.SetInput(window)
+    reader.ReadFrontBufferOff()
+    reader.ShouldRerenderOff()
+    reader.Update()
+    image = reader.GetOutput()
+    width, height, _ = image.GetDimensions()
+    rows = vtk_to_numpy(image.GetPointData().GetScalars()).reshape(height, width, -1)
+    return np.ascontiguousarray(rows[::-1, :, :3])
+
+
+def shrunk(picture: Picture, by: int) -> Picture:
+    """Average so many pixels each way into one."""
+    return picture if by == 1 else np.asarray(Image.fromarray(picture).reduce(by))

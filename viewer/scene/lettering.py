@@ -71,13 +71,24 @@ class Lettering:
 
 
 def letter(
-    scene: Scene, camera: Camera, size_px: tuple[int, int], measure: Measure, taken: Sequence[Box] = ()
+    scene: Scene,
+    camera: Camera,
+    size_px: tuple[int, int],
+    measure: Measure,
+    taken: Sequence[Box] = (),
+    foot_px: float = 0.0,
 ) -> Lettering:
-    """Lay out the flat layer of a picture of this size; labels keep off the places taken."""
+    """Lay out the flat layer of a picture of this size.
+
+    Parameters
+    ----------
+    taken : places that labels must keep off
+    foot_px : height of a strip at the bottom that compass and caution stand on
+    """
     unit = size_px[1] / 1000.0
     layer = Lettering()
-    _caption(layer, scene, size_px, unit, measure)
-    _compass(layer, scene, camera, size_px, unit, measure)
+    _caption(layer, scene, size_px, unit, measure, foot_px)
+    _compass(layer, scene, camera, size_px, unit, measure, foot_px)
     if scene.scale is not None:
         _scale_bar(layer, scene, size_px, unit, measure)
     _callout_lines(layer, scene, camera, size_px, unit)
@@ -85,36 +96,54 @@ def letter(
     return layer
 
 
-def _caption(layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: float, measure: Measure) -> None:
-    """Title and angle at the top left, the caution at the bottom left."""
+def _caption(
+    layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: float, measure: Measure, foot_px: float
+) -> None:
+    """Title and angle at the top left, the caution at the bottom left; long lines are broken."""
     margin = 22.0 * unit
+    room = size_px[0] - 2 * margin
     top = size_px[1] - margin
     for number, line in enumerate(scene.caption):
         last = number == len(scene.caption) - 1
-        size = (26.0, 19.0, 16.0)[0 if number == 0 else 2 if last else 1] * unit
-        width, height = measure(line, size, number == 0)
-        bottom = margin if last else top - height
+        bold = number == 0
+        size = (26.0 if bold else 16.0 if last else 19.0) * unit
         colour = LOOKS["axis"].colour if last else LOOKS["ink"].colour
-        layer.words.append(
-            Words(
-                line,
-                Box(margin, bottom, width, height),
-                size,
-                number == 0,
-                colour,
-                PAPER if scene.close_up else None,
-                left_aligned=True,
-            )
-        )
-        top -= height + 9.0 * unit
+        pieces = broken(line, 0.6 * room if last else room, size, bold, measure)
+        bottom = foot_px + margin
+        for piece in reversed(pieces) if last else pieces:
+            width, height = measure(piece, size, bold)
+            place = Box(margin, bottom if last else top - height, width, height)
+            ground = PAPER if scene.close_up else None
+            layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
+            bottom += height + 5.0 * unit
+            top -= 0.0 if last else height + 5.0 * unit
+        top -= 4.0 * unit
+
+
+def broken(text: str, room_px: float, size_px: float, bold: bool, measure: Measure) -> list[str]:
+    """Break words into lines no wider than the room; a word that is wider stands alone."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and measure(longer, size_px, bold)[0] <= room_px:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def _compass(
-    layer: Lettering, scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float, measure: Measure
+    layer: Lettering,
+    scene: Scene,
+    camera: Camera,
+    size_px: tuple[int, int],
+    unit: float,
+    measure: Measure,
+    foot_px: float,
 ) -> None:
     """Which way the engine's front, right and top point in this picture, at the bottom right."""
     up = np.cross(camera.right, camera.toward)
-    centre = np.array([size_px[0] - 136.0 * unit, 100.0 * unit])
+    centre = np.array([size_px[0] - 136.0 * unit, foot_px + 100.0 * unit])
     place = Box(*(centre - [126.0 * unit, 90.0 * unit]), 252.0 * unit, 180.0 * unit)
     if scene.close_up:
         layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
@@ -226,6 +255,16 @@ def _callout_lines(
             layer.lines.append(Line(disc(end, 4.5 * unit), colour, 1.0, filled=True))
 
 
+def _callout_ends(scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float) -> list[Box]:
+    """Room round the ends of distances, which no label may cover."""
+    found = []
+    reach = 9.0 * unit
+    for callout in scene.callouts:
+        for x, y, _ in project(camera, size_px, np.vstack([callout.a_mm, callout.b_mm])):
+            found.append(Box(float(x) - reach, float(y) - reach, 2 * reach, 2 * reach))
+    return found
+
+
 def callout_text(callout: Callout) -> str:
     """Dimension and verdict, as on a drawing."""
     return f"{callout.text}, {VERDICT_WORDS[callout.verdict]}"
@@ -260,7 +299,14 @@ def _labels(
     for row, (label, _) in enumerate(kept):
         if label.kind in ("ring", "callout", "direction", "front"):
             starts[row] = _stand_off(anchors[row], outward[row], sizes[row], unit)
-    boxes = place_labels(starts, sizes, size_px, [*layer.boxes, *taken], 4.0 * unit, outward)
+    boxes = place_labels(
+        starts,
+        sizes,
+        size_px,
+        [*layer.boxes, *taken, *_callout_ends(scene, camera, size_px, unit)],
+        4.0 * unit,
+        outward,
+    )
     for (label, _), style, anchor, box in zip(kept, styles, anchors, boxes, strict=True):
         if box is not None:
             _label(layer, label, style, anchor, box, unit)

@@ -20,6 +20,7 @@ from viewer.scene.model import Callout, Verdict
 TOUCH_MM = 0.01
 """Within what the search proves, nought is nought."""
 SHOWN = 12
+SAME_ANGLE_DEG = 0.05
 CURVE_STEP_DEG = 2.0
 
 
@@ -116,17 +117,13 @@ def with_curve(close: Close) -> Close:
 
 
 def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
-    """The distance of a place at any angle, ready to draw."""
-    now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
-    return _callout(close, float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0], crank_deg, units)
-
-
-def callout_of_turn(close: Close, units: System) -> Callout:
-    """The distance of a place where it is least; true at its own angle."""
-    return _callout(close, close.min_mm, close.at_a_mm, close.at_b_mm, close.crank_deg, units)
-
-
-def _callout(close: Close, mm: float, a: Array, b: Array, crank_deg: float, units: System) -> Callout:
+    """The distance of a place at any angle, ready to draw; where it is least, as it was certified."""
+    period = close.pair.period_deg
+    if abs((crank_deg - close.crank_deg + period / 2) % period - period / 2) < SAME_ANGLE_DEG:
+        mm, a, b = close.min_mm, close.at_a_mm, close.at_b_mm
+    else:
+        now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
+        mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
     text = f"{close.words[0]} to {close.words[1]}: {show(mm, 'length', units, fine=True)}"
     return Callout(a, b, text, verdict_of(mm, close.limit_mm), close.bodies, mm, crank_deg)
 

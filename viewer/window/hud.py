@@ -21,8 +21,9 @@ from viewer.window.state import Facts, ViewState, own_angle_deg
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
 PALE: Colour = (0.86, 0.885, 0.91)
 CHOSEN: Colour = (0.80, 0.87, 0.93)
-TRACK_LEFT, TRACK_RIGHT = 440.0, 300.0
+TRACK_LEFT, TRACK_RIGHT = 470.0, 300.0
 TRACK_HEIGHT = 46.0
+BAR_HEIGHT = 90.0
 ROWS = 8
 
 

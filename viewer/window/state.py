@@ -71,6 +71,7 @@ class ViewState:
     charts, listing, keys : panels
     typed : an angle being typed
     picked : name of the body under the last click
+    highlighted : bodies that a mistake concerns
     measuring : whether clicks pick points to measure between
     points_mm : the picked points, in E
     """
@@ -97,6 +98,7 @@ class ViewState:
     keys: bool = False
     typed: str = ""
     picked: str = ""
+    highlighted: frozenset[str] = frozenset()
     measuring: bool = False
     points_mm: tuple[tuple[float, float, float], ...] = ()
     message: str = ""
@@ -278,6 +280,7 @@ def show_all(state: ViewState) -> ViewState:
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
         cut_offset_mm=0.0, mistake=None, points_mm=(), measuring=False, typed="", keys=False, picked="",
+        highlighted=frozenset(),
     )  # fmt: skip
 
 
@@ -294,6 +297,14 @@ def toggle_measuring(state: ViewState) -> ViewState:
     """Begin or end measuring between two picked points."""
     words = "" if state.measuring else "click two points"
     return replace(state, measuring=not state.measuring, points_mm=(), message=words)
+
+
+def let_go(state: ViewState) -> ViewState:
+    """End whatever is under way: typing, measuring, a list of keys, a chosen part, a mistake."""
+    return replace(
+        state, keys=False, typed="", measuring=False, points_mm=(), picked="", mistake=None, message="",
+        highlighted=frozenset(),
+    )  # fmt: skip
 
 
 # ---- from state to scene ------------------------------------------------------------------------------------
@@ -327,7 +338,7 @@ def options_of(state: ViewState, assembly: Assembly, units: System | None) -> Vi
         faded=state.faded,
         spread=state.spread,
         spread_bore=state.bore,
-        highlight=frozenset({state.picked}) if state.picked else frozenset(),
+        highlight=state.highlighted | ({state.picked} if state.picked else set()),
         callouts=state.distances != "off",
         units=units,
     )

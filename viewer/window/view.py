@@ -7,35 +7,35 @@ call these, and so do tests.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 import pyvista as pv
-from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
+from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
 from geometry.units import System, show
-from viewer.draw.overlay import Overlay, measure
-from viewer.draw.stage import Stage
+from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
+from viewer.media import write_film, write_picture
 from viewer.scene import Callout, Scene, build_scene, move
-from viewer.scene.lettering import Lettering
-from viewer.scene.placing import Box
-from viewer.scene.views import Free
-from viewer.window import charts, hud
+from viewer.window import hud
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
-from viewer.window.closest import Close, callout_at, callout_of_turn, closest_at
+from viewer.window.beside import Beside, next_mistake, spot_view
+from viewer.window.closest import Close, callout_at, closest_at
+from viewer.window.finding import Finder, Finding
+from viewer.window.panels import Panels, Shown
 from viewer.window.state import Facts, ViewState, facts_of, first_state, options_of
 
 REST_AFTER_S = 0.25
 QUICK_FRAME_S = 0.030
 """A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
 LOOK_AT_FILES_S = 0.5
+FILM_STEP_DEG = 5.0
 Clock = Callable[[], float]
 
 
@@ -59,41 +59,37 @@ class View:
     quality : ``fine`` or ``fast`` while the crank moves, ``auto`` to decide by timing
     reload : reads the files again; may raise what reading raises
     watched : asked now and then whether a file was saved
+    find : works out the close places of an engine; runs beside the window
+    folder : where pictures and films are kept
     clock : the time in seconds
     """
 
     def __init__(
         self, loaded: Loaded, *, units: System = "mm", size: tuple[int, int] = (1280, 800),
         off_screen: bool = False, quality: str = "auto", reload: Callable[[], Loaded] | None = None,
-        watched: Callable[[], bool] | None = None, clock: Clock = time.monotonic,
+        watched: Callable[[], bool] | None = None, find: Finder | None = None, folder: Path = Path(),
+        clock: Clock = time.monotonic,
     ) -> None:  # fmt: skip
         route_to_logging()
         self.loaded, self.units, self.quality = loaded, units, quality
         self._reload, self._watched, self._clock = reload, watched, clock
+        self.folder = folder
+        self._finding = Finding(find)
         self.places: tuple[Close, ...] | None = None
         self.trouble = ""
         self.plotter = pv.Plotter(off_screen=off_screen, window_size=size, title=_title(loaded))
         self.plotter.disable_anti_aliasing()
         self.window = self.plotter.render_window
         self.stage = Stage(self.window, self.plotter.renderer)
-        self._front = self._make_front()
-        self._panels, self._moving_panels = Overlay(self._front), Overlay(self._front)
+        self._panels = Panels(self.window)
         self.state = first_state(facts_of(loaded.designed))
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
-        self._hits: list[tuple[Box, int]] = []
-        self._taken: list[Box] = []
+        self._own_camera = False
+        self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
         self._show(aim=True)
-
-    def _make_front(self) -> vtkOpenGLRenderer:
-        """A layer before the picture for the panels, over the whole width of the window."""
-        self.window.SetNumberOfLayers(2)
-        front = vtkOpenGLRenderer()
-        front.SetLayer(1)
-        front.InteractiveOff()
-        self.window.AddRenderer(front)
-        return front
+        self._finding.start(self.assembly)
 
     # ---- what is on show ------------------------------------------------------------------------------------
 
@@ -101,6 +97,11 @@ class View:
     def assembly(self) -> Assembly:
         """The engine as designed, or as built when that is on show."""
         return self.loaded.built if self.state.built and self.loaded.built else self.loaded.designed
+
+    @property
+    def window_interactor(self) -> vtkRenderWindowInteractor:
+        """Where the events of a real window come from."""
+        return self.plotter.iren.interactor
 
     @property
     def facts(self) -> Facts:
@@ -113,28 +114,26 @@ class View:
         """Crank angle of one working cycle: the length of the bar."""
         return self.assembly.layout.firing.cycle_deg
 
-    @property
-    def size_px(self) -> tuple[int, int]:
-        """Size of the window."""
-        width, height = self.window.GetSize()
-        return width, height
+    def _shown(self) -> Shown:
+        """What the panels tell about."""
+        chosen = self._chosen() or (self.places[0] if self.places else None)
+        return Shown(
+            self.state, self.facts, self.assembly, self.places, chosen, self.cycle_deg, self.units, self.trouble,
+            self._beside.shown,
+        )  # fmt: skip
 
     def _build(self) -> Scene:
         options = options_of(self.state, self.assembly, self.units)
         return build_scene(self.assembly, options, self._callouts())
 
     def _callouts(self) -> list[Callout]:
-        found = []
-        chosen = self._chosen()
-        if self.state.distances == "turn" and chosen is not None:
-            if abs((self.state.crank_deg - chosen.crank_deg + 180.0) % 360.0 - 180.0) < 0.05:
-                found.append(callout_of_turn(chosen, self.units))
-            else:
-                found.append(callout_at(chosen, self.state.crank_deg, self.units))
+        now, chosen = self.state.crank_deg % self.cycle_deg, self._chosen()
+        near = None
+        if self.state.distances == "turn":
+            near = chosen
         elif self.state.distances == "here" and self.places:
-            near = closest_at(self.places, self.state.crank_deg)
-            if near is not None:
-                found.append(callout_at(near, self.state.crank_deg, self.units))
+            near = closest_at(self.places, now)
+        found = [callout_at(near, now, self.units)] if near is not None else []
         return found + self._measured()
 
     def _measured(self) -> list[Callout]:
@@ -160,13 +159,45 @@ class View:
     def press(self, key: str) -> None:
         """A key, by its name in ``actions``."""
         if key == "Escape":
-            self.apply(replace(self.state, keys=False, typed="", measuring=False, picked="", message=""))
+            self.apply(s.let_go(self.state))
+            return
+        if key in ("m", "shift+m"):
+            self._choose_mistake(1 if key == "m" else -1)
+            return
+        if key in ("p", "shift+p"):
+            self._keep(film=key == "shift+p")
             return
         self.apply(pressed(self.state, self.facts, key))
 
+    @property
+    def busy(self) -> bool:
+        """Whether there is something that the escape key would end before it closes the window."""
+        return s.let_go(self.state) != replace(self.state, message="")
+
+    def camera_moved(self) -> None:
+        """The person turned the view by hand: keep it, and let the words follow."""
+        self._own_camera = True
+        self._moved_at = self._clock()
+        self.stage.set_moving(self._coarse)
+        self.stage.turned()
+        self._letter()
+        self.render()
+
+    def resized(self) -> None:
+        """The window has another size."""
+        self._panels.draw(self._shown())
+        if not self._own_camera:
+            self._aim()
+        self._letter()
+        self.render()
+
+    def drag_cut(self, by_mm: float) -> None:
+        """Move the plane of the cut under the hand."""
+        self.apply(s.move_cut(self.state, by_mm))
+
     def click(self, x_px: int, y_px: int) -> None:
         """A click that did not drag: a line of the list, or a part."""
-        for box, number in self._hits:
+        for box, number in self._panels.hits:
             if box.left <= x_px <= box.left + box.width and box.bottom <= y_px <= box.bottom + box.height:
                 self.apply(s.to_place(self.state, self.facts, number))
                 return
@@ -180,7 +211,7 @@ class View:
 
     def on_bar(self, x_px: int, y_px: int) -> bool:
         """Whether a point of the window lies on the crank bar."""
-        box = hud.track(self.size_px)
+        box = hud.track(self._panels.size_px)
         return (
             box.left - 20 <= x_px <= box.left + box.width + 20
             and box.bottom <= y_px <= box.bottom + box.height
@@ -188,7 +219,7 @@ class View:
 
     def grip_bar(self, x_px: int) -> None:
         """Drag the crank to where the bar is held."""
-        self.apply(s.turn_to(self.state, hud.angle_on_track(x_px, self.size_px, self.cycle_deg)))
+        self.apply(s.turn_to(self.state, hud.angle_on_track(x_px, self._panels.size_px, self.cycle_deg)))
 
     def tick(self) -> None:
         """Let time pass: run the crank, come to rest, look whether a file was saved."""
@@ -198,6 +229,9 @@ class View:
             self.apply(s.advance(self.state, passed))
         elif self.stage.moving and now - self._moved_at > REST_AFTER_S:
             self._rest()
+        found = self._finding.take()
+        if found is not None:
+            self.set_places(found)
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
             self._looked_at = now
             if self._watched():
@@ -211,10 +245,11 @@ class View:
             self.loaded = self._reload()
         except (InputError, GeometryError) as bad:
             self.trouble = str(bad)
-            self._draw_panels()
+            self._panels.draw(self._shown())
             self.render()
             return
         self.trouble, self.places = "", None
+        self._finding.start(self.loaded.designed)
         bores = facts_of(self.loaded.designed).bores
         bore = self.state.bore if self.state.bore in bores else bores[0]
         self.apply(replace(self.state, bore=bore, place=None, picked="", message="read again"), rebuild=True)
@@ -225,23 +260,17 @@ class View:
         """Show another state, with no more work than its differences ask for."""
         old, self.state = self.state, new
         turned = new.crank_deg != old.crank_deg
-        same = replace(new, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False,
-                       keys=False, place=None, distances="off", points_mm=(), measuring=False)  # fmt: skip
-        before = replace(old, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False,
-                         keys=False, place=None, distances="off", points_mm=(), measuring=False)  # fmt: skip
-        fixed_angle = new.view == "chamfer" or new.view == "rings"
-        if rebuild or same != before or (turned and fixed_angle):
+        posed = new.view in ("chamfer", "rings")
+        if rebuild or _lasting(new) != _lasting(old) or (turned and posed):
             self.scene = self._build()
-            self._show(
-                aim=rebuild or new.view != old.view or (fixed_angle and (turned or new.bore != old.bore))
-            )
+            self._show(aim=self._wants_aim(old, new, rebuild))
             return
         if turned:
             self._turn()
         if replace(new, crank_deg=0.0, playing=0) != replace(old, crank_deg=0.0, playing=0):
-            self._letter_again()
+            self._letter_again(old)
         elif turned:
-            self._draw_moving()
+            self._panels.draw_moving(self._shown())
         self.render()
 
     def _turn(self) -> None:
@@ -249,90 +278,122 @@ class View:
         angle = self.state.crank_deg % self.cycle_deg
         self.scene = replace(move(self.scene, self.assembly, angle), callouts=())
         self._moved_at = self._clock()
-        if self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S):
-            self.stage.set_moving(True)
-        else:
+        self.stage.set_moving(self._coarse)
+        if not self._coarse:
             self.scene = replace(self.scene, callouts=tuple(self._callouts()))
         self.stage.pose(self.scene)
-        self.stage.letter(self._taken)
+        self._beside.turn(angle)
+        self._letter()
+
+    @property
+    def _coarse(self) -> bool:
+        """Whether this machine needs coarse meshes to keep up."""
+        return self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S)
+
+    def _letter(self) -> None:
+        foot = hud.BAR_HEIGHT * self._panels.size_px[1] / 1000.0 if self._beside.shown else 0.0
+        self.stage.letter(self._panels.taken, foot)
+        self._beside.follow(self.stage.moving, foot)
 
     def _rest(self) -> None:
         """The crank stands: fine meshes, and the distance at this very angle."""
         self.stage.set_moving(False)
         self.scene = replace(self.scene, callouts=tuple(self._callouts()))
         self.stage.pose(self.scene)
-        self.stage.letter(self._taken)
+        self._letter()
         self.render()
 
-    def _letter_again(self) -> None:
+    def _choose_mistake(self, way: int) -> None:
+        """The next mistake at the chosen bore, at the angle and in the view where it shows."""
+        right_way = self.loaded.designed
+        chosen = next_mistake(right_way, self.state.mistake, self.state.bore, way)
+        if chosen is None:
+            self.apply(replace(self.state, mistake=None, message="no mistake"))
+            return
+        study = self._beside.study(right_way, chosen, self.units)
+        if study is None:
+            self.apply(replace(self.state, mistake=None, message="with that the parts do not go together"))
+            return
+        spot = study.spot
+        self.apply(
+            replace(
+                s.turn_to(self.state, spot.crank_deg), mistake=chosen, built=False, view=spot_view(spot),
+                message=study.felt, highlighted=frozenset(spot.bodies),
+            )
+        )  # fmt: skip
+
+    def _show_wrong(self) -> None:
+        """Put the engine with the chosen mistake in the right half, or take it away."""
+        chosen = self.state.mistake
+        if chosen is None or self._beside.study(self.loaded.designed, chosen, self.units) is None:
+            self._beside.hide()
+            return
+        self._beside.show(options_of(self.state, self.assembly, self.units))
+        self.scene = replace(self.scene, caption=("As it should be", *self.scene.caption[1:]))
+        self.stage.pose(self.scene)
+
+    # ---- keeping --------------------------------------------------------------------------------------------
+
+    def _keep(self, film: bool) -> None:
+        """Write what is on the screen to a file in the folder where fullturn was started."""
+        name = self.assembly.spec.engine.name.lower()
+        try:
+            if film:
+                path = kept_under(name, self.folder, ".mp4")
+                write_film(self._frames(), path)
+            else:
+                path = kept_under(name, self.folder, ".png")
+                self._rest()
+                write_picture(self.picture(), path)
+        except InputError as bad:
+            self.apply(replace(self.state, message=str(bad)))
+            return
+        self.apply(replace(self.state, message=f"kept as {path.name}"))
+
+    def _frames(self) -> Iterator[np.ndarray]:
+        """One working cycle, fine, as it is on the screen."""
+        start, quality = self.state, self.quality
+        self.quality = "fine"
+        for angle in np.arange(0.0, self.cycle_deg, FILM_STEP_DEG):
+            self.apply(replace(start, crank_deg=start.crank_deg + float(angle), playing=0, message=""))
+            yield self.picture()
+        self.quality = quality
+        self.apply(start)
+
+    def picture(self) -> np.ndarray:
+        """What is on the screen, (h, w, 3) uint8."""
+        return read_window(self.window)
+
+    def _wants_aim(self, old: ViewState, new: ViewState, rebuild: bool) -> bool:
+        """Whether the camera goes back to the named view; one that was turned by hand stays as long as it can."""
+        posed = new.view in ("chamfer", "rings") and (new.crank_deg != old.crank_deg or new.bore != old.bore)
+        halves = (new.mistake is None) != (old.mistake is None)
+        return rebuild or posed or halves or new.view != old.view or not self._own_camera
+
+    def _letter_again(self, old: ViewState) -> None:
         self.scene = replace(self.scene, callouts=tuple(self._callouts()))
         self.stage.pose(self.scene)
-        self._draw_panels()
-        self.stage.letter(self._taken)
+        self._panels.draw(self._shown())
+        panels = (self.state.charts, self.state.listing) != (old.charts, old.listing)
+        if panels and not self._own_camera:
+            self._aim()
+        self._letter()
 
     def _show(self, aim: bool) -> None:
         self.stage.set_moving(False)
         self.stage.show(self.scene)
-        self._draw_panels()
+        self._show_wrong()
+        self._panels.draw(self._shown())
         if aim:
-            self.stage.aim(self._free())
-        self.stage.letter(self._taken)
+            self._aim()
+        self._letter()
         began = self._clock()
         self.render()
         self.frame_s = self._clock() - began
 
-    def _free(self) -> Free:
-        """The part of the window that the panels leave to the engine."""
-        width, height = self.size_px
-        unit = height / 1000.0
-        left = (charts.WIDTH + 24.0) * unit / width if self.state.charts else 0.0
-        right = 1.0
-        if self.state.listing and not self.state.charts and width > 1.4 * height:
-            right = min(box.left for box in self._taken if box.bottom > 0.5 * height) / width
-        return left, 90.0 * unit / height, max(right, left + 0.3), 1.0
-
-    def _charts(self) -> list[charts.Chart]:
-        found = [_motion_chart(self.assembly, self.state.bore, self.units)]
-        chosen = self._chosen() or (self.places or (None,))[0]
-        distance = charts.distance_chart(chosen, self.units) if chosen is not None else None
-        return found if distance is None else [*found, distance]
-
-    def _draw_panels(self) -> None:
-        """The panels that stand still while the crank moves."""
-        size, unit = self.size_px, self.size_px[1] / 1000.0
-        panels = [hud.bar(self.facts, self.cycle_deg, size, measure)]
-        if self.state.listing and not self.state.keys:
-            panels.append(hud.place_list(self.state, self.places, self.units, size, measure))
-        if self.state.charts and not self.state.keys:
-            found = self._charts()
-            boxes = charts.chart_boxes(size, len(found))
-            panels += [
-                charts.chart_ground(c, b, self.cycle_deg, unit, measure)
-                for c, b in zip(found, boxes, strict=True)
-            ]
-        if self.trouble:
-            panels.append(hud.message(self.trouble, size, measure, trouble=True))
-        elif self.state.message:
-            panels.append(hud.message(self.state.message, size, measure))
-        if self.state.keys:
-            panels.append(hud.key_list(size, measure))
-        self._panels.draw(_joined(panels))
-        self._hits = [hit for panel in panels for hit in panel.hits]
-        self._taken = [box for panel in panels for box in panel.taken]
-        self._draw_moving()
-
-    def _draw_moving(self) -> None:
-        """The panels that follow the crank."""
-        size, unit = self.size_px, self.size_px[1] / 1000.0
-        panels = [hud.knob(self.state, self.facts, self.cycle_deg, size, measure)]
-        if self.state.charts and not self.state.keys:
-            found = self._charts()
-            boxes = charts.chart_boxes(size, len(found))
-            panels += [
-                charts.chart_cursor(c, b, self.state.crank_deg, self.cycle_deg, unit, measure)
-                for c, b in zip(found, boxes, strict=True)
-            ]
-        self._moving_panels.draw(_joined(panels))
+    def _aim(self) -> None:
+        self._own_camera = False
+        self.stage.aim(self._panels.free(self._shown()))
 
     def render(self) -> None:
         """Draw the window."""
@@ -340,21 +401,17 @@ class View:
 
     def close(self) -> None:
         """Give everything back."""
-        self.window.RemoveRenderer(self._front)
+        self._finding.stop()
+        self._panels.close()
         self.plotter.close()
 
 
-def _joined(panels: Sequence[hud.Panel]) -> Lettering:
-    layer = Lettering()
-    for panel in panels:
-        layer.lines += panel.layer.lines
-        layer.words += panel.layer.words
-    return layer
-
-
-@lru_cache(maxsize=16)
-def _motion_chart(assembly: Assembly, bore: int, units: System) -> charts.Chart:
-    return charts.motion_chart(assembly, bore, units)
+def _lasting(state: ViewState) -> ViewState:
+    """The state without what changes no more than poses, panels and words."""
+    return replace(
+        state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
+        place=None, distances="off", points_mm=(), measuring=False,
+    )  # fmt: skip
 
 
 def _title(loaded: Loaded) -> str:

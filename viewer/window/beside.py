@@ -1,0 +1,120 @@
+"""The wrong way beside the right one: a second picture in the right half of the window, under the same camera."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from vtkmodules.vtkRenderingCore import vtkRenderWindow
+from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
+
+from geometry.assembly import Assembly, assemble
+from geometry.errors import GeometryError
+from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
+from geometry.units import System
+from viewer.draw.stage import Stage
+from viewer.scene import Label, ViewOptions, build_scene
+
+LEFT_HALF, RIGHT_HALF = (0.0, 0.0, 0.5, 1.0), (0.5, 0.0, 1.0, 1.0)
+ALL = (0.0, 0.0, 1.0, 1.0)
+SAME_ANGLE_DEG = 0.05
+Chosen = tuple[str, int]
+"""Key of a mistake, and the bore (or main bearing from the front) that it sits in."""
+
+
+def next_mistake(assembly: Assembly, current: Chosen | None, bore: int, way: int) -> Chosen | None:
+    """The next mistake in the catalogue that can be made at this place; after the last comes none."""
+    can = [mistake.key for mistake in mistakes() if mistake.refuse(assembly, bore) is None]
+    keys: list[str | None] = [None, *can]
+    at = keys.index(current[0]) if current is not None and current[0] in keys else 0
+    chosen = keys[(at + way) % len(keys)]
+    return None if chosen is None else (chosen, bore)
+
+
+def spot_view(spot: Spot) -> str:
+    """The view of the window, without its bore, that comes nearest to where a study points."""
+    word = spot.view.partition(" ")[0]
+    return {"section": "chamfer", "push": "bore"}.get(word, word)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Made:
+    right_way: Assembly
+    chosen: Chosen
+    mistake: Mistake
+    wrong: Assembly
+    study: Study
+
+
+class Beside:
+    """The second picture. Made when first wanted, taken away when not."""
+
+    def __init__(self, window: vtkRenderWindow, main: Stage) -> None:
+        self._window, self._main = window, main
+        self._stage: Stage | None = None
+        self._made: _Made | None = None
+        self.shown = False
+
+    def study(self, right_way: Assembly, chosen: Chosen, units: System) -> Study | None:
+        """Put the mistake into the engine and see what it does; None where the parts would not go together."""
+        if self._made is not None and self._made.right_way is right_way and self._made.chosen == chosen:
+            return self._made.study
+        mistake = next(m for m in mistakes() if m.key == chosen[0])
+        try:
+            wrong = assemble(right_way.spec, mistake.make(right_way, chosen[1]))
+        except GeometryError:
+            return None
+        study = mistake.study(right_way, wrong, chosen[1], units)
+        self._made = _Made(right_way, chosen, mistake, wrong, study)
+        return study
+
+    def show(self, options: ViewOptions) -> None:
+        """Draw the engine with the mistake in the right half, the main picture in the left."""
+        if self._made is None:
+            return
+        mistake, place = self._made.mistake, self._made.chosen[1]
+        scene = build_scene(self._made.wrong, replace(options, callouts=False))
+        title = f"{mistake.title}, {'bore' if mistake.where == 'bore' else 'main bearing'} {place}"
+        scene = replace(scene, caption=(title, self._made.study.spot.text or mistake.different, ""))
+        spot = self._made.study.spot
+        if spot.to_mm is not None and abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG:
+            label = Label(spot.text, "E", np.array(spot.to_mm), "callout", look="overlaps")
+            scene = replace(scene, labels=(*scene.labels, label))
+        self._open().show(scene)
+
+    def _open(self) -> Stage:
+        if self._stage is None:
+            renderer = vtkOpenGLRenderer()
+            self._window.AddRenderer(renderer)
+            self._stage = Stage(self._window, renderer)
+            renderer.SetActiveCamera(self._main.renderer.GetActiveCamera())
+        self._main.renderer.SetViewport(*LEFT_HALF)
+        self._stage.renderer.SetViewport(*RIGHT_HALF)
+        self._stage.renderer.DrawOn()
+        self.shown = True
+        return self._stage
+
+    def hide(self) -> None:
+        """The main picture over the whole window again."""
+        self._main.renderer.SetViewport(*ALL)
+        self.shown = False
+        if self._stage is not None:
+            self._stage.renderer.DrawOff()
+
+    def turn(self, crank_deg: float) -> None:
+        """Turn its crank along."""
+        if (
+            self.shown
+            and self._stage is not None
+            and self._stage.scene is not None
+            and self._made is not None
+        ):
+            poses = self._made.wrong.frame_poses(crank_deg)
+            self._stage.pose(replace(self._stage.scene, poses=poses))
+
+    def follow(self, moving: bool, foot_px: float) -> None:
+        """Keep step with the main picture: its camera, and fine or coarse meshes."""
+        if self.shown and self._stage is not None:
+            self._stage.set_moving(moving)
+            self._stage.turned()
+            self._stage.letter((), foot_px)

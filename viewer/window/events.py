@@ -1,0 +1,121 @@
+"""From the events of a real window to what ``View`` does: keys, mouse, time."""
+
+from __future__ import annotations
+
+from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
+from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
+
+from viewer.window.actions import BY_KEY
+from viewer.window.view import View
+
+TICK_MS = 15
+CLICK_PX = 4
+CUT_MM_PER_PX = 0.4
+RENAMED = {
+    "ISO_Left_Tab": "Tab",
+    "KP_Enter": "Return",
+    "KP_Decimal": "period",
+    "KP_Add": "plus",
+    "KP_Subtract": "minus",
+}
+PLAIN = {"period": ".", "comma": "."}
+
+
+def key_name(symbol: str, shift: bool) -> str:
+    """A key as ``actions`` names it, from what the window system calls it.
+
+    Examples
+    --------
+    >>> key_name("N", True), key_name("KP_5", False), key_name("plus", True), key_name("ISO_Left_Tab", True)
+    ('shift+n', '5', 'plus', 'shift+Tab')
+    """
+    symbol = RENAMED.get(symbol, symbol)
+    if symbol.startswith("KP_") and symbol[3:].isdigit():
+        symbol = symbol[3:]
+    symbol = PLAIN.get(symbol, symbol)
+    if len(symbol) == 1:
+        symbol = symbol.lower()
+    held = f"shift+{symbol}"
+    return held if shift and held in BY_KEY else symbol
+
+
+class Events:
+    """Ties a window's interactor to a view."""
+
+    def __init__(self, view: View, interactor: vtkRenderWindowInteractor) -> None:
+        self.view, self.interactor = view, interactor
+        self._gripping = self._cutting = False
+        self._pressed_at: tuple[int, int] | None = None
+        self.style = vtkInteractorStyleTrackballCamera()
+        # With an observer of its own an event skips what the style would do; keys must mean what our table says.
+        for event, call in (
+            ("CharEvent", self._nothing),
+            ("KeyPressEvent", self._key),
+            ("LeftButtonPressEvent", self._press),
+            ("MouseMoveEvent", self._move),
+            ("LeftButtonReleaseEvent", self._release),
+            ("InteractionEvent", self._turned),
+            ("MouseWheelForwardEvent", self._wheel),
+            ("MouseWheelBackwardEvent", self._wheel),
+        ):
+            self.style.AddObserver(event, call)
+        self.style.SetDefaultRenderer(view.stage.renderer)
+        interactor.SetInteractorStyle(self.style)
+        interactor.AddObserver("TimerEvent", lambda *_: view.tick())
+        interactor.AddObserver("ConfigureEvent", lambda *_: view.resized())
+
+    def run(self) -> None:
+        """Keep the window open until it is closed."""
+        self.interactor.Initialize()
+        self.interactor.CreateRepeatingTimer(TICK_MS)
+        self.interactor.Start()
+
+    def _nothing(self, *_: object) -> None:
+        return
+
+    def _key(self, *_: object) -> None:
+        key = key_name(self.interactor.GetKeySym() or "", bool(self.interactor.GetShiftKey()))
+        if key == "Escape" and not self.view.busy:
+            self.interactor.TerminateApp()
+            return
+        self.view.press(key)
+
+    def _press(self, *_: object) -> None:
+        x, y = self.interactor.GetEventPosition()
+        self._pressed_at = (x, y)
+        if self.view.on_bar(x, y):
+            self._gripping = True
+            self.view.grip_bar(x)
+        elif self.interactor.GetControlKey() and self.view.state.block == "cut":
+            self._cutting = True
+        else:
+            self.style.OnLeftButtonDown()
+
+    def _move(self, *_: object) -> None:
+        x, y = self.interactor.GetEventPosition()
+        if self._gripping:
+            self.view.grip_bar(x)
+        elif self._cutting:
+            self.view.drag_cut((y - self.interactor.GetLastEventPosition()[1]) * CUT_MM_PER_PX)
+        else:
+            self.style.OnMouseMove()
+
+    def _release(self, *_: object) -> None:
+        x, y = self.interactor.GetEventPosition()
+        gripped, self._gripping, self._cutting = self._gripping or self._cutting, False, False
+        if gripped:
+            return
+        self.style.OnLeftButtonUp()
+        start = self._pressed_at
+        if start is not None and abs(x - start[0]) + abs(y - start[1]) <= CLICK_PX:
+            self.view.click(x, y)
+
+    def _turned(self, *_: object) -> None:
+        self.view.camera_moved()
+
+    def _wheel(self, _sender: object, event: str) -> None:
+        if event == "MouseWheelForwardEvent":
+            self.style.OnMouseWheelForward()
+        else:
+            self.style.OnMouseWheelBackward()
+        self.view.camera_moved()

@@ -1,0 +1,140 @@
+"""Puts the flat panels before the picture and knows what they cover and what a click on them means."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from vtkmodules.vtkRenderingCore import vtkRenderWindow
+from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
+
+from geometry.assembly import Assembly
+from geometry.units import System
+from viewer.draw.overlay import Overlay, measure
+from viewer.scene.lettering import Lettering
+from viewer.scene.placing import Box
+from viewer.scene.views import Free
+from viewer.window import charts, hud
+from viewer.window.closest import Close
+from viewer.window.state import Facts, ViewState
+
+WIDE = 1.4
+"""A window this much wider than high leaves room beside the list."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """What the panels tell about.
+
+    Attributes
+    ----------
+    places : close places, None while they are being worked out
+    chosen : the one that the curve belongs to
+    cycle_deg : length of the crank bar
+    trouble : what is wrong with an edited file, empty when nothing is
+    halves : two pictures side by side
+    """
+
+    state: ViewState
+    facts: Facts
+    assembly: Assembly
+    places: tuple[Close, ...] | None
+    chosen: Close | None
+    cycle_deg: float
+    units: System
+    trouble: str = ""
+    halves: bool = False
+
+
+class Panels:
+    """A layer of a window before the picture, over its whole width."""
+
+    def __init__(self, window: vtkRenderWindow) -> None:
+        self._window = window
+        window.SetNumberOfLayers(2)
+        self.front = vtkOpenGLRenderer()
+        self.front.SetLayer(1)
+        self.front.InteractiveOff()
+        window.AddRenderer(self.front)
+        self._still, self._moving = Overlay(self.front), Overlay(self.front)
+        self.taken: list[Box] = []
+        self.hits: list[tuple[Box, int]] = []
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Size of the window."""
+        width, height = self._window.GetSize()
+        return width, height
+
+    def draw(self, shown: Shown) -> None:
+        """Draw everything anew."""
+        size, state = self.size_px, shown.state
+        panels = [hud.bar(shown.facts, shown.cycle_deg, size, measure)]
+        if state.keys:
+            panels.append(hud.key_list(size, measure))
+        elif not shown.halves:
+            if state.listing:
+                panels.append(hud.place_list(state, shown.places, shown.units, size, measure))
+            panels += [
+                charts.chart_ground(chart, box, shown.cycle_deg, size[1] / 1000.0, measure)
+                for chart, box in self._charts(shown)
+            ]
+        if shown.trouble or state.message:
+            panels.append(
+                hud.message(shown.trouble or state.message, size, measure, trouble=bool(shown.trouble))
+            )
+        self._still.draw(_joined(panels))
+        self.hits = [hit for panel in panels for hit in panel.hits]
+        self.taken = [box for panel in panels for box in panel.taken]
+        self.draw_moving(shown)
+
+    def draw_moving(self, shown: Shown) -> None:
+        """Draw only what follows the crank."""
+        size, state = self.size_px, shown.state
+        panels = [hud.knob(state, shown.facts, shown.cycle_deg, size, measure)]
+        if not state.keys and not shown.halves:
+            panels += [
+                charts.chart_cursor(chart, box, state.crank_deg, shown.cycle_deg, size[1] / 1000.0, measure)
+                for chart, box in self._charts(shown)
+            ]
+        self._moving.draw(_joined(panels))
+
+    def _charts(self, shown: Shown) -> list[tuple[charts.Chart, Box]]:
+        if not shown.state.charts:
+            return []
+        found = [_motion_chart(shown.assembly, shown.state.bore, shown.units)]
+        distance = charts.distance_chart(shown.chosen, shown.units) if shown.chosen is not None else None
+        if distance is not None:
+            found.append(distance)
+        return list(zip(found, charts.chart_boxes(self.size_px, len(found)), strict=True))
+
+    def free(self, shown: Shown) -> Free:
+        """The part of the window that the panels leave to the engine."""
+        width, height = self.size_px
+        unit = height / 1000.0
+        low = hud.BAR_HEIGHT * unit / height
+        if shown.halves:
+            return 0.0, low, 1.0, 0.93
+        left = (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
+        right = 1.0
+        if shown.state.listing and not shown.state.charts and not shown.state.keys and width > WIDE * height:
+            right = min(box.left for box in self.taken if box.bottom > 0.5 * height) / width
+        return left, low, max(right, left + 0.3), 1.0
+
+    def close(self) -> None:
+        """Take the layer out of the window."""
+        self._window.RemoveRenderer(self.front)
+
+
+def _joined(panels: Sequence[hud.Panel]) -> Lettering:
+    layer = Lettering()
+    for panel in panels:
+        layer.lines += panel.layer.lines
+        layer.words += panel.layer.words
+    return layer
+
+
+@lru_cache(maxsize=16)
+def _motion_chart(assembly: Assembly, bore: int, units: System) -> charts.Chart:
+    return charts.motion_chart(assembly, bore, units)
