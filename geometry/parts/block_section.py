@@ -12,6 +12,7 @@ constants, usual in the trade, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal
@@ -94,11 +95,11 @@ class Bank:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Run:
-    """A stretch of the inside of a bay, counter-clockwise, with a wall behind it unless it is open."""
+    """A stretch of the inside of a bay, counter-clockwise; ``walled`` says which of its edges have a wall."""
 
     side: Side
     points_mm: Array
-    walled: bool = True
+    walled: tuple[bool, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,16 +133,19 @@ class Section:
         own = case.bays.get(str(bay + 1))
         right = np.array(own if own is not None else case.section, dtype=float)
         left = np.array(own or case.section_left or case.section, dtype=float)
-        below_right, above_right = _open_at_bank(right, self._bank(1), 1)
-        below_left, above_left = _open_at_bank(left * [-1.0, 1.0], self._bank(-1), -1)
-        runs = [Run("right", below_right), Run("left", below_left[::-1])]
+        outer_right, walls_right, above_right = _open_at_bank(right, self._bank(1), 1)
+        outer_left, walls_left, above_left = _open_at_bank(left * [-1.0, 1.0], self._bank(-1), -1)
+        runs = [
+            Run("right", outer_right, _first(walls_right, outer_right)),
+            Run("left", outer_left[::-1], _first(walls_left, outer_left)[::-1]),
+        ]
         if len(self.banks) == 2:
             top = np.vstack([above_right, above_left[::-1]])
             open_valley = self.spec.cam is not None and len(top) == 2
             if open_valley:
                 top = np.vstack([top[:1], *self._valley_mm, top[1:]])
             if top[0, 0] > top[-1, 0]:
-                runs.insert(1, Run("top", top, walled=not open_valley))
+                runs.insert(1, Run("top", top, (not open_valley,) * (len(top) - 1)))
         return runs
 
     def inside(self, bay: int) -> CrossSection:
@@ -152,10 +156,8 @@ class Section:
         """Sections of the crankcase walls behind one side of a bay, one for each edge, clear of all bores."""
         found = []
         for run in self.runs(bay):
-            if run.side == side and run.walled:
-                found += [
-                    region(quad) for quad in _thickened(run.points_mm, self.spec.block.crankcase.wall_mm)
-                ]
+            if run.side == side:
+                found += [region(quad) for quad in _thickened(run, self.spec.block.crankcase.wall_mm)]
         return [self._clear_of_bores(wall) for wall in found]
 
     def web(self, web: int) -> CrossSection:
@@ -252,49 +254,76 @@ def _at_height(bank: Bank, side: int, z_mm: float) -> float:
     return float(low[0] + np.clip(share, 0.0, 1.0) * (high[0] - low[0]))
 
 
-def _open_at_bank(chain: Array, bank: Bank, side: int) -> tuple[Array, Array]:
-    """Part a written wall (k, 2), walking up, at a bank: what lies below its barrels and what lies above.
+def _open_at_bank(chain: Array, bank: Bank, side: int) -> tuple[Array, int, Array]:
+    """Part a written wall (k, 2), walking up, at a bank: what lies outside its barrels and what lies above.
 
     ``side`` is +1 where the bank's lower, outer side is +y of its frame (right), -1 on the left. The first part
-    ends at the barrels, the second begins there; in an inline engine the second means nothing.
+    ends at the barrels, the second begins there; in an inline engine the second means nothing. A wall that goes
+    up beside the bank, to make room for a cam, is closed against the bank's side and comes down along it.
+
+    Returns
+    -------
+    outside : (m, 2) corners; walls : edges of it, from the first, that have a wall of their own; above : (n, 2)
     """
-    edge = bank.half_mm
-    outer, inner = bank.point(side * edge, bank.roof_mm), bank.point(-side * edge, bank.roof_mm)
+    edge, roof = bank.half_mm, bank.roof_mm
+    reach = bank.beyond_mm if side > 0 else bank.before_mm
     own = np.array([bank.own(*point) for point in chain]) * [side, 1.0]
-    ahead = own[:, 1] > 0
-    stop = next(
-        (i for i in range(len(own)) if ahead[i] and (own[i, 0] < edge or own[i, 1] > bank.roof_mm)), None
-    )
-    if stop is None:
-        return np.vstack([chain, outer]), inner[None]
-    below = [*chain[:stop], *_crossing(chain, own, stop, edge, bank.roof_mm), outer]
-    above = [i for i in range(stop, len(own)) if own[i, 0] <= -edge]
-    return np.array(below), np.vstack([inner[None], chain[above]])
+    taken = ((own[:, 1] > 0) & (own[:, 0] < edge)) | ((own[:, 1] > roof) & (own[:, 0] < reach))
+    stop = int(np.argmax(taken)) if taken.any() else len(chain)
+    outside = [*own[:stop]] if stop else [own[0]]
+    if 0 < stop < len(chain):
+        outside.append(_entry(own[stop - 1], own[stop], edge, reach, roof))
+    if outside[-1][1] > roof + 1e-9:
+        outside.append(np.array([reach, outside[-1][1]]))
+        walls = len(outside) - 1
+        outside += [np.array([reach, roof]), np.array([edge, roof])]
+    else:
+        outside.append(np.array([edge, roof]))
+        walls = len(outside) - 1
+    above = [[-edge, roof], *(corner for corner in own[stop:] if corner[0] <= -edge)]
+    return _in_engine(outside, bank, side), walls, _in_engine(above, bank, side)
 
 
-def _crossing(chain: Array, own: Array, stop: int, edge_mm: float, roof_mm: float) -> list[Array]:
-    """The point before corner ``stop`` where a wall meets the barrels' side or the roof; none if it starts there."""
-    if stop == 0:
-        return []
-    (a0, b0), (a1, b1) = own[stop - 1], own[stop]
-    shares = [(a0 - edge_mm) / (a0 - a1) if a1 < edge_mm <= a0 else 1.0]
-    shares.append((roof_mm - b0) / (b1 - b0) if b1 > roof_mm >= b0 else 1.0)
-    share = min(shares)
-    return [chain[stop - 1] + share * (chain[stop] - chain[stop - 1])] if share < 1.0 else []
+def _in_engine(own: Sequence[Sequence[float] | Array], bank: Bank, side: int) -> Array:
+    return np.array([bank.point(side * across, along) for across, along in own])
 
 
-def _thickened(points: Array, wall_mm: float) -> list[Array]:
-    """A wall on the right-hand side of a run: one convex quadrilateral (4, 2) for each edge.
+def _entry(start: Array, end: Array, edge_mm: float, reach_mm: float, roof_mm: float) -> Array:
+    """Where a wall first meets barrels or bank on its way from a corner outside to one inside."""
+    way = end - start
+    meets = [1.0]
+    for axis, at in ((0, edge_mm), (0, reach_mm), (1, roof_mm)):
+        if way[axis] != 0.0:
+            share = (at - start[axis]) / way[axis]
+            a, b = start + share * way
+            under, beside = (
+                a <= edge_mm + 1e-9 and b <= roof_mm + 1e-9,
+                a <= reach_mm + 1e-9 and b >= roof_mm - 1e-9,
+            )
+            if 0.0 <= share < 1.0 and (under or beside):
+                meets.append(share)
+    return np.asarray(start + min(meets) * way)
+
+
+def _first(count: int, points: Array) -> tuple[bool, ...]:
+    return tuple(edge < count for edge in range(len(points) - 1))
+
+
+def _thickened(run: Run, wall_mm: float) -> list[Array]:
+    """A wall on the right-hand side of a run: one convex quadrilateral (4, 2) for each walled edge.
 
     At corners where the case is convex the outer edges are mitred; at the others they overlap.
     """
+    points = run.points_mm
     along = np.diff(points, axis=0)
     length = np.hypot(along[:, 0], along[:, 1])
     keep = length > 1e-6
+    walled = np.array(run.walled)[keep]
     starts, ends, along = points[:-1][keep], points[1:][keep], along[keep] / length[keep, None]
     normal = np.column_stack([along[:, 1], -along[:, 0]])
     quads = []
-    for i, (start, end) in enumerate(zip(starts, ends, strict=True)):
+    for i in map(int, np.flatnonzero(walled)):
+        start, end = starts[i], ends[i]
         tips = [_tip(normal, i, i - 1), _tip(normal, i, i + 1)]
         quads.append(np.array([start, start + wall_mm * tips[0], end + wall_mm * tips[1], end]))
     return quads
