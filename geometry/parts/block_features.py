@@ -222,9 +222,28 @@ def _web(section: Section, web: int) -> Iterator[Slab]:
         holes.append(polygon_between(journal, journal + cam.tunnel_wall_mm) + [cam.across_mm, cam.up_mm])
     yield Slab("main_web", place, section.web(web), low, high, ALONG_X, tuple(holes))
     for bank in section.banks:
-        outline = rectangle((low, -bank.half_mm), (high, bank.half_mm))
-        yield Slab("main_web", place, outline, bank.low_mm, bank.roof_mm, bank.X_EB, bore_polygons(bank))
+        yield from _beside_barrels(section, bank, "main_web", place, (low, high), above=True)
     yield from _end_wall(section, web)
+
+
+def _beside_barrels(
+    section: Section, bank: Bank, name: str, place: str, x_mm: tuple[float, float], *, above: bool
+) -> Iterator[Slab]:
+    """What fills a web or an end wall between the bottom of the bores and the roof, in the strip of the bores.
+
+    A web ends at its lower face, an end wall begins there.
+    """
+    sine, cosine = (float(v) for v in bank.X_EB[2, 1:3])
+    sides = [-bank.half_mm, bank.half_mm]
+    bottom = section.spec.block.web_bottom_mm
+    if abs(sine) > 1e-9:
+        level = min(max((bottom - bank.low_mm * cosine) / sine, sides[0]), sides[1])
+        sides[0 if (sine > 0) == above else 1] = level
+    elif (bank.low_mm * cosine >= bottom) != above:
+        return
+    if sides[1] - sides[0] > THINNEST_MM:
+        outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
+        yield Slab(name, place, outline, bank.low_mm, bank.roof_mm, bank.X_EB, bore_polygons(bank))
 
 
 def _end_wall(section: Section, web: int) -> Iterator[Slab]:
@@ -236,3 +255,5 @@ def _end_wall(section: Section, web: int) -> Iterator[Slab]:
     ):
         if web == at and high - low > THINNEST_MM:
             yield Slab("end_wall", place, section.end_wall(web), low, high, ALONG_X)
+            for bank in section.banks:
+                yield from _beside_barrels(section, bank, "end_wall", place, (low, high), above=False)

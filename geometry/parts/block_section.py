@@ -174,7 +174,7 @@ class Section:
         bay = min(web, len(self.layout.main_x_mm) - 2)
         below = self.inside(bay) ^ self._band(block.pan_rail.height_mm, block.web_bottom_mm)
         slot = self.main_bore_mm + SLOT_MM
-        return below - region([[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]])
+        return self._clear_of_bores(below) - region([[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]])
 
     def _clear_of_bores(self, shape: CrossSection) -> CrossSection:
         for bank in self.banks:
