@@ -34,7 +34,8 @@ def draw_mistake(
     InputError
         When the picture cannot be written.
     """
-    title = f"{right.spec.engine.name}: {mistake.title}, {'main bearing' if mistake.where == 'main' else 'bore'} {place}"
+    where = "main bearing" if mistake.where == "main" else "bore"
+    title = f"{right.spec.engine.name}: {mistake.title}, {where} {place}"
     if study.spot.view == "section":
         from viewer.sections.fillet import draw_fillets
 

@@ -42,7 +42,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="A feeler blade of 0.05 mm under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
-        signature=bolt_signature(story),
+        signature=bolt_signature(story, False),
         spot=bolt_spot(wrong, bore, story, system),
         cost_of_looking=2.0,
         look="bolt_heads",

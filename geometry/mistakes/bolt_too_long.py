@@ -44,7 +44,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
         "each head.",
         remedy="Bolts of the right length, from one set, tightened by torque or stretch.",
-        signature=bolt_signature(story),
+        signature=bolt_signature(story, not screw),
         spot=bolt_spot(wrong, bore, story, system),
         cost_of_looking=2.0,
         look="bolt_heads",

@@ -77,9 +77,10 @@ def place_words(place: Place) -> str:
     return f"{name}, {place.place}" if place.place else name
 
 
-def bolt_signature(story: BoltStory) -> Signature:
-    """Where it stops; nothing is felt when it clears."""
-    return Signature(tight=story.arcs, period_deg=story.period_deg, seen_only=not story.arcs)
+def bolt_signature(story: BoltStory, clamps: bool) -> Signature:
+    """Where it stops; a bolt that clears is not felt, and one that does not clamp is heard when it runs."""
+    running = frozenset() if clamps else frozenset({"knocks"})
+    return Signature(tight=story.arcs, period_deg=story.period_deg, seen_only=not story.arcs, running=running)
 
 
 def bolt_sentence(story: BoltStory, system: System) -> str:

@@ -106,6 +106,7 @@ class Expected:
     arcs : (arc, period) of every place where it stops, with the head on or off
     head_arcs : those that need the head
     clicks_deg, side_play_mm, running : together
+    running_in : bores that show each symptom
     top_late_deg, high_mm : by bore
     bores, mains : places that are felt
     """
@@ -118,6 +119,7 @@ class Expected:
     clicks_deg: tuple[float, ...]
     side_play_mm: dict[int, float]
     running: frozenset[str]
+    running_in: dict[str, frozenset[int]]
     top_late_deg: dict[int, float]
     high_mm: dict[int, float]
     bores: frozenset[int]
@@ -150,8 +152,19 @@ def expected(*parts: Candidate) -> Expected:
         clicks_deg=tuple(angle for s in signs for angle in s.clicks_deg),
         side_play_mm=play,
         running=frozenset(word for s in signs for word in s.running),
+        running_in=_running_in(parts),
         top_late_deg=late,
         high_mm=high,
         bores=frozenset(n for part in parts if part.where == "bore" for n in part.places),
         mains=frozenset(n for part in parts if part.where == "main" for n in part.places),
     )
+
+
+def _running_in(parts: tuple[Candidate, ...]) -> dict[str, frozenset[int]]:
+    """Bores in which each symptom of the running engine would show."""
+    found: dict[str, frozenset[int]] = {}
+    for part in parts:
+        if part.where == "bore":
+            for word in part.signature.running:
+                found[word] = found.get(word, frozenset()) | set(part.places)
+    return found

@@ -66,10 +66,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     at = facts.on_rod(wrong, site, top, (0.0, bolt.spacing_mm / 2, 0.0))
     return Study(
         rows=rows,
-        does=f"The bolts of rod {bore} were run down and never tightened. At every top dead centre the cap alone has to "
+        does=f"The bolts of rod {bore} were run down and never tightened. At every top dead centre the cap "
+        "alone has to "
         f"catch piston and rod: tight, the joint holds to {show(opens[0], 'rotation', system)}; run down by hand it "
         f"opens from {show(opens[1], 'rotation', system)} on, the bolts are bent to and fro and break.",
-        felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken up the other "
+        felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken "
+        "up the other "
         "way. Running: a knock that grows with speed.",
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",

@@ -30,9 +30,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     pin = [s.bore for s in facts.on_pin(wrong, site)]
     return Study(
         rows=step_rows(right, True, "step in the bore, cap turned") + (() if silent_side else story.rows),
-        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, system)} The tangs of the two shells stand "
+        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, system)} The tangs of the two "
+        "shells stand "
         f"on opposite sides, so nothing stops the shells from turning.{side}",
-        felt=f"By hand: stiff to bound from the moment the cap of bore {bore} is tight, free again when it is loosened.",
+        felt=f"By hand: stiff to bound from the moment the cap of bore {bore} is tight, free again when it is "
+        "loosened.",
         look_for="From below: both tangs belong on one side, the numbers on rod and cap side by side.",
         remedy="Take the cap off, look at shells and crankpin for bright spots, turn the cap, tighten again.",
         signature=Signature(

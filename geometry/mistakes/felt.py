@@ -23,7 +23,8 @@ class Felt:
     top_late_deg : (bore, degrees) by which the true top dead centre comes late; negative: early
     high_mm : (bore, mm) by which a crown stands higher than it should; negative: lower
     when_hot : only when hot
-    running : words of ``mistake.RUNNING``
+    running : words of ``mistake.RUNNING``, for the engine as a whole
+    running_in : (word, bore) where the plug, a leak test or the ear tells the bore
     head_on : whether the head was on while turning
     """
 
@@ -42,6 +43,7 @@ class Felt:
     high_mm: tuple[tuple[int, float], ...] = ()
     when_hot: bool = False
     running: frozenset[str] = field(default_factory=frozenset)
+    running_in: tuple[tuple[str, int], ...] = ()
     head_on: bool | None = None
 
     @property

@@ -14,7 +14,8 @@ from geometry.units import UnitError, parse
 EXAMPLES: Final = (
     "bound", "heavy", "turns freely", "tight at 75", "tight at 75 after top of 3", "once per turn",
     "once per two turns", "no side play in 3", "side play good in 3", "click at 180", "after bore 3", "after main 2",
-    "torque 0:12 30:14 60:40 N*m", "top of 3 is 0.6 late", "crown of 3 is 0.5 mm high", "only when hot", "burns oil",
+    "torque 0:12 30:14 60:40 N*m", "top of 3 is 0.6 late", "crown of 3 is 0.5 mm high", "only when hot",
+    "burns oil in 3",
     "low compression", "knocks", "low oil pressure", "head on", "head off",
 )  # fmt: skip
 
@@ -60,7 +61,7 @@ def read_felt(text: str, top_deg: Callable[[int], float]) -> Felt:
 
 def _clause(clause: str, top_deg: Callable[[int], float]) -> Felt | None:
     words = re.sub(r"\s+", " ", clause.lower().strip(" .,"))
-    for reader in (_plain, _at_angles, _by_bore, _readings):
+    for reader in (_plain, _in_bore, _at_angles, _by_bore, _readings):
         found = reader(words, top_deg)
         if found is not None:
             return found
@@ -91,9 +92,23 @@ def _plain(words: str, _: Callable[[int], float]) -> Felt | None:
     return next((felt for pattern, felt in _PLAIN if re.fullmatch(pattern, words)), None)
 
 
+def _in_bore(words: str, top_deg: Callable[[int], float]) -> Felt | None:
+    """A symptom of the running engine with its bore: ``burns oil in 3``."""
+    found = re.fullmatch(rf"(.+?) (?:in|at|from|of) {_BORES}", words)
+    plain = _plain(found[1], top_deg) if found else None
+    if found is None or plain is None or not plain.running:
+        return None
+    bores = tuple(int(number) for number in re.findall(r"\d+", found[2]))
+    for bore in bores:
+        top_deg(bore)
+    told = tuple((word, bore) for word in sorted(plain.running) for bore in bores)
+    return Felt(when_hot=plain.when_hot, running_in=told)
+
+
 def _at_angles(words: str, top_deg: Callable[[int], float]) -> Felt | None:
     found = re.fullmatch(
-        rf"(?:goes |gets |it |is )*(tight|bound|binds|bites|stops(?: hard)?|catches|stiff|heavy|clicks?|knocks?|snaps?) "
+        rf"(?:goes |gets |it |is )*"
+        rf"(tight|bound|binds|bites|stops(?: hard)?|catches|stiff|heavy|clicks?|knocks?|snaps?) "
         rf"(?:at |near |about |around )+({_ANGLES})(?: (?:after|past) {_TOP} (?:of|in|at) {_BORE})?",
         words,
     )

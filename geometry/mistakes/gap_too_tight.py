@@ -49,7 +49,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
            if seizes else "It lasts as long as nothing runs hotter than that."),
         felt="By hand: nothing at all, cold. Running: it tightens and seizes when hot."
         if seizes else "By hand: nothing at all.",
-        look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore is smallest.",
+        look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore "
+        "is smallest.",
         remedy=f"File both ends until at least {facts.text_mm(target.min_mm, system)} is open, "
         f"{facts.text_mm((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
         signature=Signature(when_hot=seizes, seen_only=not seizes,

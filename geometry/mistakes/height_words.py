@@ -27,7 +27,8 @@ def height_rows(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[tuple
 def height_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     """What it hits, and what a lower one would do."""
     return (
-        f"{crown_sentence(story, wrong, system)} One that stands as much too low would turn freely and cost compression "
+        f"{crown_sentence(story, wrong, system)} One that stands as much too low would turn freely and cost "
+        "compression "
         "instead."
     )
 
@@ -37,7 +38,8 @@ def height_felt(story: CrownStory) -> str:
     if not story.arcs:
         return "By hand: nothing is felt; the crown stands visibly higher than its neighbours."
     arc = story.arcs[0]
-    return f"By hand, with the head on: stops hard at {arc.start_deg % 360:.0f}° and, turned back, at {arc.end_deg % 360:.0f}°."
+    there, back = arc.start_deg % 360, arc.end_deg % 360
+    return f"By hand, with the head on: stops hard at {there:.0f}° and, turned back, at {back:.0f}°."
 
 
 def height_signature(right: Assembly, wrong: Assembly, site: BoreSite, story: CrownStory) -> Signature:

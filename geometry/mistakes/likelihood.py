@@ -44,6 +44,7 @@ PERIOD_RIGHT: Final = 0.95
 PLAY_RIGHT: Final = 0.9
 HOT_RIGHT: Final = 0.9
 SYMPTOM_RIGHT, SYMPTOM_BY_ITSELF = 0.85, 0.06
+SYMPTOM_RIGHT_BORE: Final = 0.9
 HEAD_ON_UNKNOWN: Final = 0.5
 
 
@@ -73,7 +74,8 @@ def evidence(felt: Felt, wrong: Expected, bores: int, mains: int) -> tuple[Evide
     arcs = arcs_felt(felt, wrong)
     found = [
         *_state(felt, wrong, arcs), *_angles(felt, arcs), *_period(felt, arcs, wrong), *_clicks(felt, wrong),
-        *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong), *_running(felt, wrong),
+        *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong),
+        *_running(felt, wrong), *_running_in(felt, wrong, bores),
     ]  # fmt: skip
     return tuple(entry for entry in found if abs(entry.weight) > 1e-9)
 
@@ -251,6 +253,19 @@ def _running(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
         chance = SYMPTOM_RIGHT if right else SYMPTOM_BY_ITSELF
         said = "expected" if right else "not expected"
         yield Evidence(f"{RUNNING.get(word, word)}: {said}", math.log(chance / 0.3))
-    if felt.running:
-        for word in sorted(wrong.running - felt.running):
+    told = felt.running | {word for word, _ in felt.running_in}
+    if told:
+        for word in sorted(wrong.running - told):
             yield Evidence(f"{RUNNING[word]}: expected, not told", math.log(0.5))
+
+
+def _running_in(felt: Felt, wrong: Expected, bores: int) -> Iterator[Evidence]:
+    for word, bore in felt.running_in:
+        places = wrong.running_in.get(word, frozenset())
+        if bore in places:
+            chance, said = SYMPTOM_RIGHT * SYMPTOM_RIGHT_BORE / len(places), "expected there"
+        elif word in wrong.running:
+            chance, said = SYMPTOM_RIGHT * (1 - SYMPTOM_RIGHT_BORE) / bores, "expected in another bore"
+        else:
+            chance, said = SYMPTOM_BY_ITSELF / bores, "not expected"
+        yield Evidence(f"{RUNNING.get(word, word)} in bore {bore}: {said}", math.log(chance * bores / 0.3))

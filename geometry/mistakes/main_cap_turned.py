@@ -28,11 +28,13 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     del right, system
     return Study(
         rows=main_rows(wrong, True),
-        does=f"Main cap {main}, counted from the front, sits back to front. Its bore was finished with the arrow forward: "
+        does=f"Main cap {main}, counted from the front, sits back to front. Its bore was finished with the "
+        "arrow forward: "
         "the other way round both joints have a step, larger than the oil clearance, and the tangs stand apart.",
         felt=f"By hand: the crank is bound as soon as main cap {main} is tight, before any rod is on.",
         look_for="Arrows on all main caps point to the front, numbers rise from the front.",
-        remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in steps and turn "
+        remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in "
+        "steps and turn "
         "the crank after each.",
         signature=Signature(bound=True),
         spot=main_spot(wrong, main, "step at the joint"),

@@ -26,7 +26,8 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     other = neighbour_main(right, main)
     return Study(
         rows=main_rows(wrong, False),
-        does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores were finished "
+        does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores "
+        "were finished "
         "in line with every cap in its own place; elsewhere the halves do not meet.",
         felt=f"By hand: heavy all round as soon as main cap {main} or {other} is tight, before any rod is on.",
         look_for="Numbers on the main caps rise from the front.",

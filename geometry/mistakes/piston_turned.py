@@ -37,7 +37,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     rows = [*story.rows, facts.row("front mark", "to the front", "to the rear")]
     if offset:
         rows += [
-            facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side", "your engine file", "wrong"),
+            facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
+                      "your engine file", "wrong"),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
                       "2 asin(offset / (rod + throw))", "shifted"),
         ]  # fmt: skip
@@ -63,7 +64,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
         look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
         "valve.",
-        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the ring gaps again.",
+        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the "
+        "ring gaps again.",
         signature=Signature(
             tight=story.arcs,
             period_deg=story.period_deg,
@@ -72,7 +74,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             seen_only=not story.arcs,
             running=frozenset({"knocks"}) if offset else frozenset(),
         ),
-        spot=Spot(crank, f"bore {bore}" if rises else f"rings {bore}", (f"piston {bore}",), tip, facts.in_engine(wrong, site, at), text),
+        spot=Spot(
+            crank,
+            f"bore {bore}" if rises else f"rings {bore}",
+            (f"piston {bore}",),
+            tip,
+            facts.in_engine(wrong, site, at),
+            text,
+        ),
         cost_of_looking=2.0,
         look="crown",
     )
@@ -87,7 +96,8 @@ def _flat(assembly: Assembly, bore: int) -> float:
 MISTAKE = Mistake(
     "piston_turned",
     "piston turned round",
-    "The piston is in back to front: its front mark points to the rear, pockets and pin offset stand on the other side.",
+    "The piston is in back to front: its front mark points to the rear, pockets and pin offset stand on the "
+    "other side.",
     facts.never,
     make,
     study,

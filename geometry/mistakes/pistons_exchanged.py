@@ -35,12 +35,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     across = handed(wrong.spec.piston) and wrong.layout.site(other).bank != site.bank
     if across:
         does = (
-            f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank the pockets lie on "
+            f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank the "
+            "pockets lie on "
             f"the outer side instead of towards the valley. {crown_sentence(story, wrong, system)}"
         )
     else:
         does = (
-            f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; lost is the "
+            f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; "
+            "lost is the "
             "fit, where each piston was measured to its bore."
         )
     second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()

@@ -29,13 +29,17 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             facts.row("play of the pack in its groove", facts.mm(side), facts.mm(loose), facts.mm(side),
                       "your engine file", "loose"),
         ),
-        does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, and the pack "
-        f"has {facts.text_mm(loose, system)} play in its groove instead of {facts.text_mm(side, system)}: it pumps oil up.",
+        does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, "
+        "and the pack "
+        f"has {facts.text_mm(loose, system)} play in its groove instead of {facts.text_mm(side, system)}: it "
+        "pumps oil up.",
         felt="By hand: nothing; this piston moves a little more easily. Running: smoke from the start.",
         look_for="Count what is left in the ring box; piston out, two rails must be seen.",
         remedy="Fit the rail, with its gap where the clock puts it.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, "oil", angle, (f"upper_rail {bore}", f"expander {bore}"), "rail missing"),
+        spot=ring_words.ring_spot(
+            wrong, bore, "oil", angle, (f"upper_rail {bore}", f"expander {bore}"), "rail missing"
+        ),
         cost_of_looking=40.0,
         look="rings",
     )  # fmt: skip

@@ -60,8 +60,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     clock = ring_words.clock(wrong, bore)
     return Study(
         rows=tuple(rows),
-        does=f"Top and second ring of bore {bore} are in each other's grooves. The second ring, made to scrape and with "
-        f"a gap of {gaps[1]}, now takes the fire; the top ring, gap {gaps[0]}, has no scraping edge and cannot keep the "
+        does=f"Top and second ring of bore {bore} are in each other's grooves. The second ring, made to "
+        "scrape and with "
+        f"a gap of {gaps[1]}, now takes the fire; the top ring, gap {gaps[0]}, has no scraping edge and "
+        "cannot keep the "
         "oil down.",
         felt="By hand: nothing at all. Running: oil use, and the second ring wears out in the top groove.",
         look_for="Piston out: compare faces and marks with the maker's sheet, ring by ring.",

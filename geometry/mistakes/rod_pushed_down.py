@@ -42,11 +42,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       facts.mm(0.0), "outline of the open end in the bore's circle", passes_words(found)),
         ),
         does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} hits the polished pin before "
-        f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom dead centre of "
+        f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom "
+        "dead centre of "
         f"this bore; a nick left standing scores the shell with every turn. {passes_words(found).capitalize()}.",
         felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
         look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
-        remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone and oil until "
+        remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone "
+        "and oil until "
         "nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"})),
         spot=Spot(top, "push", (f"rod {bore}", f"piston {bore}", "crank"), None, pin,

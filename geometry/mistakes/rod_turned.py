@@ -36,19 +36,22 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             "fillets as before and nothing touches; only numbers, oil hole and tangs face the wrong way."
         )
     else:
-        does = f"Rod {bore} stands the wrong way round. {side_sentence(story, side_fit(wrong, site), system)}{neighbour}"
+        does = f"Rod {bore} stands the wrong way round. "
+        f"{side_sentence(story, side_fit(wrong, site), system)}{neighbour}"
     silent = story.two_cheeks or story.depth_mm <= 0
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
-        felt = f"heavy all round, and no side play at bore {bore}: {facts.text_mm(max(story.left_mm, 0), system)} is left"
+        felt = f"heavy all round, and no side play at bore {bore}: {facts.text_mm(story.left_mm, system)} is left"
     pin = [s.bore for s in facts.on_pin(wrong, site)]
     return Study(
         rows=story.rows,
         does=does,
         felt=f"By hand: {felt}.",
-        look_for="Feeler blade between the rods on this pin; then from below: the side with the large chamfer must face "
+        look_for="Feeler blade between the rods on this pin; then from below: the side with the large "
+        "chamfer must face "
         "the crank cheek, the numbers on rod and cap the side they were on.",
-        remedy=f"Take rod {bore} out with its piston, turn it on the piston pin (the piston's front mark stays forward), "
+        remedy=f"Take rod {bore} out with its piston, turn it on the piston pin (the piston's front mark "
+        "stays forward), "
         "renew the shells if they are marked, dress the fillet only if a crank grinder finds it sound.",
         signature=Signature(
             bound=not silent and story.bound,

@@ -42,13 +42,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     silent = not turned or story.depth_mm <= 0
     if turned:
         does = (
-            f"Rods {bore} and {other} were hung on their pistons for one bank and fitted in the other. With the pistons' "
+            f"Rods {bore} and {other} were hung on their pistons for one bank and fitted in the other. With "
+            "the pistons' "
             f"front marks forward, both rods show their small chamfer to the cheek. "
             f"{side_sentence(story, side_fit(wrong, site), system)}"
         )
     else:
         does = (
-            f"Rods {bore} and {other} stand in each other's bores. They are alike in size, so nothing touches; lost are "
+            f"Rods {bore} and {other} stand in each other's bores. They are alike in size, so nothing "
+            "touches; lost are "
             "the balance they were matched for and the bearings they had bedded in with."
         )
     felt = "nothing is felt"

@@ -25,7 +25,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=shell_lift_rows(right, lift),
         does=f"A bearing shell of rod {bore} rides on its tang instead of having it in the notch. It stands about "
-        f"{facts.text_mm(lift, system)} off its seat, {lift / radial:.0f} times the oil clearance: when the cap is drawn "
+        f"{facts.text_mm(lift, system)} off its seat, {lift / radial:.0f} times the oil clearance: when the "
+        "cap is drawn "
         "down the shell is pressed onto the crankpin, and it would turn in its seat if the engine ran.",
         felt=f"By hand: the crank is bound as soon as the cap of bore {bore} is tight, free again when it is loosened; "
         "the cap's joint does not close evenly.",

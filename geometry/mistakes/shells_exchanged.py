@@ -29,7 +29,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             ),
         ),
         does=f"The two bearing halves of rod {bore} lie in each other's seats. Both are "
-        f"{facts.text_mm(wrong.spec.rod.bearing.wall_mm, system)} thick, so it turns as before; but where the rod has an "
+        f"{facts.text_mm(wrong.spec.rod.bearing.wall_mm, system)} thick, so it turns as before; but where the "
+        "rod has an "
         "oil hole, the plain half now covers it, and the wall and pin above get no oil.",
         felt="By hand: nothing at all. Running: noise and wear after a while.",
         look_for="Cap off: the half with the hole, or marked UPPER, belongs in the rod. Where the halves are alike, "

@@ -59,7 +59,9 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
             facts.mm(after.rod.clearance_mm), facts.mm(0.0), by_geometry,
             "digs in" if after.rod.clearance_mm < 0 else "clear",
         ),
-        facts.row("side clearance on the pin", facts.mm(total), facts.mm(total), facts.mm(limit.least_mm), limit.source),
+        facts.row(
+            "side clearance on the pin", facts.mm(total), facts.mm(total), facts.mm(limit.least_mm), limit.source
+        ),
         facts.row(
             "side clearance left by the fillets", facts.mm(facts.side_left_mm(right, site)), facts.mm(left),
             facts.mm(limit.least_mm), limit.source, verdict,

@@ -46,7 +46,8 @@ def draw_push(
     paper.foot(
         figure,
         f"Bore {bore}, seen along the crank, to scale; dotted: how far the rod may lean. Safe: "
-        f"{range_words(found.safe_after_top_deg)} after top dead centre. Simplified model: never replaces a physical check.",
+        f"{range_words(found.safe_after_top_deg)} after top dead centre. Simplified model: never replaces a "
+        "physical check.",
     )
     return paper.write(figure, path)
 

@@ -1,0 +1,80 @@
+"""Every mistake in every place: it says all that it must, in words, and its numbers have limits with sources."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from geometry.assembly import assemble
+from geometry.mistakes.candidates import lightly
+from geometry.mistakes.looks import LOOKS
+from geometry.mistakes.mistake import RUNNING, mistakes
+from tests.geometry.mistakes.shop import right, spec
+
+KEYS = [m.key for m in mistakes()]
+BODIES_NOT_NEEDED = [m for m in mistakes() if not m.moves_bodies]
+
+
+def studies(base):
+    for mistake in BODIES_NOT_NEEDED:
+        for place in mistake.places(base):
+            wrong = lightly(base, mistake.make(base, place))
+            yield mistake, place, mistake.study(base, wrong, place, "mm")
+
+
+@pytest.mark.parametrize("layout", ["vee90", "inline", "flat"])
+def test_every_study_says_all_that_it_must(layout):
+    base = right(layout)
+    names = {body.name for body in base.bodies} | {name for body in base.bodies for name in body.joined_to}
+    for mistake, place, study in studies(base):
+        where = f"{mistake.key} {place}"
+        assert study.rows, where
+        for text in (study.does, study.felt, study.look_for, study.remedy):
+            assert re.fullmatch(r"[A-Z].*[.]", text, re.DOTALL), f"{where}: {text}"
+            assert not {"None", "nan"} & set(re.split(r"\W+", text)), f"{where}: {text}"
+        for entry in study.rows:
+            assert set(entry) == {"what", "right", "wrong", "limit", "limit_source", "verdict"}, where
+            assert entry["limit"] is None or entry["limit_source"], f"{where}: {entry['what']} has no source"
+        assert study.look in LOOKS, where
+        assert 0.0 <= study.spot.crank_deg < 720.0, where
+        assert study.signature.running <= set(RUNNING), where
+        assert any(body in names for body in study.spot.bodies), f"{where}: {study.spot.bodies}"
+        for arc in study.signature.tight:
+            assert 0.0 <= arc.start_deg < arc.end_deg <= arc.start_deg + study.signature.period_deg, where
+        sign = study.signature
+        felt = sign.bound or sign.heavy or sign.tight or sign.clicks_deg or sign.when_hot
+        assert bool(felt) != sign.seen_only, where
+
+
+def test_a_mistake_changes_only_what_it_says():
+    base = right()
+    for mistake, place, _ in studies(base):
+        built = mistake.make(base, place)
+        touched = {n for n in built.bores if built.bore(n) != base.built.bore(n)}
+        assert touched <= {place} | {s.bore for s in base.layout.bores if s.bore != place}, mistake.key
+        assert len(touched) <= 2, mistake.key
+        assert base.built.bores == {}, f"{mistake.key} changed the engine it was given"
+
+
+def test_refusals_are_reasons():
+    single = assemble(spec("inline", rings={"second": None, "oil": None}, piston={"grooves": [
+        {"ring": "top", "from_crown": "0.27 in", "height": "0.0616 in", "root": "3.64 in"},
+    ]}))  # fmt: skip
+    for key in ("gaps_in_line", "rings_exchanged", "expander_overlapped", "rail_missing"):
+        mistake = next(m for m in mistakes() if m.key == key)
+        assert mistake.places(single) == ()
+        assert "piston has" in mistake.refuse(single, 1), key
+
+
+def test_no_torque_no_joint():
+    rod = {"bolt": {"torque": None, "proof": None}}
+    data = assemble(spec(rod=rod))
+    loose = next(m for m in mistakes() if m.key == "cap_nuts_loose")
+    assert "neither torque nor proof" in loose.refuse(data, 1)
+
+
+def test_one_file_for_each_mistake():
+    folder = Path(__file__).parents[3] / "geometry" / "mistakes"
+    for key in KEYS:
+        assert (folder / f"{key}.py").exists()
+    assert len(KEYS) == 23
