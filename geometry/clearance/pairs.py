@@ -24,7 +24,8 @@ PISTON: Final = frozenset({"piston_crown", "piston_skirt", "pin_boss", "piston_p
 CRANK: Final = frozenset({"cheek", "counterweight", "crankpin", "main_journal"})
 CAM: Final = frozenset({"cam_lobe", "cam_journal", "cam_core"})
 PAN: Final = frozenset({"pan_floor", "pan_side", "windage_tray"})
-HEAD: Final = frozenset({"head_face", "gasket"})
+HEAD: Final = frozenset({"head_face", "gasket", "chamber"})
+AROUND_THE_BORES: Final = frozenset({"deck", "bank_side", "crankcase_roof", "gasket"})
 RUNNING_FRAMES: Final = ("C", "cam")
 
 
@@ -208,6 +209,8 @@ def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
             own_wall = other.feature == "bore_wall" and other.place == f"bore {mine.body.bore}"
             if own_wall and mine.group == "piston":
                 return "the piston runs in this bore: a fit"
+            if other.feature in AROUND_THE_BORES and mine.group == "piston":
+                return "behind the wall of the bore that the piston runs in"
     return _running_on_the_pin(assembly, a, b) or _running_on_the_pin(assembly, b, a)
 
 

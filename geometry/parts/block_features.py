@@ -169,9 +169,13 @@ def bank_outline(bank: Bank) -> CrossSection:
     return rectangle((0.0, -bank.before_mm), (bank.length_mm, bank.beyond_mm))
 
 
+def _bank_place(bank: Bank) -> str:
+    return "" if bank.name == "line" else f"{bank.name} bank"
+
+
 def _bank_slabs(bank: Bank) -> list[Slab]:
     """Deck, roof of the crankcase and the skins between; what they leave free is the water jacket."""
-    place = "" if bank.name == "line" else f"{bank.name} bank"
+    place = _bank_place(bank)
     holes, outline = bore_polygons(bank), bank_outline(bank)
 
     def slab(name: str, shape: CrossSection, low: float, high: float) -> Slab:
@@ -222,14 +226,14 @@ def _web(section: Section, web: int) -> Iterator[Slab]:
         holes.append(polygon_between(journal, journal + cam.tunnel_wall_mm) + [cam.across_mm, cam.up_mm])
     yield Slab("main_web", place, section.web(web), low, high, ALONG_X, tuple(holes))
     for bank in section.banks:
-        yield from _beside_barrels(section, bank, "main_web", place, (low, high), above=True)
+        yield from _beside_barrels(section, bank, (low, high), above=True)
     yield from _end_wall(section, web)
 
 
 def _beside_barrels(
-    section: Section, bank: Bank, name: str, place: str, x_mm: tuple[float, float], *, above: bool
+    section: Section, bank: Bank, x_mm: tuple[float, float], *, above: bool
 ) -> Iterator[Slab]:
-    """What fills a web or an end wall between the bottom of the bores and the roof, in the strip of the bores.
+    """What joins a web or an end wall to the roof, from the bottom of the bores up, in the strip of the bores.
 
     A web ends at its lower face, an end wall begins there.
     """
@@ -243,7 +247,10 @@ def _beside_barrels(
         return
     if sides[1] - sides[0] > THINNEST_MM:
         outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
-        yield Slab(name, place, outline, bank.low_mm, bank.roof_mm, bank.X_EB, bore_polygons(bank))
+        polygons = bore_polygons(bank)
+        yield Slab(
+            "crankcase_roof", _bank_place(bank), outline, bank.low_mm, bank.roof_mm, bank.X_EB, polygons
+        )
 
 
 def _end_wall(section: Section, web: int) -> Iterator[Slab]:
@@ -256,4 +263,4 @@ def _end_wall(section: Section, web: int) -> Iterator[Slab]:
         if web == at and high - low > THINNEST_MM:
             yield Slab("end_wall", place, section.end_wall(web), low, high, ALONG_X)
             for bank in section.banks:
-                yield from _beside_barrels(section, bank, "end_wall", place, (low, high), above=False)
+                yield from _beside_barrels(section, bank, (low, high), above=False)
