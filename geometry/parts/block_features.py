@@ -18,6 +18,9 @@ from geometry.poses import compose, translation
 RING_MM: Final = 4.0
 """Thickness of the turned wall around a main bore; flat-sided pieces begin behind it."""
 THINNEST_MM: Final = 0.5
+HOLLOW_MM: Final = 2.0
+HOLLOW_CORNERS: Final = 24
+"""The hollows under the bores stand this far outside them; they are true polygons, in mesh and pieces alike."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -158,6 +161,14 @@ def bore_polygons(bank: Bank) -> tuple[Array, ...]:
     return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
 
 
+def hollows(bank: Bank) -> tuple[Array, ...]:
+    """The many-cornered hollow (k, 2) under each bore, a little wider than the bore."""
+    at = (np.arange(HOLLOW_CORNERS) + 0.5) * (2 * np.pi / HOLLOW_CORNERS)
+    radius = (bank.radius_mm + HOLLOW_MM) / np.cos(np.pi / HOLLOW_CORNERS)
+    around = radius * np.column_stack([np.cos(at), np.sin(at)])
+    return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
+
+
 def rectangle(low: tuple[float, float], high: tuple[float, float]) -> CrossSection:
     """The rectangle between two corners."""
     (x0, y0), (x1, y1) = low, high
@@ -226,16 +237,16 @@ def _web(section: Section, web: int) -> Iterator[Slab]:
         holes.append(polygon_between(journal, journal + cam.tunnel_wall_mm) + [cam.across_mm, cam.up_mm])
     yield Slab("main_web", place, section.web(web), low, high, ALONG_X, tuple(holes))
     for bank in section.banks:
-        yield from _beside_barrels(section, bank, (low, high), above=True)
+        yield from _beside_barrels(section, bank, "main_web", place, (low, high), above=True)
     yield from _end_wall(section, web)
 
 
 def _beside_barrels(
-    section: Section, bank: Bank, x_mm: tuple[float, float], *, above: bool
+    section: Section, bank: Bank, name: str, place: str, x_mm: tuple[float, float], *, above: bool
 ) -> Iterator[Slab]:
-    """What joins a web or an end wall to the roof, from the bottom of the bores up, in the strip of the bores.
+    """What joins a web or an end wall to the roof in the strip of the bores: round the barrels, and below them.
 
-    A web ends at its lower face, an end wall begins there.
+    A web ends at its lower face, an end wall begins there. Below the barrels it is hollowed out under each bore.
     """
     sine, cosine = (float(v) for v in bank.X_EB[2, 1:3])
     sides = [-bank.half_mm, bank.half_mm]
@@ -247,10 +258,10 @@ def _beside_barrels(
         return
     if sides[1] - sides[0] > THINNEST_MM:
         outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
-        polygons = bore_polygons(bank)
-        yield Slab(
-            "crankcase_roof", _bank_place(bank), outline, bank.low_mm, bank.roof_mm, bank.X_EB, polygons
-        )
+        hollow = outline - region(*hollows(bank))
+        yield Slab(name, place, hollow, bank.low_mm - bank.relief_mm, bank.low_mm, bank.X_EB)
+        roof, holes = "crankcase_roof", bore_polygons(bank)
+        yield Slab(roof, _bank_place(bank), outline, bank.low_mm, bank.roof_mm, bank.X_EB, holes)
 
 
 def _end_wall(section: Section, web: int) -> Iterator[Slab]:
@@ -263,4 +274,4 @@ def _end_wall(section: Section, web: int) -> Iterator[Slab]:
         if web == at and high - low > THINNEST_MM:
             yield Slab("end_wall", place, section.end_wall(web), low, high, ALONG_X)
             for bank in section.banks:
-                yield from _beside_barrels(section, bank, (low, high), above=False)
+                yield from _beside_barrels(section, bank, "end_wall", place, (low, high), above=False)

@@ -34,6 +34,9 @@ DECK_PLATE_MM: Final = 10.0
 ROOF_PLATE_MM: Final = 7.0
 BARREL_MM: Final = 6.0
 """How far the barrels stand out of the crankcase roof, unless a notch needs more."""
+RELIEF_MM: Final = 12.0
+SADDLE_MM: Final = 10.0
+"""Least metal left over a main bearing where the webs are hollowed out below a bore."""
 CAM_ROOM_MM: Final = 2.0
 SLOT_MM: Final = 3.0
 """Room beside the main bore in the end walls, open below so that the crank can be laid in."""
@@ -47,6 +50,7 @@ class Bank:
     ----------
     low_mm, roof_mm, deck_mm : bottom of the bores, underside of the bank, deck; from the crank axis
     half_mm : outside radius of the barrels
+    relief_mm : how far below the bores the webs are hollowed out, for skirts and for the hone to run through
     before_mm, beyond_mm : how far the bank reaches to -y and +y of its frame
     length_mm : from its front end at x = 0 to its rear end
     """
@@ -57,6 +61,7 @@ class Bank:
     bores_x_mm: tuple[float, ...]
     radius_mm: float
     half_mm: float
+    relief_mm: float
     low_mm: float
     roof_mm: float
     deck_mm: float
@@ -82,15 +87,11 @@ class Bank:
     def _axes(self) -> Array:
         return np.asarray(self.X_EB[1:3, 1:3])
 
-    @cached_property
-    def strip(self) -> CrossSection:
-        """Section of the barrels from the bottom of the bores upwards: no wall or web may stand in it."""
-        sides = (-self.half_mm, self.half_mm)
-        corners = [
-            self.point(a, b)
-            for a, b in zip((*sides, *sides[::-1]), (self.low_mm,) * 2 + (self.deck_mm,) * 2, strict=True)
-        ]
-        return region(np.array(corners))
+    def strip(self, low_mm: float) -> CrossSection:
+        """Section of the barrels, widened to their outside, from a height up to the deck."""
+        across, along = (-self.half_mm, self.half_mm), (low_mm, self.deck_mm)
+        corners = [(across[0], along[0]), (across[1], along[0]), (across[1], along[1]), (across[0], along[1])]
+        return region(np.array([self.point(*corner) for corner in corners]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -158,7 +159,7 @@ class Section:
         for run in self.runs(bay):
             if run.side == side:
                 found += [region(quad) for quad in _thickened(run, self.spec.block.crankcase.wall_mm)]
-        return [self._clear_of_bores(wall) for wall in found]
+        return [self._clear_of_bores(wall, relieved=False) for wall in found]
 
     def web(self, web: int) -> CrossSection:
         """Section of a main web (from 0), main bore and cam tunnel not yet taken away."""
@@ -166,7 +167,7 @@ class Section:
         whole = CrossSection()
         for bay in sorted(bays):
             whole += self.inside(bay)
-        return self._clear_of_bores(whole) ^ self._band(self.spec.block.web_bottom_mm, 1e4)
+        return self._clear_of_bores(whole, relieved=True) ^ self._band(self.spec.block.web_bottom_mm, 1e4)
 
     def end_wall(self, web: int) -> CrossSection:
         """Section of the wall that closes the case below the first or last main web, a slot left for the crank."""
@@ -174,11 +175,13 @@ class Section:
         bay = min(web, len(self.layout.main_x_mm) - 2)
         below = self.inside(bay) ^ self._band(block.pan_rail.height_mm, block.web_bottom_mm)
         slot = self.main_bore_mm + SLOT_MM
-        return self._clear_of_bores(below) - region([[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]])
+        return self._clear_of_bores(below, relieved=True) - region(
+            [[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]]
+        )
 
-    def _clear_of_bores(self, shape: CrossSection) -> CrossSection:
+    def _clear_of_bores(self, shape: CrossSection, *, relieved: bool) -> CrossSection:
         for bank in self.banks:
-            shape -= bank.strip
+            shape -= bank.strip(bank.low_mm - (bank.relief_mm if relieved else 0.0))
         return shape
 
     @staticmethod
@@ -225,6 +228,7 @@ def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:
         bores_x_mm=tuple(x),
         radius_mm=radius,
         half_mm=half,
+        relief_mm=_relief(spec, low),
         low_mm=low,
         roof_mm=low + min(max(BARREL_MM, notch), bore.length_mm / 3),
         deck_mm=deck,
@@ -232,6 +236,12 @@ def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:
         beyond_mm=beyond,
         length_mm=layout.length_mm,
     )
+
+
+def _relief(spec: Engine, low_mm: float) -> float:
+    """Depth of the hollows below the bores: as usual, but never into the main bearings."""
+    main = spec.crank.main.diameter_mm / 2 + spec.rod.bearing.wall_mm
+    return max(0.0, min(RELIEF_MM, low_mm - main - SADDLE_MM))
 
 
 def _reach(spec: Engine, bank_deg: float, sign: int, half_mm: float) -> float:
