@@ -63,6 +63,7 @@ class Stage:
             for actor in batch.actors:
                 self.renderer.RemoveViewProp(actor)
         self._batches = wanted
+        self._matrices = {frame: m for frame, m in self._matrices.items() if frame in scene.poses}
         self._show_lines(scene)
         self._show_shadow(scene)
         self.pose(scene)

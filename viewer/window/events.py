@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import time
+
 from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
 from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from viewer.window.actions import BY_KEY
 from viewer.window.view import View
 
-TICK_MS = 15
+IDLE_S = 0.004
 CLICK_PX = 4
 CUT_MM_PER_PX = 0.4
 RENAMED = {
@@ -61,14 +63,23 @@ class Events:
             self.style.AddObserver(event, call)
         self.style.SetDefaultRenderer(view.stage.renderer)
         interactor.SetInteractorStyle(self.style)
-        interactor.AddObserver("TimerEvent", lambda *_: view.tick())
+        self._open = True
+        interactor.AddObserver("ExitEvent", self._close)
         interactor.AddObserver("ConfigureEvent", lambda *_: view.resized())
 
     def run(self) -> None:
-        """Keep the window open until it is closed."""
+        """Keep the window open until it is closed.
+
+        The loop is ours rather than the library's, which would never let another thread have its turn.
+        """
         self.interactor.Initialize()
-        self.interactor.CreateRepeatingTimer(TICK_MS)
-        self.interactor.Start()
+        while self._open:
+            self.interactor.ProcessEvents()
+            self.view.tick()
+            time.sleep(IDLE_S)
+
+    def _close(self, *_: object) -> None:
+        self._open = False
 
     def _nothing(self, *_: object) -> None:
         return
@@ -76,7 +87,7 @@ class Events:
     def _key(self, *_: object) -> None:
         key = key_name(self.interactor.GetKeySym() or "", bool(self.interactor.GetShiftKey()))
         if key == "Escape" and not self.view.busy:
-            self.interactor.TerminateApp()
+            self._close()
             return
         self.view.press(key)
 

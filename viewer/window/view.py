@@ -77,9 +77,10 @@ class View:
         self._finding = Finding(find)
         self.places: tuple[Close, ...] | None = None
         self.trouble = ""
-        self.plotter = pv.Plotter(off_screen=off_screen, window_size=size, title=_title(loaded))
+        self.plotter = pv.Plotter(off_screen=off_screen, window_size=size)
         self.plotter.disable_anti_aliasing()
         self.window = self.plotter.render_window
+        self.window.SetWindowName(f"{loaded.designed.spec.engine.name} - fullturn")
         self.stage = Stage(self.window, self.plotter.renderer)
         self._panels = Panels(self.window)
         self.state = first_state(facts_of(loaded.designed))
@@ -412,10 +413,6 @@ def _lasting(state: ViewState) -> ViewState:
         state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
         place=None, distances="off", points_mm=(), measuring=False,
     )  # fmt: skip
-
-
-def _title(loaded: Loaded) -> str:
-    return f"{loaded.designed.spec.engine.name} - fullturn"
 
 
 def kept_under(name: str, folder: Path, ending: str) -> Path:

@@ -1,0 +1,94 @@
+"""Opens a real window on a display, presses real keys and drags with a real mouse, prints what came of it.
+
+Run by ``test_events`` in a process of its own: a process that has drawn off-screen keeps drawing off-screen.
+"""
+
+import json
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+from geometry.assembly import assemble
+from geometry.spec.load import load_engine
+from viewer.window.events import Events
+from viewer.window.hud import track
+from viewer.window.view import Loaded, View
+
+
+def xdotool(*words):
+    subprocess.run(["xdotool", *words], check=True, capture_output=True)
+
+
+def until(true, seconds=8.0):
+    """Wait for the window to have done its part."""
+    end = time.monotonic() + seconds
+    while not true() and time.monotonic() < end:
+        time.sleep(0.02)
+    return true()
+
+
+def drive(view, seen):
+    found = []
+    until(lambda: found.extend(_windows()) or bool(found))
+    window = found[0]
+    state = lambda: view.state  # noqa: E731
+
+    def key(*names):
+        for name in names:
+            xdotool("key", "--window", window, name)
+
+    time.sleep(0.5)
+    key("Right", "Right")
+    seen["right"] = until(lambda: state().crank_deg == 2.0)
+    key("shift+Right")
+    seen["fine"] = until(lambda: abs(state().crank_deg - 2.1) < 1e-9)
+    key("7", "5", "Return")
+    seen["typed"] = until(lambda: state().crank_deg == 75.0)
+    seen["coarse_then_fine"] = until(lambda: not view.stage.moving)
+    key("shift+slash")
+    seen["keys"] = until(lambda: state().keys)
+    key("Escape")
+    seen["escape"] = until(lambda: not state().keys)
+    bar = track(view._panels.size_px)
+    y = round(view._panels.size_px[1] - bar.bottom - bar.height / 2)
+    xdotool("mousemove", "--window", window, str(round(bar.left + 10)), str(y), "mousedown", "1")
+    xdotool("mousemove", "--window", window, str(round(bar.left + bar.width / 2)), str(y))
+    seen["bar"] = until(lambda: abs(state().crank_deg - view.cycle_deg / 2) < 5.0)
+    xdotool("mouseup", "1")
+    before = view.stage.camera().position_mm.copy()
+    xdotool("mousemove", "--window", window, "200", "150", "mousedown", "1")
+    for x in (230, 260, 290):
+        xdotool("mousemove", "--window", window, str(x), "150")
+        time.sleep(0.1)
+    xdotool("mouseup", "1")
+    seen["turned"] = until(lambda: bool(abs(view.stage.camera().position_mm - before).max() > 10.0))
+    key("space")
+    start = state().crank_deg
+    seen["runs"] = until(lambda: state().crank_deg > start + 5.0)
+    key("space")
+    seen["stops"] = until(lambda: state().playing == 0)
+    key("Escape")
+
+
+def _windows():
+    done = subprocess.run(["xdotool", "search", "--name", "fullturn"], capture_output=True, text=True)
+    return done.stdout.split()
+
+
+def main():
+    knot = assemble(load_engine(Path(sys.argv[1])))
+    view = View(Loaded(knot), size=(640, 420), quality="fast")
+    seen = {"class": view.window.GetClassName()}
+    events = Events(view, view.window_interactor)
+    driver = threading.Thread(target=drive, args=(view, seen), daemon=True)
+    driver.start()
+    events.run()
+    seen["closed"] = True
+    view.close()
+    sys.stdout.write(json.dumps(seen) + "\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,180 @@
+"""Every action of the window as a change of plain state."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.motion import dead_centres
+from viewer.scene import build_scene, read_view
+from viewer.window import state as s
+from viewer.window.actions import ACTIONS, BY_KEY, press
+from viewer.window.events import key_name
+from viewer.window.state import Facts, ViewState, cut_plane, facts_of, first_state, options_of
+
+FACTS = Facts((1, 2, 3), (0.0, 120.0, 240.0), (180.0, 300.0, 60.0), ((75.0, 2), (200.0, 3), (310.0, None)))
+
+
+def keys(*names, state=None):
+    state = state or first_state(FACTS)
+    for name in names:
+        state = press(state, FACTS, name)
+    return state
+
+
+def test_keys_are_named_once_and_all_listed():
+    assert len(BY_KEY) == len(ACTIONS)
+    assert all(action.shown and action.words for action in ACTIONS)
+
+
+def test_steps_of_one_and_a_tenth():
+    assert keys("Right", "Right", "Left").crank_deg == 1.0
+    assert keys(*["shift+Right"] * 30).crank_deg == pytest.approx(3.0, abs=1e-12)  # no rounding piles up
+    assert keys("Up", "Down", "Down").crank_deg == -10.0
+
+
+def test_typing_an_angle():
+    assert keys("7", "5", "Return").crank_deg == 75.0
+    assert keys("1", "2", ".", "5", "Return").crank_deg == 12.5
+    # 12.5 degrees after bore 2's top dead centre, which stands at 120.
+    assert keys("Tab", "1", "2", ".", "5", "a", "Return").crank_deg == 132.5
+    assert keys("1", "2", "BackSpace", "Return").crank_deg == 1.0
+    broken = keys(".", "Return")
+    assert broken.crank_deg == 0.0
+    assert "no angle" in broken.message
+
+
+def test_letters_do_other_things_while_nothing_is_typed():
+    assert keys("a").alone
+    assert not keys("1", "a").alone
+
+
+def test_dead_centres_come_round_in_running_direction():
+    top = keys("Tab", "t")
+    assert (top.crank_deg, top.bore) == (120.0, 2)
+    again = press(top, FACTS, "t")
+    assert again.crank_deg == 480.0  # the next one, a turn later
+    assert keys("b").crank_deg == 180.0
+
+
+def test_playing_forwards_backwards_and_stopping():
+    running = keys("space")
+    assert s.advance(running, 0.5).crank_deg == pytest.approx(30.0)
+    assert keys("space", "space").playing == 0
+    back = keys("shift+space")
+    assert s.advance(back, 0.5).crank_deg == pytest.approx(-30.0)
+    assert s.advance(keys("space", "plus"), 0.5).crank_deg == pytest.approx(60.0)
+    assert keys("space", "Right").playing == 0
+    assert s.advance(keys(), 5.0).crank_deg == 0.0
+
+
+def test_walking_through_the_close_places():
+    worst = keys("w")
+    assert (worst.crank_deg, worst.bore, worst.place, worst.distances) == (75.0, 2, 0, "turn")
+    second = press(worst, FACTS, "n")
+    assert (second.crank_deg, second.bore) == (200.0, 3)
+    third = press(second, FACTS, "n")
+    assert third.bore == 3  # a place of no bore leaves the chosen one
+    assert third.crank_deg == pytest.approx(310.0)
+    assert press(third, FACTS, "n").place == 0
+    assert press(worst, FACTS, "shift+n").place == 2
+    none = press(first_state(FACTS), replace(FACTS, places=()), "w")
+    assert "being worked out" in none.message
+
+
+def test_a_close_place_is_reached_the_short_way_round():
+    near = press(replace(first_state(FACTS), crank_deg=700.0), FACTS, "w")
+    assert near.crank_deg == pytest.approx(795.0)
+
+
+def test_bores_go_round():
+    assert [keys(*["Tab"] * n).bore for n in range(4)] == [1, 2, 3, 1]
+    assert keys("shift+Tab").bore == 3
+
+
+def test_hiding_and_fading_the_clicked_part():
+    assert "click a part first" in keys("Delete").message
+    clicked = s.pick(first_state(FACTS), "rod 2", 2, (0.0, 0.0, 0.0))
+    assert clicked.bore == 2
+    gone = press(clicked, FACTS, "Delete")
+    assert "rod 2" in gone.hidden
+    assert "rod 2" not in press(gone, FACTS, "Delete").hidden
+    assert "rod 2" in press(clicked, FACTS, "backslash").faded
+    assert press(gone, FACTS, "Home").hidden == ViewState().hidden
+
+
+def test_measuring_takes_two_points_and_starts_again():
+    measuring = keys("q")
+    for at in ((0.0, 0.0, 0.0), (3.0, 4.0, 0.0), (1.0, 1.0, 1.0)):
+        measuring = s.pick(measuring, "crank", None, at)
+    assert measuring.points_mm == ((1.0, 1.0, 1.0),)
+    assert measuring.picked == ""
+    assert press(measuring, FACTS, "q").points_mm == ()
+
+
+def test_letting_go_ends_everything_under_way():
+    busy = replace(
+        keys("q", "question", "7"), picked="crank", mistake=("x", 1), highlighted=frozenset({"crank"})
+    )
+    calm = s.let_go(busy)
+    assert (calm.measuring, calm.keys, calm.typed, calm.picked, calm.mistake) == (False, False, "", "", None)
+    assert s.let_go(calm) == calm
+
+
+@given(st.lists(st.sampled_from([a.key for a in ACTIONS if a.run is not None]), max_size=25))
+def test_any_keys_in_any_order_leave_a_state_that_can_be_shown(pressed):
+    state = keys(*pressed)
+    assert np.isfinite(state.crank_deg)
+    assert state.bore in FACTS.bores
+    assert isinstance(hash(replace(state)), int)
+    assert {f.name for f in fields(state)} == set(ViewState.__slots__)
+
+
+def test_facts_are_those_of_the_motion(tern):
+    facts = facts_of(tern)
+    assert facts.bores == tuple(range(1, 9))
+    centres = dead_centres(tern.linkage)
+    for bore, top in zip(facts.bores, facts.top_deg, strict=True):
+        assert top == pytest.approx(centres.top_deg[tern.layout.index(bore)])
+
+
+def test_views_of_the_state_are_views_of_the_scene(tern):
+    for action in ACTIONS:
+        if action.run is not None:
+            state = press(first_state(facts_of(tern)), facts_of(tern), action.key)
+            read_view(s.view_name(state), tern.layout)
+
+
+def test_the_cut_moves_against_its_normal(tern):
+    state = replace(first_state(facts_of(tern)), block="cut", cut_way="across", bore=3)
+    plane = cut_plane(state, tern)
+    deeper = cut_plane(press(state, facts_of(tern), "bracketright"), tern)
+    assert plane.point_mm[0] == pytest.approx(tern.layout.site(3).x_mm)
+    assert (deeper.point_mm - plane.point_mm) @ plane.normal == pytest.approx(-3.0)
+    volume_left = [
+        build_scene(tern, options_of(one, tern, "mm")).item("block").mesh.vertices[:, 0].min()
+        for one in (state, s.move_cut(state, 20.0))
+    ]
+    assert volume_left[1] == pytest.approx(volume_left[0] + 20.0)
+
+
+@pytest.mark.parametrize(
+    "symbol, shift, name",
+    [
+        ("Right", False, "Right"),
+        ("Right", True, "shift+Right"),
+        ("n", False, "n"),
+        ("N", True, "shift+n"),
+        ("ISO_Left_Tab", True, "shift+Tab"),
+        ("KP_7", False, "7"),
+        ("KP_Decimal", False, "."),
+        ("period", False, "."),
+        ("question", True, "question"),
+        ("KP_Enter", False, "Return"),
+        ("J", True, "j"),
+    ],
+)
+def test_names_of_keys(symbol, shift, name):
+    assert key_name(symbol, shift) == name

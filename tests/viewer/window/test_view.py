@@ -1,0 +1,307 @@
+"""The window off-screen, driven through the same functions as its keys and clicks, its actors read back."""
+
+import gc
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from vtkmodules.vtkCommonCore import vtkObjectBase
+
+from geometry.clearance.certify import certify_all
+from geometry.clearance.pairs import pairs_of
+from geometry.errors import InputError, Problem
+from viewer.window import hud
+from viewer.window.closest import callout_at, close_places, closest_at, verdict_of, with_curve, worst
+from viewer.window.finding import Finding
+from viewer.window.view import Loaded, View, kept_under
+from viewer.window.watch import Watch
+
+SIZE = (640, 420)
+
+
+class Hands:
+    """A clock that is turned by hand."""
+
+    def __init__(self):
+        self.now = 100.0
+
+    def __call__(self):
+        return self.now
+
+
+@pytest.fixture(scope="module")
+def places(knot):
+    """The close places of the single, a few of its pairs only."""
+    pairs = [p for p in pairs_of(knot)[0] if "rod_bolt" in (p.a.feature, p.b.feature)][::6][:16]
+    found = certify_all([(p.a.mover, p.b.mover) for p in pairs], [p.period_deg for p in pairs])
+    return tuple(with_curve(close) for close in worst(knot, pairs, found))
+
+
+@pytest.fixture
+def view(knot, tmp_path):
+    clock = Hands()
+    made = View(Loaded(knot), off_screen=True, size=SIZE, quality="fast", folder=tmp_path, clock=clock)
+    made.hands = clock
+    yield made
+    made.close()
+
+
+def pose_of(view, frame):
+    """A frame's pose as the renderer has it."""
+    matrix = view.stage._matrices[frame]
+    return np.array([[matrix.GetElement(i, j) for j in range(4)] for i in range(4)])
+
+
+def words(view):
+    return [a.GetInput() for a in view.stage.overlay._texts if a.GetVisibility()]
+
+
+def panel_words(view):
+    overlays = (view._panels._still, view._panels._moving)
+    return [a.GetInput() for overlay in overlays for a in overlay._texts if a.GetVisibility()]
+
+
+def test_opens_with_the_engine_and_its_number(view):
+    assert "1" in words(view)
+    assert "FRONT" in words(view)
+    assert any("after top of bore 1" in text for text in panel_words(view))
+
+
+def test_turning_moves_twenty_matrices_and_nothing_else(view, knot):
+    actors = list(view.stage._batches.values())
+    view.press("7"), view.press("5"), view.press("Return")
+    assert np.allclose(pose_of(view, "P1"), knot.frame_poses(75.0)["P1"])
+    assert np.allclose(pose_of(view, "C"), knot.frame_poses(75.0)["C"])
+    assert list(view.stage._batches.values()) == actors
+
+
+def test_coarse_while_moving_and_fine_at_rest(view):
+    view.press("Right")
+    assert view.stage.moving
+    batch = next(iter(view.stage._batches.values()))
+    assert batch.fast.GetVisibility()
+    assert not batch.fine.GetVisibility()
+    view.hands.now += 1.0
+    view.tick()
+    assert not view.stage.moving
+    assert batch.fine.GetVisibility()
+
+
+def test_running_follows_the_clock(view):
+    view.press("space")
+    for _ in range(5):
+        view.hands.now += 0.1
+        view.tick()
+    assert view.state.crank_deg == pytest.approx(30.0)
+
+
+def test_the_bar_turns_the_crank(view):
+    track = hud.track(SIZE)
+    x = round(track.left + track.width / 4)
+    assert view.on_bar(x, round(track.bottom + track.height / 2))
+    assert not view.on_bar(5, SIZE[1] - 5)
+    view.grip_bar(x)
+    assert view.state.crank_deg == pytest.approx(view.cycle_deg / 4, abs=2.0)
+
+
+def test_a_click_finds_the_part_through_the_glass(view):
+    view.press("f")
+    camera = view.stage.camera()
+    from viewer.scene import project
+
+    at = view.scene.in_engine("C", np.array([0.0, 0.0, 0.0]))
+    x, y, _ = project(camera, SIZE, at[None, :])[0]
+    view.click(round(x), round(y))
+    assert view.state.picked == "crank"
+    view.click(3, SIZE[1] // 2)
+    assert view.state.picked == ""
+
+
+def test_the_clicked_part_can_be_hidden(view):
+    view.apply(replace(view.state, picked="crank"))
+    view.press("Delete")
+    view.apply(replace(view.state, picked=""))
+    assert not view.scene.item("crank").visible
+    assert not [i for b in view.stage._batches.values() for i in b.items if i.name == "crank"]
+
+
+def test_cut_views_and_spread_are_drawn(view):
+    for key in ("x", "v", "g", "c", "i", "a", "e", "z", "bracketright"):
+        view.press(key)
+        assert view.stage._batches, key
+    assert view.scene.item("block cut").visible
+
+
+def test_close_places_are_listed_drawn_and_gone_to(view, places):
+    assert any("working out" in text for text in panel_words(view))
+    view.set_places(places)
+    assert any(text.startswith(places[0].words[0]) for text in panel_words(view))
+    view.press("w")
+    assert view.state.crank_deg % 360.0 == pytest.approx(places[0].crank_deg % 360.0)
+    (callout,) = view.scene.callouts
+    assert callout.value_mm == pytest.approx(places[0].min_mm)
+    assert any(callout.verdict in text for text in words(view))
+    row, number = view._panels.hits[-1]
+    view.click(round(row.left + 5), round(row.bottom + row.height / 2))
+    assert view.state.place == number
+
+
+def test_distances_can_be_put_away(view, places):
+    view.set_places(places)
+    view.press("d")
+    view.press("d")
+    assert view.scene.callouts == ()
+
+
+def test_measuring_between_two_points(view):
+    view.press("q")
+    for at in ((0.0, 0.0, 0.0), (30.0, 40.0, 0.0)):
+        view.apply(replace(view.state, points_mm=(*view.state.points_mm, at)))
+    assert [c.value_mm for c in view.scene.callouts] == [50.0]
+    assert any("50.0" in text for text in words(view))
+
+
+def test_curves_follow_the_crank(view, places):
+    view.set_places(places)
+    view.press("j")
+    before = [text for text in panel_words(view) if text.startswith("below top")]
+    view.press("Up")
+    after = [text for text in panel_words(view) if text.startswith("below top")]
+    assert len(before) == len(after) == 1
+    assert before != after
+    assert any(text.startswith("distance") for text in panel_words(view))
+
+
+def test_the_list_of_keys(view):
+    view.press("question")
+    assert "next top dead centre of the bore" in panel_words(view)
+    view.press("Escape")
+    assert "next top dead centre of the bore" not in panel_words(view)
+
+
+def test_a_mistake_stands_beside_the_right_way(view, knot):
+    view.press("m")
+    assert view.state.mistake is not None
+    assert view._beside.shown
+    other = view._beside._stage
+    assert other.renderer.GetActiveCamera() is view.stage.renderer.GetActiveCamera()
+    view.press("Up")
+    assert np.allclose(pose_of(view, "C"), knot.frame_poses(view.state.crank_deg)["C"])
+    assert np.allclose(other.scene.poses["C"], knot.frame_poses(view.state.crank_deg)["C"])
+    view.press("Escape")
+    assert not view._beside.shown
+    assert view.stage.size_px == SIZE
+
+
+def test_a_picture_is_kept_under_a_new_name(view, tmp_path):
+    view.press("p")
+    view.press("p")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["knot 1.png", "knot 2.png"]
+    assert "kept as knot 2.png" in panel_words(view)
+    assert kept_under("knot", tmp_path, ".png").name == "knot 3.png"
+
+
+def test_a_saved_edit_shows_and_an_error_keeps_the_last_good_engine(knot, tern):
+    clock, saved, engines = Hands(), [False], [tern]
+
+    def reload():
+        if not engines:
+            raise InputError([Problem("tern.toml", 3, "crank.stroke", "has no unit", 'write "88 mm"')])
+        return Loaded(engines.pop())
+
+    view = View(
+        Loaded(knot), off_screen=True, size=SIZE, reload=reload, watched=lambda: saved[0], clock=clock,
+    )  # fmt: skip
+    try:
+        saved[0] = True
+        clock.now += 1.0
+        view.tick()
+        assert view.scene.title == "Tern"
+        clock.now += 1.0
+        view.tick()
+        assert view.scene.title == "Tern"
+        assert any("tern.toml:3: crank.stroke: has no unit" in text for text in panel_words(view))
+        engines.append(knot)
+        clock.now += 1.0
+        view.tick()
+        assert view.trouble == ""
+        assert view.state.bore == 1
+    finally:
+        view.close()
+
+
+def test_files_are_watched_by_their_stamp(tmp_path):
+    path = tmp_path / "x.toml"
+    path.write_text("a = 1")
+    watch = Watch([path])
+    assert not watch.changed()
+    path.write_text("a = 12")
+    assert watch.changed()
+    assert not watch.changed()
+    path.unlink()
+    assert not watch.changed()
+    path.write_text("a = 123")
+    assert watch.changed()
+
+
+def test_only_the_last_search_counts(knot, places):
+    import threading
+
+    gate, calls = threading.Event(), []
+
+    def find(assembly):
+        calls.append(assembly)
+        if len(calls) == 1:
+            gate.wait(5.0)
+            return ()
+        return places
+
+    finding = Finding(find)
+    finding.start(knot)
+    finding.start(knot)
+    for _ in range(200):
+        found = finding.take()
+        if found is not None:
+            break
+        gate.wait(0.01)
+    assert found is places
+    gate.set()
+    assert finding.take() is None
+
+
+@pytest.mark.parametrize(
+    "distance, word", [(-0.5, "overlaps"), (0.0, "touches"), (0.5, "close"), (1.0, "clear"), (2.0, "clear")]
+)
+def test_verdicts(distance, word):
+    assert verdict_of(distance, 1.0) == word
+
+
+def test_a_callout_at_the_minimum_is_the_certified_one(places):
+    at_worst = callout_at(places[0], places[0].crank_deg, "mm")
+    assert at_worst.value_mm == places[0].min_mm
+    away = callout_at(places[0], places[0].crank_deg + 40.0, "mm")
+    assert away.value_mm > at_worst.value_mm
+    assert np.linalg.norm(away.a_mm - away.b_mm) == pytest.approx(abs(away.value_mm), abs=0.02)
+    assert closest_at(places, places[0].crank_deg) is places[0]
+
+
+def test_places_are_sorted_by_what_they_leave_of_their_limit(places):
+    left = [close.min_mm - close.limit_mm for close in places]
+    assert left == sorted(left)
+    assert len({frozenset(close.bodies) for close in places}) == len(places)
+    assert callable(close_places)
+
+
+def renderer_objects():
+    gc.collect()
+    return sum(isinstance(o, vtkObjectBase) for o in gc.get_objects())
+
+
+@pytest.mark.slow
+def test_nothing_piles_up_over_many_openings(knot):
+    for _ in range(2):
+        View(Loaded(knot), off_screen=True, size=(160, 120)).close()
+    before = renderer_objects()
+    for _ in range(50):
+        View(Loaded(knot), off_screen=True, size=(160, 120)).close()
+    assert renderer_objects() <= before + 5
