@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from geometry.checks.section import SEVERITY_WORDS, Cell, Finding, Quantity, Section
+from geometry.checks.section import SEVERITY_WORDS, Cell, Column, Finding, Quantity, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
 
@@ -48,7 +48,26 @@ def cell_text(cell: Cell, system: System) -> str:
     return f"{cell:g}" if isinstance(cell, float) else str(cell)
 
 
-def print_report(title: str, sections: Sequence[Section], system: System) -> None:
+def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> list[tuple[list[str], str]]:
+    """Rows that read alike but for the bore become one row that names their bores; text and severity of each."""
+    place = next((i for i, column in enumerate(columns) if column.key == "bore"), None)
+    found: dict[tuple[str, ...], tuple[list[str], str, list[str]]] = {}
+    for row in rows:
+        cells = [cell_text(row.get(column.key), system) for column in columns]
+        rest = tuple(cell for i, cell in enumerate(cells) if i != place)
+        kept = found.setdefault(rest, (cells, str(row.get("severity") or ""), []))
+        if place is not None and cells[place] not in kept[2]:
+            kept[2].append(cells[place])
+    out = []
+    total = len({str(row.get("bore")) for row in rows})
+    for cells, severity, bores in found.values():
+        if place is not None:
+            cells[place] = "all" if len(bores) == total > 1 else ", ".join(bores)
+        out.append((cells, severity))
+    return out
+
+
+def print_report(title: str, sections: Sequence[Section], system: System, everything: bool = False) -> None:
     """Tables, notes, findings, cautions; plain text where the output is no terminal."""
     from rich.console import Console
     from rich.table import Table
@@ -66,10 +85,9 @@ def print_report(title: str, sections: Sequence[Section], system: System) -> Non
             )
             for column in section.columns:
                 table.add_column(column.heading, overflow="fold")
-            for row in section.rows:
-                style = SEVERITY_STYLE.get(str(row.get("severity") or ""), "")
-                cells = [cell_text(row.get(c.key), system) for c in section.columns]
-                table.add_row(*[Text(cell) for cell in cells], style=style)
+            rows = section.rows if everything or section.shown is None else section.shown
+            for cells, severity in merged(rows, section.columns, system):
+                table.add_row(*[Text(cell) for cell in cells], style=SEVERITY_STYLE.get(severity, ""))
             console.print(table)
         for note in section.notes:
             console.print(Text(f"  {note}", style="dim"))

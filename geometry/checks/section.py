@@ -76,6 +76,7 @@ class Section:
     findings : in the order of importance
     notes : assumptions and sources printed under the table
     single : True when ``--json`` holds one object instead of a list of them
+    shown : fewer rows for the printed table, where there are too many to read; None: all
     """
 
     key: str
@@ -85,6 +86,7 @@ class Section:
     findings: tuple[Finding, ...] = ()
     notes: tuple[str, ...] = ()
     single: bool = False
+    shown: tuple[Row, ...] | None = None
 
     def as_json(self) -> Any:
         """Plain numbers in house units, ready for ``--json``."""

@@ -15,6 +15,7 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.clearance import laws
 from geometry.clearance.certify import Mover
+from geometry.clearance.prune import period_deg
 from geometry.clearance.support import circles_of
 from geometry.parts.part import Body
 from geometry.parts.solids import Feature, Piece
@@ -26,7 +27,6 @@ CAM: Final = frozenset({"cam_lobe", "cam_journal", "cam_core"})
 PAN: Final = frozenset({"pan_floor", "pan_side", "windage_tray"})
 HEAD: Final = frozenset({"head_face", "gasket", "chamber"})
 AROUND_THE_BORES: Final = frozenset({"deck", "bank_side", "crankcase_roof", "gasket"})
-RUNNING_FRAMES: Final = ("C", "cam")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -180,7 +180,7 @@ def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
         if limit is None:
             skipped.append(Skipped(a.mover.name, b.mover.name, "both stand still"))
             continue
-        wanted.append(Pair(a, b, limit, 720.0 if "cam" in (a.body.frame, b.body.frame) else 360.0))
+        wanted.append(Pair(a, b, limit, period_deg(a.mover.law, b.mover.law)))
     return wanted, skipped
 
 

@@ -1,0 +1,177 @@
+"""Every clearance over the full turn, the worst first: a proof about the modelled solids, not a sample."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.limits import Limit, limit_for
+from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.clearance.certify import TOLERANCE_MM, Memory
+from geometry.clearance.turn import NEAR_MM, FullTurn, Near, full_turn
+from geometry.clearance.words import bore_of, ordered, place_words
+from geometry.motion import after_own_top_dead_centre_deg
+from geometry.units import System, show
+
+
+SHOWN_KINDS = 16
+"""Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
+SAME_MM = 0.03
+"""Bores whose clearance agrees this closely are named together."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clearance:
+    """One certified clearance with its limit and verdict."""
+
+    near: Near
+    limit: Limit
+    verdict: str
+
+    @property
+    def spare_mm(self) -> float:
+        """What is left of the limit; negative when it is not kept."""
+        return self.near.approach.min_mm - self.limit.least_mm
+
+
+def verdict_of(min_mm: float, within_mm: float, limit_mm: float) -> str:
+    """``clear``, ``close`` (below its limit), ``touches`` or ``overlaps``; in doubt the graver word."""
+    if min_mm < -within_mm:
+        return "overlaps"
+    if min_mm - within_mm <= 0.0:
+        return "touches"
+    return "close" if min_mm - within_mm < limit_mm - 1e-9 else "clear"
+
+
+def judged(assembly: Assembly, turn: FullTurn) -> list[Clearance]:
+    """The nearest place of every two features and bores, the one that misses its limit by most first."""
+    best: dict[tuple[object, ...], Clearance] = {}
+    for near in turn.near:
+        a, b = ordered(near.pair)
+        key = (a.feature, b.feature, bore_of(a), bore_of(b), b.place if bore_of(b) is None else "")
+        limit = limit_for(assembly.spec, near.pair.limit)
+        approach = near.approach
+        found = Clearance(near, limit, verdict_of(approach.min_mm, approach.within_mm, limit.least_mm))
+        if key not in best or found.spare_mm < best[key].spare_mm:
+            best[key] = found
+    return sorted(best.values(), key=lambda c: c.spare_mm)
+
+
+def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Section:
+    """One row for every pair of places that comes near."""
+    turn = full_turn(assembly, memory=memory)
+    found = judged(assembly, turn)
+    rows = tuple(_row(assembly, clearance) for clearance in found)
+    count = len(assembly.layout.bores)
+    findings = tuple(
+        _finding(assembly, clearance, system) for clearance in found if clearance.verdict != "clear"
+    )
+    columns = (
+        Column("bore", "bores"), Column("place_a", "place"), Column("place_b", "against"),
+        Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),
+        Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"),
+    )  # fmt: skip
+    far = min((left.bound_mm for left in turn.far), default=float("inf"))
+    near = show(min(far, NEAR_MM), "length", system)
+    half_width = show(TOLERANCE_MM, "length", system, fine=True)
+    notes = (
+        f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
+        "the modelled solids; below zero it is the depth of interference.",
+        f"{len(turn.far)} more pairs are proved to stay {near} apart or more; {len(turn.skipped)} are no "
+        "clearance (they move together, are joined, or run in each other). `--pairs` prints them all.",
+        "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
+        *sorted({f"{c.limit.name.replace('_', ' ')}: at least "
+                 f"{show(c.limit.least_mm, 'length', system, fine=True)} ({c.limit.source})." for c in found}),
+    )  # fmt: skip
+    title = "Clearances through the full turn, worst first"
+    return Section("clearances", title, columns, rows, findings, notes, shown=_shown(rows, count))
+
+
+def _shown(rows: tuple[Row, ...], count: int) -> tuple[Row, ...]:
+    """The worst of each kind of meeting, with every bore that is as bad; whatever misses its limit always."""
+    kinds: dict[object, list[Row]] = {}
+    for row in rows:
+        kinds.setdefault((row["a"], row["b"]), []).append(row)
+    found: list[Row] = []
+    for alike in kinds.values():
+        least = alike[0]["min_mm"]
+        assert isinstance(least, Quantity)
+        same = [
+            row["bore"]
+            for row in alike
+            if isinstance(row["min_mm"], Quantity) and row["min_mm"].value - least.value < SAME_MM
+        ]
+        bores = sorted({bore for bore in same if isinstance(bore, int)})
+        named = "all" if len(bores) == count > 1 else ", ".join(map(str, bores))
+        found.append({**alike[0], "bore": named or None})
+    first = found[:SHOWN_KINDS]
+    return tuple(first + [row for row in found[SHOWN_KINDS:] if row["verdict"] != "clear"])
+
+
+def _row(assembly: Assembly, clearance: Clearance) -> Row:
+    approach = clearance.near.approach
+    a, b = ordered(clearance.near.pair)
+    swapped = a is not clearance.near.pair.a
+    at = approach.at_b_mm if swapped else approach.at_a_mm
+    bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
+    other = bore_of(b) if bore_of(b) not in (None, bore) else None
+    after = None
+    if bore is not None:
+        own = after_own_top_dead_centre_deg(assembly.linkage, approach.crank_deg)
+        after = Quantity(float(own[assembly.layout.index(bore)]), "angle")
+    return {
+        "a": a.feature,
+        "b": b.feature,
+        "bore": bore,
+        "other_bore": other,
+        "min_mm": length(approach.min_mm),
+        "within_mm": length(approach.within_mm),
+        "crank_deg": Quantity(approach.crank_deg, "angle"),
+        "after_top_deg": after,
+        "at_x_mm": length(float(at[0])),
+        "at_y_mm": length(float(at[1])),
+        "at_z_mm": length(float(at[2])),
+        "limit_mm": length(clearance.limit.least_mm),
+        "limit_source": clearance.limit.source,
+        "verdict": clearance.verdict,
+        "place_a": place_words(a),
+        "place_b": place_words(b),
+        "body_a": a.body.name,
+        "body_b": b.body.name,
+        "severity": "" if clearance.verdict == "clear" else "stop",
+    }
+
+
+def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Finding:
+    approach, limit = clearance.near.approach, clearance.limit
+    a, b = ordered(clearance.near.pair)
+    bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
+    least = show(limit.least_mm, "length", system, fine=True)
+    size = show(abs(approach.min_mm), "length", system, fine=True)
+    said = {
+        "overlaps": f"meets the {place_words(b)}, {size} deep",
+        "touches": f"touches the {place_words(b)}",
+        "close": f"comes within {size} of the {place_words(b)}",
+    }[clearance.verdict]
+    return Finding(
+        f"clearance_{limit.name}",
+        "stop",
+        bore,
+        f"{place_words(a)} {said} at {approach.crank_deg:.1f}° of crank; at least {least} ({limit.source})",
+        _remedy(limit.name),
+    )
+
+
+def _remedy(limit: str) -> str:
+    if limit.startswith("rod_to_block"):
+        return (
+            "`--relief` gives the notch or the flat on the bolt that restores the limit; or a shorter stroke"
+        )
+    if limit == "piston_to_head":
+        return "a thicker gasket, a lower compression height, or less off the deck"
+    if limit.startswith("counterweight"):
+        return "a smaller counterweight radius, a shorter skirt, or a longer rod"
+    return "other parts, or material taken off where both makers allow it"
+
+
+CHECK = Check("clearances", 30, run)

@@ -1,0 +1,76 @@
+"""Places in the words of a builder: what on which bore, which side, against what."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from geometry.clearance.pairs import Pair, Place
+
+WORDS: Final[dict[str, str]] = {
+    "rod_beam": "rod blade",
+    "rod_big_end": "rod big end",
+    "rod_small_end": "rod small end",
+    "rod_cap": "rod cap",
+    "rod_bolt": "rod bolt",
+    "piston_crown": "piston",
+    "piston_skirt": "piston skirt",
+    "pin_boss": "pin boss",
+    "piston_pin": "piston pin",
+    "cheek": "crank",
+    "counterweight": "counterweight",
+    "crankpin": "crankpin",
+    "main_journal": "main journal",
+    "cam_lobe": "cam lobe",
+    "cam_journal": "cam journal",
+    "cam_core": "camshaft",
+    "bore_wall": "bottom of",
+    "crankcase_wall": "crankcase wall",
+    "crankcase_roof": "crankcase roof",
+    "pan_rail": "pan rail",
+    "main_web": "main web",
+    "main_cap": "main cap",
+    "main_cap_bolt": "main cap bolt",
+    "cam_tunnel": "cam tunnel",
+    "head_face": "head face",
+    "pan_floor": "pan floor",
+    "pan_side": "pan side",
+    "windage_tray": "windage tray",
+}
+RANK: Final = ("rod", "piston", "crank", "cam", "head", "pan", "block")
+
+
+def place_words(place: Place) -> str:
+    """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``."""
+    name = WORDS.get(place.feature, place.feature.replace("_", " "))
+    if place.feature == "bore_wall":
+        return f"{name} {place.place}"
+    detail = place.place
+    bore = place.body.bore
+    if place.feature == "rod_bolt":
+        side = place.body.name.split()[-1]
+        return f"{name} {detail}, bore {bore}, {side} thrust side".replace("  ", " ")
+    if place.feature == "piston_crown":
+        return (
+            f"{name} {detail}, bore {bore}" if detail not in ("", "crown") else f"{name} crown, bore {bore}"
+        )
+    parts = [name, f"bore {bore}" if bore is not None else "", detail]
+    if place.feature in ("cheek", "counterweight"):
+        parts = [name, detail.replace("cheek", "cheek ").replace("  ", " ")]
+    if place.feature in ("main_web", "main_cap", "cam_tunnel") and not detail:
+        parts = [place.body.name.replace("_", " ")]
+    return ", ".join(part for part in parts if part)
+
+
+def ordered(pair: Pair) -> tuple[Place, Place]:
+    """The two places of a pair, the one that a builder would name first in front: rods, pistons, crank, block."""
+    if RANK.index(pair.b.group) < RANK.index(pair.a.group):
+        return pair.b, pair.a
+    return pair.a, pair.b
+
+
+def bore_of(place: Place) -> int | None:
+    """The bore a place belongs to, also where it is the block's own."""
+    if place.body.bore is not None:
+        return place.body.bore
+    words = place.place.split()
+    return int(words[1]) if len(words) == 2 and words[0] == "bore" and words[1].isdigit() else None
