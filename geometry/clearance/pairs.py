@@ -209,9 +209,19 @@ def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
             own_wall = other.feature == "bore_wall" and other.place == f"bore {mine.body.bore}"
             if own_wall and mine.group == "piston":
                 return "the piston runs in this bore: a fit"
-            if other.feature in AROUND_THE_BORES and mine.group == "piston":
+            if mine.group == "piston" and (
+                other.feature in AROUND_THE_BORES or _beside_own_bore(assembly, mine, other)
+            ):
                 return "behind the wall of the bore that the piston runs in"
     return _running_on_the_pin(assembly, a, b) or _running_on_the_pin(assembly, b, a)
+
+
+def _beside_own_bore(assembly: Assembly, piston: Place, wall: Place) -> bool:
+    """Whether a wall belongs to another bore of the same bank, so that the piston's own wall stands between."""
+    if wall.feature != "bore_wall" or piston.body.bore is None:
+        return False
+    bank = assembly.layout.site(piston.body.bore).bank
+    return any(site.bank == bank and wall.place == f"bore {site.bore}" for site in assembly.layout.bores)
 
 
 def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | None:
