@@ -44,7 +44,9 @@ def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
         console.print()
         console.print(Text("Look next, the most telling per minute first", style="bold"))
         for look in telling:
-            console.print(Text(f"  {look.minutes:3.0f} min  {look.words}"))
+            name = f"{look.look}:{look.place}"
+            console.print(Text(f"  {look.minutes:3.0f} min  {name:14}{look.words}"))
+        console.print(Text("  If one shows nothing, ask again with --looked and its name.", style="dim"))
     console.print()
     for line in (NOISE, *LINES):
         console.print(Text(line, style="dim"))

@@ -12,8 +12,11 @@ from geometry.assembly import Assembly
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.scene import Callout, Label, Scene, ViewOptions, build_scene
+from viewer.scene.groups import MARK
 
 SIZE_PX = (1800, 1000)
+TOP_PX, FOOT_PX = 84, 40
+INK = (21, 25, 30)
 NEAR_BORES = 0.55
 """How much is seen around the trouble spot, either way, by the bore's diameter."""
 
@@ -48,10 +51,39 @@ def draw_mistake(
 
     bore = None if mistake.where == "main" else place
     scenes = [spot_scene(assembly, study, bore, system) for assembly in (right, wrong)]
-    return side_by_side(
-        marked(scenes[0], study, False), marked(scenes[1], study, True), ("Right", f"Wrong: {study.spot.text}"), path,
-        SIZE_PX,
-    )  # fmt: skip
+    captions = [scene.caption for scene in scenes]
+    bare = [replace(scene, caption=()) for scene in scenes]
+    target = side_by_side(bare[0], marked(bare[1], study), ("", ""), path, SIZE_PX)
+    heads = ((f"{title}: right", captions[0][1]), (f"Wrong: {study.spot.text}", captions[1][1]))
+    return add_bands(target, heads, captions[0][-1])
+
+
+def add_bands(path: Path, heads: tuple[tuple[str, str], tuple[str, str]], foot: str) -> Path:
+    """Put title and angle over either half and the caution under the picture, on plain paper.
+
+    A close-up fills its frame with parts, so that words laid over it could not be read.
+    """
+    from matplotlib.font_manager import FontProperties, findfont
+    from PIL import Image, ImageDraw, ImageFont
+
+    with Image.open(path) as drawn:
+        picture = drawn.convert("RGB")
+    width, height = picture.size
+    sheet = Image.new("RGB", (width, height + TOP_PX + FOOT_PX), "white")
+    sheet.paste(picture, (0, TOP_PX))
+    ink = ImageDraw.Draw(sheet)
+    large, small = (
+        ImageFont.truetype(findfont(FontProperties(family="DejaVu Sans", weight=weight)), size)
+        for weight, size in (("bold", 24), ("normal", 19))
+    )
+    for column, (head, line) in enumerate(heads):
+        left = 22 + column * width // 2
+        ink.text((left, 14), head, fill=INK, font=large)
+        ink.text((left, 48), line, fill=INK, font=small)
+    ink.line([(width // 2, 0), (width // 2, TOP_PX + height)], fill=INK, width=2)
+    ink.text((22, TOP_PX + height + 8), foot, fill=INK, font=small)
+    sheet.save(path)
+    return path
 
 
 def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: System) -> Scene:
@@ -66,6 +98,7 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
         units=system,
     )
     scene = build_scene(assembly, options)
+    scene = replace(scene, items=tuple(item for item in scene.items if item.group != MARK or bore is None))
     if spot.to_mm is None or spot.view.partition(" ")[0] != "bore":
         return scene
     reach = NEAR_BORES * assembly.spec.block.bore.diameter_mm
@@ -75,10 +108,10 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
     return replace(scene, framing=replace(scene.framing, points_mm=corners))
 
 
-def marked(scene: Scene, study: Study, wrong: bool) -> Scene:
+def marked(scene: Scene, study: Study) -> Scene:
     """The same scene with the trouble spot marked: a dimension, or words at the place."""
     spot = study.spot
-    if not wrong or spot.to_mm is None:
+    if spot.to_mm is None:
         return scene
     at = np.array(spot.to_mm)
     if spot.from_mm is None:

@@ -109,6 +109,7 @@ class Expected:
     running_in : bores that show each symptom
     top_late_deg, high_mm : by bore
     bores, mains : places that are felt
+    shows : (look, place) of looks that would show one of them
     """
 
     bound: bool
@@ -124,6 +125,7 @@ class Expected:
     high_mm: dict[int, float]
     bores: frozenset[int]
     mains: frozenset[int]
+    shows: frozenset[tuple[str, int]]
 
 
 def expected(*parts: Candidate) -> Expected:
@@ -157,6 +159,7 @@ def expected(*parts: Candidate) -> Expected:
         high_mm=high,
         bores=frozenset(n for part in parts if part.where == "bore" for n in part.places),
         mains=frozenset(n for part in parts if part.where == "main" for n in part.places),
+        shows=frozenset((part.look, n) for part in parts for n in part.places),
     )
 
 

@@ -10,7 +10,7 @@ from itertools import combinations
 
 from geometry.mistakes.candidates import Candidate, expected
 from geometry.mistakes.felt import Felt
-from geometry.mistakes.likelihood import NO_PLAY_BELOW_MM, Evidence, evidence, total
+from geometry.mistakes.likelihood import LOOK_MISSES, NO_PLAY_BELOW_MM, Evidence, evidence, total
 from geometry.mistakes.looks import LOOKS
 
 PAIR_SHARE = 0.05
@@ -19,8 +19,6 @@ UNLISTED_SHARE = 0.02
 """First chance of a cause that is not in the catalogue."""
 PAIR_POOL = 24
 """Singles that pairs are made of: the best, and the best for each single observation."""
-LOOK_MISSES = 0.05
-"""Chance that a look overlooks what is there."""
 LEADING = 0.99
 """Share of the chances over which looks are weighed."""
 
@@ -116,7 +114,9 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     mass = math.fsum(math.exp(value - top) for value in [unlisted, *scored.values()])
     causes = [_cause(parts, math.exp(value - top) / mass, weighed[parts]) for parts, value in scored.items()]
     causes.sort(key=lambda cause: (-cause.chance, len(cause.parts), cause.name))
-    return Diagnosis(tuple(causes), math.exp(unlisted - top) / mass, _next_looks(causes))
+    return Diagnosis(
+        tuple(causes), math.exp(unlisted - top) / mass, _next_looks(causes, frozenset(felt.looked))
+    )
 
 
 def _cause(parts: tuple[Candidate, ...], chance: float, entries: tuple[Evidence, ...]) -> Cause:
@@ -148,7 +148,7 @@ def _same_place_again(pair: tuple[Candidate, Candidate]) -> bool:
     return pair[0].key == pair[1].key and bool(set(pair[0].places) & set(pair[1].places))
 
 
-def _next_looks(causes: Iterable[Cause]) -> tuple[NextLook, ...]:
+def _next_looks(causes: Iterable[Cause], done: frozenset[tuple[str, int]]) -> tuple[NextLook, ...]:
     """Expected information of every look at the places that lead, per minute."""
     leading: list[Cause] = []
     covered = 0.0
@@ -164,7 +164,7 @@ def _next_looks(causes: Iterable[Cause]) -> tuple[NextLook, ...]:
         for part in cause.parts
         for bore in part.signature.side_play_mm
     }
-    found = [_worth(leading, look, place) for look, place in sorted(wanted)]
+    found = [_worth(leading, look, place) for look, place in sorted(wanted - done)]
     return tuple(sorted(found, key=lambda look: (-look.bits_per_minute, look.look, look.place)))
 
 

@@ -26,6 +26,7 @@ class Felt:
     running : words of ``mistake.RUNNING``, for the engine as a whole
     running_in : (word, bore) where the plug, a leak test or the ear tells the bore
     head_on : whether the head was on while turning
+    looked : (look, place) of looks that showed nothing, keys of ``looks.LOOKS``
     """
 
     bound: bool = False
@@ -45,6 +46,7 @@ class Felt:
     running: frozenset[str] = field(default_factory=frozenset)
     running_in: tuple[tuple[str, int], ...] = ()
     head_on: bool | None = None
+    looked: tuple[tuple[str, int], ...] = ()
 
     @property
     def empty(self) -> bool:

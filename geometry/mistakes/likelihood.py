@@ -17,6 +17,7 @@ from typing import Final
 
 from geometry.mistakes.candidates import Expected
 from geometry.mistakes.felt import Felt, tight_by_torque
+from geometry.mistakes.looks import LOOKS
 from geometry.mistakes.mistake import RUNNING, Arc
 
 ANGLE_SD_DEG: Final = 5.0
@@ -40,6 +41,8 @@ STATE: Final[dict[str, dict[str, float]]] = {
 }
 """Chance of saying (inner key) what is so (outer key)."""
 SAYS_RIGHT_BORE: Final = 0.8
+LOOK_MISSES: Final = 0.05
+"""Chance that a look overlooks what is there."""
 PERIOD_RIGHT: Final = 0.95
 PLAY_RIGHT: Final = 0.9
 HOT_RIGHT: Final = 0.9
@@ -75,7 +78,7 @@ def evidence(felt: Felt, wrong: Expected, bores: int, mains: int) -> tuple[Evide
     found = [
         *_state(felt, wrong, arcs), *_angles(felt, arcs), *_period(felt, arcs, wrong), *_clicks(felt, wrong),
         *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong),
-        *_running(felt, wrong), *_running_in(felt, wrong, bores),
+        *_running(felt, wrong), *_running_in(felt, wrong, bores), *_looked(felt, wrong),
     ]  # fmt: skip
     return tuple(entry for entry in found if abs(entry.weight) > 1e-9)
 
@@ -269,3 +272,10 @@ def _running_in(felt: Felt, wrong: Expected, bores: int) -> Iterator[Evidence]:
         else:
             chance, said = SYMPTOM_BY_ITSELF / bores, "not expected"
         yield Evidence(f"{RUNNING.get(word, word)} in bore {bore}: {said}", math.log(chance * bores / 0.3))
+
+
+def _looked(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
+    for look, place in felt.looked:
+        if (look, place) in wrong.shows:
+            said = LOOKS[look].words.format(n=place).partition(":")[0]
+            yield Evidence(f"looked and found nothing: {said}", math.log(LOOK_MISSES))

@@ -10,6 +10,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_story
 from geometry.motion import dead_centres
+from geometry.parts.crown import crown, inward_sign, mark_place
 from geometry.units import System
 
 
@@ -49,7 +50,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         if offset
         else ""
     )
-    at = story.valve.at_B_mm if story.valve else (0.0, 0.0, _flat(wrong, bore))
+    at = story.valve.at_B_mm if story.valve and story.arcs else _mark_B_mm(wrong, bore)
     text = (
         f"{facts.text_mm(-story.valve.room_mm, system)} too far"
         if story.valve and story.arcs
@@ -87,10 +88,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )
 
 
-def _flat(assembly: Assembly, bore: int) -> float:
-    index = assembly.layout.index(bore)
-    top = float(dead_centres(assembly.linkage).top_height_mm[index])
-    return top + assembly.spec.piston.compression_height_mm
+def _mark_B_mm(wrong: Assembly, bore: int) -> facts.Point:
+    """The front mark of the piston as it is in, in the bore's frame at top dead centre."""
+    spec, site = wrong.spec, wrong.layout.site(bore)
+    x, y, z = mark_place(crown(spec, inward_sign(site), spec.piston.compression_height_mm))
+    return -x, -y, z + float(dead_centres(wrong.linkage).top_height_mm[wrong.layout.index(bore)])
 
 
 MISTAKE = Mistake(

@@ -36,8 +36,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             "fillets as before and nothing touches; only numbers, oil hole and tangs face the wrong way."
         )
     else:
-        does = f"Rod {bore} stands the wrong way round. "
-        f"{side_sentence(story, side_fit(wrong, site), system)}{neighbour}"
+        told = side_sentence(story, side_fit(wrong, site), system)
+        does = f"Rod {bore} stands the wrong way round. {told}{neighbour}"
     silent = story.two_cheeks or story.depth_mm <= 0
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:

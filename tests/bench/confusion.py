@@ -1,11 +1,11 @@
 """How often the true mistake comes first, and among the first three: every mistake in every place, felt with noise.
 
 Run: ``.venv/bin/python tests/bench/confusion.py [reports per mistake and place] [engine file ...]``. With no engine
-file: the demo, and the same parts as an inline four.
+file: a demo with two rods on a pin and an inline one.
 
 first, in 3: the true mistake in its true place, ties shared evenly. place: the first cause names a bore, or a main
-bearing, that the true one touches. look: the look that the first cause asks for would show the true one. Several mistakes feel
-the same (all ring mistakes that burn oil, for instance): those no method can tell apart without looking.
+bearing, that the true one touches. look: the look that the first cause asks for would show the true one. Several
+mistakes feel the same (all ring mistakes that burn oil, for instance): those no method can tell apart without looking.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from __future__ import annotations
 import sys
 import time
 from collections import Counter, defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -24,6 +24,11 @@ from geometry.mistakes.candidates import candidates  # noqa: E402
 from geometry.mistakes.diagnose import diagnose  # noqa: E402
 from geometry.spec.load import load_engine  # noqa: E402
 from tests.geometry.mistakes.feeling import feel, seeded  # noqa: E402
+
+DEMOS = ("tern.toml", "dunlin.toml")
+MOST_LOOKS = 30
+LOOK_EVERY = 3
+"""Following the looks takes many diagnoses, so only every third mistake is followed."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +72,48 @@ def scores_of(assembly, singles, reports, thorough=False):
     return found
 
 
+def minutes_to_find(true, felt, singles, bores, mains):
+    """Follow the looks as they are advised until one shows the true mistake: minutes spent, and how many looks.
+
+    A look at the right place shows it; the feeler blade between the rods only tells whether there is play.
+    """
+    spent = 0.0
+    for count in range(1, MOST_LOOKS + 1):
+        looks = diagnose(felt, singles, bores, mains).looks
+        if not looks:
+            break
+        best = looks[0]
+        spent += best.minutes
+        if best.look == true.look and best.place in true.places:
+            return spent, count
+        gone = true.signature.side_play_mm.get(best.place, 1.0) < 0.1
+        if best.look == "side_play" and gone:
+            felt = replace(felt, no_side_play=(*felt.no_side_play, best.place))
+        elif best.look == "side_play":
+            felt = replace(felt, side_play_good=(*felt.side_play_good, best.place))
+        felt = replace(felt, looked=(*felt.looked, (best.look, best.place)))
+    return spent, MOST_LOOKS + 1
+
+
+def found_by_looking(assembly, singles, every, thorough):
+    """One line: how long it takes to find the mistakes that are felt by hand, following the advice."""
+    bores = sorted(site.bore for site in assembly.layout.bores)
+    mains = list(range(1, len(assembly.layout.main_x_mm) + 1))
+    hand = [(k, c) for k, c in enumerate(singles) if not c.signature.seen_only][::every]
+    spent = [
+        minutes_to_find(
+            true, feel(true, seeded(k, 0), bores, mains, thorough), singles, len(bores), len(mains)
+        )
+        for k, true in hand
+    ]
+    minutes, looks = sorted(m for m, _ in spent), sorted(n for _, n in spent)
+    middle, most = len(spent) // 2, int(0.9 * (len(spent) - 1))
+    return (
+        f"found by looking as advised, felt by hand ({len(spent)}): looks {looks[middle]} in the middle, "
+        f"{looks[most]} in nine of ten; minutes {minutes[middle]:.0f} and {minutes[most]:.0f}"
+    )
+
+
 def shares(scores):
     """Mean of: first, in three, right place first, right look first."""
     return tuple(
@@ -98,12 +145,8 @@ def table(found):
 def main(arguments):
     """Print one table for each engine."""
     reports = int(arguments[0]) if arguments else 5
-    engines = [(path, load_engine(path)) for path in arguments[1:]]
-    if not engines:
-        from tests.geometry.rings.engines import engine
-
-        engines = [("demo, vee of eight", load_engine(ROOT / "demo_engines" / "tern.toml"))]
-        engines.append(("the same parts, inline four", engine("inline")))
+    files = arguments[1:] or [str(ROOT / "demo_engines" / name) for name in DEMOS]
+    engines = [(Path(file).stem, load_engine(file)) for file in files]
     for name, spec in engines:
         start = time.process_time()
         assembly = assemble(spec)
@@ -113,6 +156,7 @@ def main(arguments):
         for words, thorough in (("as told, with things left out", False), ("asked about everything", True)):
             print(f"\n{words}")  # noqa: T201
             print("\n".join(table(scores_of(assembly, singles, reports, thorough))))  # noqa: T201
+            print(found_by_looking(assembly, singles, LOOK_EVERY, thorough))  # noqa: T201
 
 
 if __name__ == "__main__":

@@ -39,6 +39,12 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
 @click.option("--hot", is_flag=True, help="Only when hot.")
 @click.option("--head", type=click.Choice(["on", "off"]), help="Whether the head was on.")
 @click.option(
+    "--looked",
+    multiple=True,
+    metavar="LOOK:PLACE",
+    help="A look that showed nothing, named as under 'Look next': below:3. As often as wanted.",
+)
+@click.option(
     "--first", type=click.IntRange(1, 50), default=5, show_default=True, help="How many causes to show."
 )
 @click.option("--words", is_flag=True, help="List the clauses that --felt understands.")
@@ -102,8 +108,20 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
             side_play_good=given["side_play_good"], clicks_deg=given["clicks"], after_bore=given["after_bore"],
             after_main=given["after_main"], when_hot=given["hot"],
             head_on={"on": True, "off": False}.get(given["head"] or ""),
+            looked=tuple(_looked(text) for text in given["looked"]),
         )
     )  # fmt: skip
+
+
+def _looked(text: str) -> tuple[str, int]:
+    """``below:3`` to its look and place."""
+    from geometry.mistakes.looks import LOOKS
+
+    look, _, place = text.partition(":")
+    if look.strip() not in LOOKS or not place.strip().isdigit():
+        known = f"below:3, for example; looks: {', '.join(LOOKS)}"
+        raise InputError([Problem("--looked", None, text, "is no look and place", known)])
+    return look.strip(), int(place)
 
 
 def _torque_words(readings: tuple[str, ...]) -> str:

@@ -15,24 +15,23 @@ from geometry.mistakes.felt_words import EXAMPLES, read_felt
 from geometry.mistakes.likelihood import evidence, total
 from geometry.spec.load import load_engine
 from tests.bench.confusion import scores_of, shares
-from tests.geometry.mistakes.shop import right
 
-TERN = Path(__file__).parents[3] / "demo_engines" / "tern.toml"
+DEMOS = Path(__file__).parents[3] / "demo_engines"
 
 
 @cache
-def bench(layout):
-    assembly = assemble(load_engine(TERN)) if layout == "tern" else right(layout)
+def bench(name):
+    assembly = assemble(load_engine(DEMOS / f"{name}.toml"))
     return assembly, candidates(assembly)
 
 
-def found(felt, layout="tern"):
-    assembly, singles = bench(layout)
+def found(felt, name="tern"):
+    assembly, singles = bench(name)
     return diagnose(felt, singles, len(assembly.layout.bores), len(assembly.layout.main_x_mm))
 
 
-def first(felt, layout="tern"):
-    return found(felt, layout).causes[0]
+def first(felt, name="tern"):
+    return found(felt, name).causes[0]
 
 
 def top(bore):
@@ -131,12 +130,12 @@ def test_nothing_that_fits_is_said_to_fit_badly():
 
 # Floors under the confusion table of seeded noise, two reports for each mistake and place; measured with margin, they
 # guard against losing what was reached and claim nothing about hands in a workshop.
-@pytest.mark.parametrize("layout, thorough, least", [
+@pytest.mark.parametrize("name, thorough, least", [
     ("tern", False, (0.40, 0.65)), ("tern", True, (0.50, 0.75)),
-    ("inline", False, (0.38, 0.65)), ("inline", True, (0.50, 0.75)),
+    ("dunlin", False, (0.38, 0.65)), ("dunlin", True, (0.50, 0.75)),
 ])  # fmt: skip
-def test_how_often_the_true_mistake_comes_first(layout, thorough, least):
-    assembly, singles = bench(layout)
+def test_how_often_the_true_mistake_comes_first(name, thorough, least):
+    assembly, singles = bench(name)
     scores = scores_of(assembly, singles, 2, thorough)
     by_hand = [s for entries in scores.values() for s in entries if not s.seen_only]
     one, three, _, _ = shares(by_hand)
