@@ -40,6 +40,7 @@ LOOKS: dict[str, Look] = {
     "cut_gasket": Look((0.36, 0.36, 0.36), flat=True),
     "hatch": Look((0.22, 0.20, 0.18), flat=True),
     "highlight": Look((0.96, 0.66, 0.16), 0.15, 0.5),
+    "heat": Look((0.86, 0.90, 0.92), 0.0, 0.75),
     "ink": Look((0.13, 0.16, 0.20), flat=True),
     "mark": Look((0.10, 0.36, 0.55), 0.0, 0.6),
     "thrust": Look((0.62, 0.16, 0.42), flat=True),

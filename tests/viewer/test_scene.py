@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from geometry.errors import InputError
 from viewer.looks import LOOKS, NEARNESS
-from viewer.scene import Callout, CutPlane, ViewOptions, aim, build_scene, move, project, read_view
+from viewer.scene import Callout, CutPlane, Nearness, ViewOptions, aim, build_scene, move, project, read_view
 from viewer.scene.cutting import cut_open, hatching
 from viewer.scene.groups import GROUPS, group_of
 from viewer.scene.lettering import Line, letter
@@ -292,7 +292,7 @@ def test_coarse_copies_stay_within_their_tolerance():
 
 
 def test_colours_run_from_touching_to_far(tern):
-    values = {"rod 3": np.linspace(-0.4, 20.0, 50)}
+    values = {"rod 3": Nearness(None, np.linspace(-0.4, 20.0, 50))}
     scale = scale_for(values, "mm")
     assert scale.low_mm == -1.0
     found = colours(scale, np.array([-1.0, 10.0, 99.0]))

@@ -124,7 +124,7 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
         triangles.append(part.triangles + start)
         count = len(part.vertices)
         start += count
-        name = "glass" if opacity < GLASS else item.look
+        name = "glass" if opacity < GLASS else "heat" if item.values_mm is not None else item.look
         colour.append(_vertex_colours(item, name, part.source, scale, count))
         place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
         owner.append(np.full(len(part.triangles), number, dtype=np.int32))

@@ -18,7 +18,7 @@ from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
-from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
+from viewer.scene.model import Callout, CutPlane, Item, Nearness, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
 from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
 from viewer.scene.views import FIXED, View, read_view
@@ -31,7 +31,7 @@ def build_scene(
     assembly: Assembly,
     options: ViewOptions | None = None,
     callouts: Sequence[Callout] = (),
-    nearness_mm: Mapping[str, Array] | None = None,
+    nearness: Mapping[str, Nearness] | None = None,
 ) -> Scene:
     """Describe a picture.
 
@@ -40,7 +40,7 @@ def build_scene(
     assembly : the engine, as designed or as built
     options : what to show; default the whole engine from the left front
     callouts : distances to draw where they are true, at their own crank angle
-    nearness_mm : closest approach over the turn of each vertex, (n,) by body name; those bodies are coloured by it
+    nearness : closest approach over the turn by body name; those bodies are coloured by it
 
     Raises
     ------
@@ -53,7 +53,7 @@ def build_scene(
     items: list[Item] = []
     strokes: list[Strokes] = []
     for body in assembly.bodies:
-        made, lines = _items_of(body, arranged, assembly, nearness_mm or {})
+        made, lines = _items_of(body, arranged, assembly, nearness or {})
         items += made
         strokes += lines
     signs, dial = direction_marks(assembly, options, view), ring_dial(assembly, view)
@@ -70,7 +70,7 @@ def build_scene(
         framing=frame_picture(assembly, arranged, (*items, *signs.items)),
         poses={},
         sense=assembly.layout.sense,
-        scale=scale_for(nearness_mm, units_of(assembly, options)) if nearness_mm else None,
+        scale=scale_for(nearness, units_of(assembly, options)) if nearness else None,
         cuts=arranged.cuts,
         grounded=view.name == "iso",
         close_up=view.name == "chamfer",
@@ -112,16 +112,16 @@ def _degrees(angle_deg: float) -> str:
 
 
 def _items_of(
-    body: Body, arranged: Arranged, assembly: Assembly, nearness_mm: Mapping[str, Array]
+    body: Body, arranged: Arranged, assembly: Assembly, nearness: Mapping[str, Nearness]
 ) -> tuple[list[Item], list[Strokes]]:
     """One body as it is seen: whole, or cut open with hatched faces."""
     options = arranged.options
     shift = apart(body, arranged, assembly)
     opacity = opacity_of(body, arranged, assembly)
-    values = nearness_mm.get(body.name)
+    near = nearness.get(body.name)
     whole = Item(
         name=body.name,
-        mesh=body.part.mesh,
+        mesh=body.part.mesh if near is None else near.mesh,
         frame=body.frame,
         look="highlight" if body.name in options.highlight else body.part.material,
         group=group_of(body.part.kind),
@@ -129,7 +129,7 @@ def _items_of(
         opacity=opacity or 1.0,
         visible=opacity > 0.0,
         bore=body.bore,
-        values_mm=values,
+        values_mm=None if near is None else near.values_mm,
     )
     strokes: list[Strokes] = []
     items = [whole]

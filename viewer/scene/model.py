@@ -174,6 +174,14 @@ class Framing:
     margin: float = 0.10
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Nearness:
+    """Closest approach over the turn of the points of a part: a mesh as fine as the colours need, and (n,) mm."""
+
+    mesh: Mesh
+    values_mm: Array
+
+
 @dataclass(frozen=True, slots=True)
 class Scale:
     """The scale bar of a picture coloured by closest approach: ends in mm and the ticks as written."""

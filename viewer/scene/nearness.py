@@ -9,16 +9,16 @@ import numpy as np
 from geometry.parts.solids import Array
 from geometry.units import System, show
 from viewer.looks import NEARNESS
-from viewer.scene.model import Scale
+from viewer.scene.model import Nearness, Scale
 
 FAR_MM = {"mm": 10.0, "in": 12.7}
 TICKS = {"mm": (0.0, 0.5, 1.0, 2.0, 5.0, 10.0), "in": (0.0, 0.508, 1.27, 2.54, 6.35, 12.7)}
 """Round figures of either system; 1.27 mm is 0.050 in, the trade's usual least distance round the rods."""
 
 
-def scale_for(nearness_mm: Mapping[str, Array], units: System) -> Scale:
+def scale_for(nearness: Mapping[str, Nearness], units: System) -> Scale:
     """The scale of a picture: from the deepest interference, or touching, to what counts as far."""
-    lowest = min(float(values.min()) for values in nearness_mm.values() if len(values))
+    lowest = min((float(n.values_mm.min()) for n in nearness.values() if len(n.values_mm)), default=0.0)
     low = min(0.0, np.floor(lowest))
     ticks = tuple((mm, show(mm, "length", units)) for mm in ((low,) if low < 0 else ()) + TICKS[units])
     return Scale("Closest over the turn", float(low), FAR_MM[units], ticks)

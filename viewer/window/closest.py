@@ -16,6 +16,7 @@ from geometry.parts.solids import Array
 from geometry.units import System, show
 from viewer.scene.groups import part_words
 from viewer.scene.model import Callout, Verdict
+from viewer.window.state import ViewState
 
 TOUCH_MM = 0.01
 """Within what the search proves, nought is nought."""
@@ -139,3 +140,13 @@ def closest_at(places: Sequence[Close], crank_deg: float) -> Close | None:
         if left - close.limit_mm < least:
             best, least = close, left - close.limit_mm
     return best
+
+
+def measured(state: ViewState, units: System) -> list[Callout]:
+    """The distance between the two picked points, once there are two."""
+    if len(state.points_mm) != 2:
+        return []
+    a, b = (np.array(point) for point in state.points_mm)
+    length = float(np.linalg.norm(b - a))
+    text = f"between the points: {show(length, 'length', units, fine=True)}"
+    return [Callout(a, b, text, "clear", ("", ""), length, state.crank_deg)]

@@ -1,13 +1,15 @@
-"""Works out the close places beside the window, so that the crank can be turned meanwhile."""
+"""Works things out beside the window, so that the crank can be turned meanwhile."""
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from typing import Any, Generic, TypeVar
 
 from geometry.assembly import Assembly
 from viewer.window.closest import Close, close_places, with_curve
 
+T = TypeVar("T")
 Finder = Callable[[Assembly], tuple[Close, ...]]
 CURVES = 8
 """Places whose distance is drawn over the turn from the start; the closest at an angle is one of these."""
@@ -19,32 +21,32 @@ def find_places(assembly: Assembly) -> tuple[Close, ...]:
     return tuple(with_curve(close) if rank < CURVES else close for rank, close in enumerate(found))
 
 
-class Finding:
+class Finding(Generic[T]):
     """One search at a time; a new one makes the result of the one before worthless."""
 
-    def __init__(self, find: Finder | None) -> None:
+    def __init__(self, find: Callable[..., T] | None) -> None:
         self._find = find
         self._lock = threading.Lock()
         self._wanted = 0
-        self._found: tuple[Close, ...] | None = None
+        self._found: T | None = None
 
-    def start(self, assembly: Assembly) -> None:
-        """Begin with an engine."""
+    def start(self, *about: Any) -> None:
+        """Begin, with whatever the search needs to know."""
         if self._find is None:
             return
         with self._lock:
             self._wanted += 1
             self._found = None
             number = self._wanted
-        threading.Thread(target=self._work, args=(self._find, assembly, number), daemon=True).start()
+        threading.Thread(target=self._work, args=(self._find, about, number), daemon=True).start()
 
-    def _work(self, find: Finder, assembly: Assembly, number: int) -> None:
-        found = find(assembly)
+    def _work(self, find: Callable[..., T], about: tuple[Any, ...], number: int) -> None:
+        found = find(*about)
         with self._lock:
             if number == self._wanted:
                 self._found = found
 
-    def take(self) -> tuple[Close, ...] | None:
+    def take(self) -> T | None:
         """What was found since the last call, once."""
         with self._lock:
             found, self._found = self._found, None

@@ -7,7 +7,7 @@ call these, and so do tests.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,17 +17,18 @@ from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
-from geometry.units import System, show
+from geometry.units import System
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
-from viewer.media import write_film, write_picture
 from viewer.scene import Callout, Scene, build_scene, move
 from viewer.window import hud
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
 from viewer.window.beside import Beside, next_mistake, spot_view
-from viewer.window.closest import Close, callout_at, closest_at
+from viewer.window.closest import Close, callout_at, closest_at, measured
 from viewer.window.finding import Finder, Finding
+from viewer.window.heat import Heat
+from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.panels import Panels, Shown
 from viewer.window.state import Facts, ViewState, facts_of, first_state, options_of
 
@@ -35,7 +36,6 @@ REST_AFTER_S = 0.25
 QUICK_FRAME_S = 0.030
 """A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
 LOOK_AT_FILES_S = 0.5
-FILM_STEP_DEG = 5.0
 Clock = Callable[[], float]
 
 
@@ -74,7 +74,7 @@ class View:
         self.loaded, self.units, self.quality = loaded, units, quality
         self._reload, self._watched, self._clock = reload, watched, clock
         self.folder = folder
-        self._finding = Finding(find)
+        self._finding: Finding[tuple[Close, ...]] = Finding(find)
         self.places: tuple[Close, ...] | None = None
         self.trouble = ""
         self.plotter = pv.Plotter(off_screen=off_screen, window_size=size)
@@ -87,6 +87,7 @@ class View:
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
         self._own_camera = False
+        self._heat = Heat()
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
         self._show(aim=True)
@@ -125,7 +126,12 @@ class View:
 
     def _build(self) -> Scene:
         options = options_of(self.state, self.assembly, self.units)
-        return build_scene(self.assembly, options, self._callouts())
+        near = self._heat.of(self.assembly, self.state.bore, self.state.picked) if self.state.heat else None
+        if self.state.heat and not near:
+            self.state = replace(self.state, message="working out the closest approach ...")
+        if near:
+            options = replace(options, highlight=options.highlight - set(near))
+        return build_scene(self.assembly, options, self._callouts(), near)
 
     def _callouts(self) -> list[Callout]:
         now, chosen = self.state.crank_deg % self.cycle_deg, self._chosen()
@@ -135,15 +141,7 @@ class View:
         elif self.state.distances == "here" and self.places:
             near = closest_at(self.places, now)
         found = [callout_at(near, now, self.units)] if near is not None else []
-        return found + self._measured()
-
-    def _measured(self) -> list[Callout]:
-        if len(self.state.points_mm) != 2:
-            return []
-        a, b = (np.array(p) for p in self.state.points_mm)
-        length = float(np.linalg.norm(b - a))
-        text = f"between the points: {show(length, 'length', self.units)}"
-        return [Callout(a, b, text, "clear", ("", ""), length, self.state.crank_deg)]
+        return found + measured(self.state, self.units)
 
     def _chosen(self) -> Close | None:
         if not self.places or self.state.place is None:
@@ -229,10 +227,12 @@ class View:
         if self.state.playing:
             self.apply(s.advance(self.state, passed))
         elif self.stage.moving and now - self._moved_at > REST_AFTER_S:
-            self._rest()
+            self.rest()
         found = self._finding.take()
         if found is not None:
             self.set_places(found)
+        if self._heat.ready() and self.state.heat:
+            self.apply(replace(self.state, message=""), rebuild=True)
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
             self._looked_at = now
             if self._watched():
@@ -296,7 +296,7 @@ class View:
         self.stage.letter(self._panels.taken, foot)
         self._beside.follow(self.stage.moving, foot)
 
-    def _rest(self) -> None:
+    def rest(self) -> None:
         """The crank stands: fine meshes, and the distance at this very angle."""
         self.stage.set_moving(False)
         self.scene = replace(self.scene, callouts=tuple(self._callouts()))
@@ -336,30 +336,13 @@ class View:
     # ---- keeping --------------------------------------------------------------------------------------------
 
     def _keep(self, film: bool) -> None:
-        """Write what is on the screen to a file in the folder where fullturn was started."""
-        name = self.assembly.spec.engine.name.lower()
+        """Write what is on the screen to a file, and say under which name or why not."""
         try:
-            if film:
-                path = kept_under(name, self.folder, ".mp4")
-                write_film(self._frames(), path)
-            else:
-                path = kept_under(name, self.folder, ".png")
-                self._rest()
-                write_picture(self.picture(), path)
+            path = keep_film(self) if film else keep_picture(self)
         except InputError as bad:
             self.apply(replace(self.state, message=str(bad)))
             return
         self.apply(replace(self.state, message=f"kept as {path.name}"))
-
-    def _frames(self) -> Iterator[np.ndarray]:
-        """One working cycle, fine, as it is on the screen."""
-        start, quality = self.state, self.quality
-        self.quality = "fine"
-        for angle in np.arange(0.0, self.cycle_deg, FILM_STEP_DEG):
-            self.apply(replace(start, crank_deg=start.crank_deg + float(angle), playing=0, message=""))
-            yield self.picture()
-        self.quality = quality
-        self.apply(start)
 
     def picture(self) -> np.ndarray:
         """What is on the screen, (h, w, 3) uint8."""
@@ -403,6 +386,7 @@ class View:
     def close(self) -> None:
         """Give everything back."""
         self._finding.stop()
+        self._heat.stop()
         self._panels.close()
         self.plotter.close()
 
@@ -413,11 +397,3 @@ def _lasting(state: ViewState) -> ViewState:
         state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
         place=None, distances="off", points_mm=(), measuring=False,
     )  # fmt: skip
-
-
-def kept_under(name: str, folder: Path, ending: str) -> Path:
-    """A name for a kept picture that no file has yet: ``tern 1.png``, ``tern 2.png`` ..."""
-    number = 1
-    while (folder / f"{name} {number}{ending}").exists():
-        number += 1
-    return folder / f"{name} {number}{ending}"

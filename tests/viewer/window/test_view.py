@@ -13,7 +13,8 @@ from geometry.errors import InputError, Problem
 from viewer.window import hud
 from viewer.window.closest import callout_at, close_places, closest_at, verdict_of, with_curve, worst
 from viewer.window.finding import Finding
-from viewer.window.view import Loaded, View, kept_under
+from viewer.window.keeping import kept_under
+from viewer.window.view import Loaded, View
 from viewer.window.watch import Watch
 
 SIZE = (640, 420)
@@ -199,6 +200,16 @@ def test_a_picture_is_kept_under_a_new_name(view, tmp_path):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["knot 1.png", "knot 2.png"]
     assert "kept as knot 2.png" in panel_words(view)
     assert kept_under("knot", tmp_path, ".png").name == "knot 3.png"
+
+
+def test_a_film_is_one_working_cycle_of_what_is_on_the_screen(view, tmp_path):
+    imageio_ffmpeg = pytest.importorskip("imageio_ffmpeg")
+    view.press("3"), view.press("0"), view.press("Return")
+    view.press("shift+p")
+    frames, seconds = imageio_ffmpeg.count_frames_and_secs(str(tmp_path / "knot 1.mp4"))
+    assert frames == round(view.cycle_deg / 5.0)
+    assert seconds == pytest.approx(frames / 24, abs=0.1)
+    assert view.state.crank_deg == 30.0
 
 
 def test_a_saved_edit_shows_and_an_error_keeps_the_last_good_engine(knot, tern):
