@@ -23,7 +23,7 @@ WORDS: Final[dict[str, str]] = {
     "cam_lobe": "cam lobe",
     "cam_journal": "cam journal",
     "cam_core": "camshaft",
-    "bore_wall": "bottom of",
+    "bore_wall": "bore bottom",
     "crankcase_wall": "crankcase wall",
     "crankcase_roof": "crankcase roof",
     "pan_rail": "pan rail",
@@ -43,7 +43,7 @@ def place_words(place: Place) -> str:
     """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``."""
     name = WORDS.get(place.feature, place.feature.replace("_", " "))
     if place.feature == "bore_wall":
-        return f"{name} {place.place}"
+        return f"bottom of {place.place}"
     detail = place.place
     bore = place.body.bore
     if place.feature == "rod_bolt":

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from viewer.cli import program_version
-from viewer.commands.common import engine_argument, read_job, set_option, units_option
+from viewer.commands.common import Job, engine_argument, overrides, read_job, set_option, units_option
 
 
 @click.command("check")
@@ -15,33 +15,58 @@ from viewer.commands.common import engine_argument, read_job, set_option, units_
 @units_option
 @set_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--all", "everything", is_flag=True, help="Print every row, not only the worst of each kind.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
+@click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far or no clearance, and why.")
+@click.option(
+    "--relief", is_flag=True, help="Add the smallest notch or bolt-head flat that restores a limit."
+)
+@click.option(
+    "--curve", metavar="'A : B'", help="Distance over the turn of two places: 'rod_bolt 3 : pan_rail'."
+)
+@click.option("--sweep", metavar="KEY=A..B:N", help="Sweep one dimension: crank.stroke=88mm..96mm:9.")
+@click.option(
+    "-o", "out", type=click.Path(path_type=Path), help="File for --curve: .csv, .svg, .pdf or .png."
+)
 def command(
-    engine: Path, units: str | None, settings: tuple[str, ...], as_json: bool, list_limits: bool
+    engine: Path,
+    units: str | None,
+    settings: tuple[str, ...],
+    as_json: bool,
+    everything: bool,
+    list_limits: bool,
+    list_pairs: bool,
+    relief: bool,
+    curve: str | None,
+    sweep: str | None,
+    out: Path | None,
 ) -> None:
     """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input."""
     from geometry.checks.section import checks
-    from viewer import report
+    from viewer import clearance_report, report
 
     job = read_job(engine, units, settings)
     if list_limits:
-        _print_limits(job)
-        return
-    sections = [check.run(job.assembly, job.system) for check in checks()]
-    name = job.assembly.spec.engine.name
-    if as_json:
-        click.echo(report.as_json(name, program_version(), sections))
+        clearance_report.print_limits(job)
+    elif list_pairs:
+        clearance_report.print_pairs(job)
+    elif curve is not None:
+        clearance_report.give_curve(job, curve, out)
+    elif sweep is not None:
+        clearance_report.print_sweep(job, sweep, overrides(settings))
     else:
-        report.print_report(f"{name}: {engine.name}", sections, job.system)
-    raise click.exceptions.Exit(report.verdict_code(sections))
+        sections = [check.run(job.assembly, job.system) for check in checks()]
+        if relief:
+            sections.append(_relief(job))
+        name = job.assembly.spec.engine.name
+        if as_json:
+            click.echo(report.as_json(name, program_version(), sections))
+        else:
+            report.print_report(f"{name}: {engine.name}", sections, job.system, everything)
+        raise click.exceptions.Exit(report.verdict_code(sections))
 
 
-def _print_limits(job) -> None:  # type: ignore[no-untyped-def]
-    from geometry.checks.limits import DEFAULTS, limit_for
-    from geometry.units import show
+def _relief(job: Job):  # type: ignore[no-untyped-def]
+    from viewer import clearance_report
 
-    for name in DEFAULTS:
-        limit = limit_for(job.assembly.spec, name)
-        click.echo(
-            f"limits.{name:28} {show(limit.least_mm, 'length', job.system, fine=True):>12}  {limit.source}"
-        )
+    return clearance_report.relief_section(job)
