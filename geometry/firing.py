@@ -40,13 +40,13 @@ def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) 
     """
     cycle = 180.0 * strokes
     turns = int(cycle // 360)
-    if order is not None:
-        times = _follow(order, tops, cycle)
-        if times is not None:
-            return Firing(tuple(order), times, cycle)
     at = _most_even(tops, turns)
     found = sorted(at, key=lambda bore: (at[bore], bore))
     if order is not None:
+        must_fire_together = len({round(angle, 3) for angle in at.values()}) < len(at)
+        times = _follow(order, tops, cycle, must_fire_together)
+        if times is not None:
+            return Firing(tuple(order), times, cycle)
         raise GeometryError(
             "firing_order",
             "engine.firing_order",
@@ -56,9 +56,14 @@ def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) 
     return Firing(tuple(found), tuple(at[bore] for bore in found), cycle)
 
 
-def _follow(order: list[int], tops: dict[int, float], cycle: float) -> tuple[float, ...] | None:
-    """Times at which the bores can fire in this order within one cycle, or None."""
-    for slack in (1e-3, -1e-3):  # first with distinct times, then allowing two bores to fire together
+def _follow(
+    order: list[int], tops: dict[int, float], cycle: float, together: bool
+) -> tuple[float, ...] | None:
+    """Times at which the bores can fire in this order within one cycle, or None.
+
+    Two bores may fire ``together`` only on a crank that cannot part them.
+    """
+    for slack in (1e-3, -1e-3) if together else (1e-3,):
         now = tops[order[0]]
         times = [now]
         for bore in order[1:]:
