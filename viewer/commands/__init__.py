@@ -10,5 +10,6 @@ SUMMARIES: dict[str, str] = {
     "still": "Draw a picture of the engine at one crank angle.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
+    "envelope": "Write the space that moving parts sweep, as a closed mesh.",
     "schema": "Print the JSON Schema of the engine file, for editors.",
 }
