@@ -113,10 +113,15 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     top = max([unlisted, *scored.values()])
     mass = math.fsum(math.exp(value - top) for value in [unlisted, *scored.values()])
     causes = [_cause(parts, math.exp(value - top) / mass, weighed[parts]) for parts, value in scored.items()]
-    causes.sort(key=lambda cause: (-cause.chance, len(cause.parts), cause.name))
+    # What nothing tells apart stands in the order of what the look costs.
+    causes.sort(key=lambda c: (-float(f"{c.chance:.9e}"), len(c.parts), _minutes(c), c.name))
     return Diagnosis(
         tuple(causes), math.exp(unlisted - top) / mass, _next_looks(causes, frozenset(felt.looked))
     )
+
+
+def _minutes(cause: Cause) -> float:
+    return sum(LOOKS[part.look].minutes for part in cause.parts)
 
 
 def _cause(parts: tuple[Candidate, ...], chance: float, entries: tuple[Evidence, ...]) -> Cause:

@@ -26,6 +26,18 @@ def top_shift_deg(right: Assembly, wrong: Assembly, bore: int) -> float:
     return (tops[1] - tops[0] + 180.0) % 360.0 - 180.0
 
 
+def thrust_swap_deg(assembly: Assembly, bore: int) -> float:
+    """When the side thrust changes sides near the top: degrees after the true top dead centre, negative before it.
+
+    Source: the piston presses to no side where the rod stands along the bore, ``d + r sin phi = 0``; the top is where
+    throw and rod are in line, ``phi = -asin(d / (l + r))``.
+    """
+    linkage, index = assembly.linkage, assembly.layout.index(bore)
+    throw, rod, offset = (float(a[index]) for a in (linkage.throw_mm, linkage.rod_mm, linkage.offset_mm))
+    swap, top = np.arcsin(offset / throw), np.arcsin(offset / (rod + throw))
+    return float(linkage.sense * np.degrees(top - swap))
+
+
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Valves, top dead centre, side thrust."""
     site = wrong.layout.site(bore)
@@ -42,6 +54,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       "your engine file", "wrong"),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
                       "2 asin(offset / (rod + throw))", "shifted"),
+            facts.row("side thrust changes sides, after top dead centre",
+                      facts.degrees(thrust_swap_deg(right, bore)), facts.degrees(thrust_swap_deg(wrong, bore)),
+                      facts.degrees(0.0), "before the pressure comes on: what the offset is for", "late"),
         ]  # fmt: skip
     noise = (
         f" The pin stands {facts.text_mm(offset, system)} to the wrong side: top dead centre comes "

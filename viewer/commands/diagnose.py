@@ -101,14 +101,16 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
         raise InputError(
             [Problem("--after-main", None, "", f"there is no main bearing {said_main}", f"1 to {mains}")]
         )
+    looked = [_looked(text) for text in given["looked"]]
+    played = tuple(place for look, place in looked if look == "side_play")
     return felt.joined(
         Felt(
             bound=given["bound"], heavy=given["heavy"], free=given["free"], tight_deg=given["tight"],
             period_deg={"1": 360.0, "2": 720.0}.get(given["turns"] or ""), no_side_play=given["no_side_play"],
-            side_play_good=given["side_play_good"], clicks_deg=given["clicks"], after_bore=given["after_bore"],
-            after_main=given["after_main"], when_hot=given["hot"],
+            side_play_good=(*given["side_play_good"], *played), clicks_deg=given["clicks"],
+            after_bore=given["after_bore"], after_main=given["after_main"], when_hot=given["hot"],
             head_on={"on": True, "off": False}.get(given["head"] or ""),
-            looked=tuple(_looked(text) for text in given["looked"]),
+            looked=tuple(looked),
         )
     )  # fmt: skip
 

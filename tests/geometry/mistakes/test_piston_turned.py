@@ -7,8 +7,10 @@ from OCP.BRepGProp import BRepGProp
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.GProp import GProp_GProps
+from scipy.optimize import brentq
 
 from geometry.assembly import assemble
+from geometry.mistakes.piston_turned import thrust_swap_deg
 from geometry.motion import dead_centres, pin_throw_deg, state
 from geometry.valve_room import valve_rooms
 from tests.geometry.mistakes.shop import made, right, spec
@@ -104,6 +106,24 @@ def test_pistons_of_the_other_bank_meet_the_valves_too():
     _, study = made("pistons_exchanged", 3, base)
     assert len(study.signature.tight) == 2
     assert set(study.signature.bores) == {3, 4}
+
+
+@pytest.mark.parametrize("rotation", ["clockwise", "counter-clockwise"])
+@pytest.mark.parametrize("bore", [1, 2])
+def test_side_thrust_changes_sides_where_the_rod_stands_upright(rotation, bore):
+    # Root of the rod's own lean near top dead centre; an offset to the major side brings it before the top.
+    base = right("vee90", rotation)
+    wrong, _ = made("piston_turned", bore, base)
+    for assembly, sign in ((base, -1.0), (wrong, 1.0)):
+        index = assembly.layout.index(bore)
+        top = float(dead_centres(assembly.linkage).top_deg[index])
+
+        def lean(after, assembly=assembly, index=index, top=top):
+            return float(state(assembly.linkage, top + after).rod_deg[index])
+
+        swap = thrust_swap_deg(assembly, bore)
+        assert swap == pytest.approx(brentq(lean, -20.0, 20.0), abs=1e-9)
+        assert sign * swap > 0.5
 
 
 def test_throw_angle_at_the_shifted_top():
