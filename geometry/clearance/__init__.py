@@ -13,9 +13,10 @@ from geometry.clearance.envelope import Envelope, swept_envelope
 from geometry.clearance.laws import Law, fixed, piston, rod, spin
 from geometry.clearance.opinion import Opinion, SecondOpinion
 from geometry.clearance.overlap import Overlap, overlap
-from geometry.clearance.prune import Candidates, LeftOut, candidates, period_deg, reach_bounds
+from geometry.clearance.prune import NEAR_MM, Candidates, LeftOut, candidates, period_deg, reach_bounds
 
 __all__ = [
+    "NEAR_MM",
     "TOLERANCE_MM",
     "Approach",
     "ApproachMap",

@@ -36,7 +36,8 @@ class Approach:
     ----------
     a, b : names of the movers
     min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it
-    within_mm : certified half-width: the true minimum is no farther from ``min_mm`` than this
+    within_mm : certified half-width: the true minimum is no farther from ``min_mm`` than this; more than the
+        tolerance asked for only where the search was cut short (``search.MAX_NODES``), which is told by this
     crank_deg : crank angle at which it happens, 0 <= crank_deg < period
     at_a_mm, at_b_mm : (3,) nearest points of either side, in E; (nearly) deepest points when they interfere
     direction : (3,) unit vector from A to B along which the distance is measured, in E
@@ -166,7 +167,7 @@ def _solve(
                 best.node[NX:, k].copy(),
                 int(best.item_a[k] - first_a),
                 int(best.item_b[k] - first_b),
-                bound_only=bool(upper - lower > tolerance_mm * (1 + 1e-6)),
+                bound_only=bool(lower >= far_mm),
             )
         )
     return out

@@ -109,11 +109,15 @@ class Items:
         return excess > tolerance_mm / 4
 
     def roots(
-        self, pairs: Sequence[tuple[Index, Index]], periods_deg: Sequence[float], tolerance_mm: float
+        self,
+        pairs: Sequence[tuple[Index, Index]],
+        periods_deg: Sequence[float],
+        tolerance_mm: float,
+        number: int = 0,
     ) -> Nodes:
-        """First nodes of all pairs (items of A, items of B), over their whole periods."""
+        """First nodes of pairs (items of A, items of B) over their whole periods, numbered from ``number``."""
         grids = [
-            _root_grid(k, a, b, period)
+            _root_grid(number + k, a, b, period)
             for k, ((a, b), period) in enumerate(zip(pairs, periods_deg, strict=True))
         ]
         pair, i, j = (np.concatenate([g[k] for g in grids]) for k in range(3))

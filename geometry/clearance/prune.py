@@ -12,6 +12,8 @@ from geometry.clearance.items import Items, Side
 from geometry.clearance.laws import Law, at_rest
 from geometry.parts.solids import Array
 
+NEAR_MM = 12.0
+"""Several times the largest limit of the trade: what stays farther apart needs no figure, only its bound."""
 SAMPLES = 48
 """Crank angles per turn at which the reach is taken; what lies between is bounded by the acceleration."""
 DIRECTIONS = 8
@@ -44,7 +46,7 @@ class Candidates:
 def candidates(
     bodies: Mapping[str, Sequence[Mover]],
     joined: Collection[tuple[str, str]] = (),
-    near_mm: float = 25.0,
+    near_mm: float = NEAR_MM,
 ) -> Candidates:
     """Every pair of features of different bodies that may come nearer than ``near_mm`` over the period.
 

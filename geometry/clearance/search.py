@@ -35,8 +35,11 @@ from geometry.clearance.polish import polish
 from geometry.clearance.support import Index, Mask
 from geometry.parts.solids import Array
 
+FIRST_PER_PAIR = 2
 NODES_PER_PAIR = 24
-NODES_PER_ROUND = 4000
+NODES_PER_ROUND = 2000
+PAIRS_AT_ONCE = 64
+"""Pairs whose first nodes are made together: enough for numpy, few enough for memory."""
 ROUNDING_MM = 1e-9
 DEPTH_COST = 30
 """What the depth of an overlap costs, counted in nodes."""
@@ -85,13 +88,18 @@ class Search:
     def run(self) -> Best:
         """Close every pair to within the tolerance; bounds and places are in ``best``."""
         periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
-        self.close(self.items.roots(self.ab, periods, self.tolerance_mm))
+        pools = []
+        for k in range(0, len(periods), PAIRS_AT_ONCE):
+            part = slice(k, k + PAIRS_AT_ONCE)
+            first = self.items.roots(self.ab[part], periods[part], self.tolerance_mm, k)
+            self.count.roots += first.pair.size
+            pools.append(self._drop(first))
+        self.close(Nodes.join(pools))
         polish(self.items, self.best, self.count)
         return self.best
 
     def close(self, pool: Nodes) -> None:
         """Work off nodes until none is left that could lower a bound."""
-        self.count.roots += pool.pair.size
         while True:
             pool = self._drop(pool)
             if not pool.pair.size:
@@ -115,7 +123,9 @@ class Search:
         pair = pool.pair[order]
         start = np.r_[0, np.nonzero(np.diff(pair))[0] + 1]
         rank = np.arange(pair.size) - np.repeat(start, np.diff(np.r_[start, pair.size]))
-        per_pair = max(NODES_PER_PAIR, NODES_PER_ROUND // start.size)
+        # few at first: one good upper bound makes most of the others needless
+        few = FIRST_PER_PAIR << min(self.count.rounds, 10)
+        per_pair = max(min(NODES_PER_PAIR, few), NODES_PER_ROUND // start.size)
         chosen = np.zeros(pair.size, dtype=bool)
         chosen[order[rank < per_pair]] = True
         return chosen

@@ -260,9 +260,11 @@ class Gathered:
         b = (n * self.second).sum(axis=0)
         length = np.sqrt(a * a + b * b)
         inside = a >= length * self.cos_half
-        safe = np.maximum(length, 1e-300)
-        u = np.where(inside, a / safe, self.cos_half)
-        v = np.where(inside, b / safe, np.copysign(self.sin_half, b))
+        # along the axis every point of a circle is a farthest one; its centre need not belong to the piece
+        along = length < 1e-12
+        safe = np.where(along, 1.0, length)
+        u = np.where(along, 1.0, np.where(inside, a / safe, self.cos_half))
+        v = np.where(along, 0.0, np.where(inside, b / safe, np.copysign(self.sin_half, b)))
         return a * u + b * v, u, v
 
     def height(self, n: Array) -> Array:

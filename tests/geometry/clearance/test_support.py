@@ -104,3 +104,15 @@ def test_pieces_without_sense_are_refused():
         circles_of(Revolved(np.array([[1.0, 2.0], [5.0, 2.0]])))
     with pytest.raises(ValueError, match="degrees"):
         circles_of(Revolved(RING, 30.0, 30.0))
+
+
+def test_along_the_axis_of_a_ring_the_farthest_point_is_still_on_the_ring():
+    """Seen exactly along its axis a hollow piece has no point at its centre."""
+    table = PieceTable([circles_of(Revolved(RING))])
+    item = np.zeros(2, dtype=np.intp)
+    n = np.array([[0.0, 0.0], [0.0, 0.0], [1.0, -1.0]])
+    for half in (np.pi, 0.3):
+        held = table.gather(item, np.full(2, 0.7), np.full(2, half))
+        height, point = held.point(n)
+        assert height == pytest.approx([6.0, 5.0])
+        assert np.all(np.hypot(point[0], point[1]) >= 30.0 - 1e-9)
