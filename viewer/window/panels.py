@@ -117,10 +117,14 @@ class Panels:
         if shown.halves:
             return 0.0, low, 1.0, 0.93
         left = (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
-        right = 1.0
-        if shown.state.listing and not shown.state.charts and not shown.state.keys and width > WIDE * height:
-            right = min(box.left for box in self.taken if box.bottom > 0.5 * height) / width
-        return left, low, max(right, left + 0.3), 1.0
+        right, top = 1.0, 1.0
+        if shown.state.listing and not shown.state.keys:
+            lists = [box for box in self.taken if box.bottom > height / 2]
+            if shown.state.charts or width < WIDE * height:
+                top = min(box.bottom for box in lists) / height
+            else:
+                right = min(box.left for box in lists) / width
+        return left, low, right, top
 
     def close(self) -> None:
         """Take the layer out of the window."""

@@ -1,0 +1,100 @@
+"""`fullturn still ENGINE -o picture.png`: one picture of the engine at one crank angle; needs no display."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import click
+
+from geometry.errors import InputError, Problem
+from viewer.commands.common import engine_argument, read_job, set_option, units_option
+
+SIZE = "1600x1000"
+
+
+@click.command("still")
+@engine_argument
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), required=True, help="Picture to write, .png or .jpg."
+)
+@click.option("--crank", type=float, default=0.0, show_default=True, help="Crank angle, degrees.")
+@click.option(
+    "--view",
+    default="iso",
+    show_default=True,
+    help="front, rear, left, right, top, below, iso, 'bore N', 'rings N' or 'chamfer N'.",
+)
+@click.option("--bore", type=int, help="Show this bore alone.")
+@click.option("--cut", is_flag=True, help="Cut the block open.")
+@click.option("--rings", is_flag=True, help="Spread the rings of one bore to show their gaps (with --bore).")
+@click.option(
+    "--hide", multiple=True, metavar="PART", help="Leave a family of parts out: pistons, 'main caps' ..."
+)
+@click.option("--show", multiple=True, metavar="PART", help="Show what is left out by default: head, pan.")
+@click.option(
+    "--size", default=SIZE, show_default=True, metavar="WIDTHxHEIGHT", help="Of the picture, in pixels."
+)
+@units_option
+@set_option
+def command(
+    engine: Path,
+    output: Path,
+    crank: float,
+    view: str,
+    bore: int | None,
+    cut: bool,
+    rings: bool,
+    hide: tuple[str, ...],
+    show: tuple[str, ...],
+    size: str,
+    units: str | None,
+    settings: tuple[str, ...],
+) -> None:  # fmt: skip
+    """Draw a picture of the engine at one crank angle."""
+    from viewer.media import still
+    from viewer.scene import ViewOptions
+
+    job = read_job(engine, units, settings)
+    numbers = [site.bore for site in job.assembly.layout.bores]
+    if bore is not None:
+        job.assembly.layout.site(bore)
+    if rings:
+        view = f"rings {bore or min(numbers)}"
+    options = ViewOptions(
+        crank_deg=crank,
+        view=view,
+        bore=bore,
+        block="cut" if cut else "glass",
+        hidden=(ViewOptions().hidden - _families(show)) | _families(hide),
+        units=job.system,
+    )
+    still(job.assembly, options, output, _size(size))
+
+
+def _families(names: tuple[str, ...]) -> frozenset[str]:
+    """Families of parts by their name, singular or plural.
+
+    Raises
+    ------
+    InputError
+        A name that is no family.
+    """
+    from viewer.scene.groups import GROUPS
+
+    known = {alias: name for name in GROUPS for alias in (name, name.removesuffix("s"), GROUPS[name].words)}
+    for name in names:
+        if name.lower() not in known:
+            raise InputError(
+                [Problem("", None, name, "is no family of parts", f"one of {', '.join(GROUPS)}")]
+            )
+    return frozenset(known[name.lower()] for name in names)
+
+
+def _size(text: str) -> tuple[int, int]:
+    found = re.fullmatch(r"\s*(\d{1,6})\s*[xX×]\s*(\d{1,6})\s*", text)
+    if found is None:
+        raise InputError(
+            [Problem("--size", None, text, "is no size", f"width x height in pixels, such as {SIZE}")]
+        )
+    return int(found[1]), int(found[2])
