@@ -4,6 +4,8 @@ Nothing here uses the frames B, P or R or the closed forms of ``motion``: piston
 plane across the engine, dead centres by searching the highest point.
 """
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
@@ -170,7 +172,7 @@ def test_cheeks_journals_and_webs_share_the_length_without_overlap(case):
     spans += [(c.x_mm - c.thickness_mm / 2, c.x_mm + c.thickness_mm / 2) for c in layout.cheeks]
     spans += [(p.x_mm - p.width_mm / 2, p.x_mm + p.width_mm / 2) for p in layout.pins]
     spans.sort()
-    gaps = [after[0] - before[1] for before, after in zip(spans, spans[1:], strict=False)]
+    gaps = [after[0] - before[1] for before, after in pairwise(spans)]
     web = engine.crank.split_web_mm if engine.crank.split_deg else 0.0
     for gap in gaps:
         assert gap == pytest.approx(0.0, abs=1e-6) or gap == pytest.approx(web, abs=1e-6)
