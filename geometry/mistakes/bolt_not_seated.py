@@ -56,5 +56,5 @@ MISTAKE = Mistake(
     facts.never,
     make,
     study,
-    moves_bodies=True,
+    moves=("rod_bolt",),
 )

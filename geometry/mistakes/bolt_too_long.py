@@ -58,5 +58,5 @@ MISTAKE = Mistake(
     facts.never,
     make,
     study,
-    moves_bodies=True,
+    moves=("rod_bolt",),
 )

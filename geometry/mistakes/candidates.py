@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from geometry.assembly import Assembly, assemble
-from geometry.built import Built, built_linkage
+from geometry.assembly import Assembly
+from geometry.built import built_linkage
 from geometry.mistakes.mistake import Arc, Mistake, Signature, mistakes
+from geometry.parts.part import part_types
 from geometry.units import System
 
 
@@ -45,15 +46,20 @@ class Candidate:
         return f"{self.title}, {word}{'s' if len(self.places) > 1 else ''} {numbers}"
 
 
-def wrong_assembly(right: Assembly, mistake: Mistake, place: int, bodies: bool) -> Assembly:
-    """The engine with the mistake in it; without ``bodies`` the old ones stand in, which most studies never see."""
+def lightly(right: Assembly, mistake: Mistake, place: int) -> Assembly:
+    """The engine with the mistake in it, only those bodies made anew that its study looks at.
+
+    Most studies need layout and motion alone; a whole assembly costs a hundred times as much.
+    """
     built = mistake.make(right, place)
-    return assemble(right.spec, built) if bodies else lightly(right, built)
-
-
-def lightly(right: Assembly, built: Built) -> Assembly:
-    """Layout and motion as put together, bodies as they were."""
-    return Assembly(right.spec, right.layout, built, built_linkage(right.layout, built), right.bodies)
+    made = {
+        body.name: body
+        for kind in part_types()
+        if kind.name in mistake.moves
+        for body in kind.bodies(right.spec, right.layout, built)
+    }
+    bodies = tuple(made.get(body.name, body) for body in right.bodies)
+    return Assembly(right.spec, right.layout, built, built_linkage(right.layout, built), bodies)
 
 
 def candidates(
@@ -75,7 +81,7 @@ def candidates(
         touched = frozenset(_touches(right, mistake, place))
         if (mistake.key, touched) in found:
             continue
-        wrong = wrong_assembly(right, mistake, place, mistake.moves_bodies)
+        wrong = lightly(right, mistake, place)
         study = mistake.study(right, wrong, place, system)
         places = study.signature.bores or (place,)
         found[(mistake.key, touched)] = Candidate(

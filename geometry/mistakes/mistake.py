@@ -131,7 +131,7 @@ class Mistake:
     make : the build with the mistake in it
     study : what it does; takes the right and the wrong assembly
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
-    moves_bodies : whether the study looks at bodies as they are put together; else layout and motion are enough
+    moves : part types whose bodies the study looks at as they are put together; else layout and motion are enough
     """
 
     key: str
@@ -141,7 +141,7 @@ class Mistake:
     make: Callable[[Assembly, int], Built]
     study: Callable[[Assembly, Assembly, int, System], Study]
     where: Literal["bore", "main"] = "bore"
-    moves_bodies: bool = False
+    moves: tuple[str, ...] = ()
 
     def places(self, assembly: Assembly) -> tuple[int, ...]:
         """Every bore, or every main bearing, in which it can be made."""

@@ -12,13 +12,13 @@ from geometry.mistakes.mistake import RUNNING, mistakes
 from tests.geometry.mistakes.shop import right, spec
 
 KEYS = [m.key for m in mistakes()]
-BODIES_NOT_NEEDED = [m for m in mistakes() if not m.moves_bodies]
+BODIES_NOT_NEEDED = [m for m in mistakes() if not m.moves]
 
 
 def studies(base):
     for mistake in BODIES_NOT_NEEDED:
         for place in mistake.places(base):
-            wrong = lightly(base, mistake.make(base, place))
+            wrong = lightly(base, mistake, place)
             yield mistake, place, mistake.study(base, wrong, place, "mm")
 
 
@@ -78,3 +78,14 @@ def test_one_file_for_each_mistake():
     for key in KEYS:
         assert (folder / f"{key}.py").exists()
     assert len(KEYS) == 23
+
+
+@pytest.mark.parametrize("key", [m.key for m in mistakes() if m.moves])
+def test_bodies_made_anew_are_those_of_a_whole_assembly(key):
+    mistake = next(m for m in mistakes() if m.key == key)
+    base = right()
+    light, whole = lightly(base, mistake, 3), assemble(base.spec, mistake.make(base, 3))
+    assert [b.name for b in light.bodies] == [b.name for b in whole.bodies]
+    for a, b in zip(light.bodies, whole.bodies, strict=True):
+        assert (a.X_FA == b.X_FA).all(), a.name
+        assert len(a.part.features) == len(b.part.features), a.name
