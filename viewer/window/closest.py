@@ -8,18 +8,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import limit_for
-from geometry.clearance.certify import Approach, certify_all
+from geometry.checks.clearances import Clearance, judged, verdict_of
 from geometry.clearance.curve import Curve, distance_curve
-from geometry.clearance.pairs import Pair, Place, pairs_of
+from geometry.clearance.pairs import Pair
+from geometry.clearance.turn import full_turn
+from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.parts.solids import Array
 from geometry.units import System, show
-from viewer.scene.groups import part_words
 from viewer.scene.model import Callout, Verdict
 from viewer.window.state import ViewState
 
-TOUCH_MM = 0.01
-"""Within what the search proves, nought is nought."""
 SHOWN = 12
 SAME_ANGLE_DEG = 0.05
 CURVE_STEP_DEG = 2.0
@@ -36,6 +34,7 @@ class Close:
     bore : the bore whose moving part it is, None where neither belongs to one
     min_mm, crank_deg, at_a_mm, at_b_mm : as certified over the turn; points in E
     limit_mm : least clearance it is held to
+    within_mm : certified half-width of ``min_mm``
     curve : distance over the turn, where it has been drawn
     """
 
@@ -47,66 +46,47 @@ class Close:
     at_a_mm: Array
     at_b_mm: Array
     limit_mm: float
+    within_mm: float
     pair: Pair
     curve: Curve | None = None
 
     @property
     def verdict(self) -> Verdict:
         """Of the whole turn."""
-        return verdict_of(self.min_mm, self.limit_mm)
+        return self.verdict_at(self.min_mm)
 
-
-def verdict_of(distance_mm: float, limit_mm: float) -> Verdict:
-    """In the words of ``check``: overlaps, touches, close (nearer than its limit), clear."""
-    if distance_mm < -TOUCH_MM:
-        return "overlaps"
-    if distance_mm <= TOUCH_MM:
-        return "touches"
-    return "close" if distance_mm < limit_mm else "clear"
+    def verdict_at(self, distance_mm: float) -> Verdict:
+        """Of a distance at one angle, in the words of ``check``."""
+        word: Verdict = verdict_of(distance_mm, self.within_mm, self.limit_mm)  # type: ignore[assignment]
+        return word
 
 
 def close_places(assembly: Assembly) -> tuple[Close, ...]:
-    """The places that come closest to their limits over the turn, the worst first."""
-    pairs, _ = pairs_of(assembly)
-    found = certify_all([(p.a.mover, p.b.mover) for p in pairs], [p.period_deg for p in pairs])
-    return worst(assembly, pairs, found)
+    """The places that leave least of their limits over the turn, the worst first; as ``check`` judges them."""
+    return listed(judged(assembly, full_turn(assembly)))
 
 
-def worst(assembly: Assembly, pairs: Sequence[Pair], approaches: Sequence[Approach]) -> tuple[Close, ...]:
-    """Sort certified approaches by what they leave of their limits; one line for each pair of bodies."""
-    limits = {name: limit_for(assembly.spec, name).least_mm for name in {p.limit for p in pairs}}
-    order = sorted(range(len(pairs)), key=lambda i: approaches[i].min_mm - limits[pairs[i].limit])
+def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
+    """One line for each pair of bodies, so that one tight corner does not fill the list."""
     seen: set[frozenset[str]] = set()
     found = []
-    for index in order:
-        pair, near = pairs[index], approaches[index]
-        bodies = (pair.a.body.name, pair.b.body.name)
+    for clearance in clearances:
+        near, places = clearance.near.approach, ordered(clearance.near.pair)
+        bodies = (places[0].body.name, places[1].body.name)
         if frozenset(bodies) in seen:
             continue
         seen.add(frozenset(bodies))
-        bore = _moving_bore(pair)
+        first, second = (bore_of(place) for place in places)
         found.append(
             Close(
-                (_words(pair.a), _words(pair.b)), bodies, bore, near.min_mm, near.crank_deg,
-                near.at_a_mm, near.at_b_mm, limits[pair.limit], pair,
+                (place_words(places[0]), place_words(places[1])), bodies, first if first is not None else second,
+                near.min_mm, near.crank_deg, near.at_a_mm, near.at_b_mm, clearance.limit.least_mm,
+                near.within_mm, clearance.near.pair,
             )
         )  # fmt: skip
         if len(found) == SHOWN:
             break
     return tuple(found)
-
-
-def _moving_bore(pair: Pair) -> int | None:
-    for place in sorted((pair.a, pair.b), key=lambda p: p.body.frame[:1] != "R"):
-        if place.body.bore is not None and place.body.frame != "E":
-            return place.body.bore
-    return pair.a.body.bore if pair.a.body.bore is not None else pair.b.body.bore
-
-
-def _words(place: Place) -> str:
-    bore = f" {place.body.bore}" if place.body.bore is not None else ""
-    where = f" {place.place}" if place.place and place.place != str(place.body.bore) else ""
-    return f"{part_words(place.feature)}{bore}{where}"
 
 
 def with_curve(close: Close) -> Close:
@@ -126,7 +106,7 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
         now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
     text = f"{close.words[0]} to {close.words[1]}: {show(mm, 'length', units, fine=True)}"
-    return Callout(a, b, text, verdict_of(mm, close.limit_mm), close.bodies, mm, crank_deg)
+    return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg)
 
 
 def closest_at(places: Sequence[Close], crank_deg: float) -> Close | None:

@@ -7,11 +7,9 @@ import numpy as np
 import pytest
 from vtkmodules.vtkCommonCore import vtkObjectBase
 
-from geometry.clearance.certify import certify_all
-from geometry.clearance.pairs import pairs_of
 from geometry.errors import InputError, Problem
 from viewer.window import hud
-from viewer.window.closest import callout_at, close_places, closest_at, verdict_of, with_curve, worst
+from viewer.window.closest import callout_at, close_places, closest_at, with_curve
 from viewer.window.finding import Finding
 from viewer.window.keeping import kept_under
 from viewer.window.view import Loaded, View
@@ -32,10 +30,8 @@ class Hands:
 
 @pytest.fixture(scope="module")
 def places(knot):
-    """The close places of the single, a few of its pairs only."""
-    pairs = [p for p in pairs_of(knot)[0] if "rod_bolt" in (p.a.feature, p.b.feature)][::6][:16]
-    found = certify_all([(p.a.mover, p.b.mover) for p in pairs], [p.period_deg for p in pairs])
-    return tuple(with_curve(close) for close in worst(knot, pairs, found))
+    """The close places of the single, the worst with their curves."""
+    return tuple(with_curve(close) if rank < 3 else close for rank, close in enumerate(close_places(knot)))
 
 
 @pytest.fixture
@@ -280,13 +276,6 @@ def test_only_the_last_search_counts(knot, places):
     assert finding.take() is None
 
 
-@pytest.mark.parametrize(
-    "distance, word", [(-0.5, "overlaps"), (0.0, "touches"), (0.5, "close"), (1.0, "clear"), (2.0, "clear")]
-)
-def test_verdicts(distance, word):
-    assert verdict_of(distance, 1.0) == word
-
-
 def test_a_callout_at_the_minimum_is_the_certified_one(places):
     at_worst = callout_at(places[0], places[0].crank_deg, "mm")
     assert at_worst.value_mm == places[0].min_mm
@@ -300,7 +289,6 @@ def test_places_are_sorted_by_what_they_leave_of_their_limit(places):
     left = [close.min_mm - close.limit_mm for close in places]
     assert left == sorted(left)
     assert len({frozenset(close.bodies) for close in places}) == len(places)
-    assert callable(close_places)
 
 
 def renderer_objects():
