@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import TypeAlias
 
 import numpy as np
-from scipy.optimize import brentq
 
 from geometry.assembly import Assembly
 from geometry.checks.limits import Limit, limit_for
@@ -93,6 +92,8 @@ def _track(
     limit: Limit,
     memory: Memory,
 ) -> Track:
+    from scipy.optimize import brentq  # slow to import, and every check would pay for it
+
     least = tuple(column.get(kind, float("nan")) for column in columns)
     crossings = []
     for (v0, c0), (v1, c1) in pairwise(zip(values, columns, strict=True)):

@@ -15,14 +15,17 @@ counts as solid however far out, so its depth is the radial one wherever the bod
 from __future__ import annotations
 
 from itertools import product
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.spatial import ConvexHull, QhullError
 
 from geometry.clearance.gjk import Scene
 from geometry.clearance.laws import Pose
 from geometry.clearance.support import Mask
 from geometry.parts.solids import Array
+
+if TYPE_CHECKING:
+    from scipy.spatial import ConvexHull
 
 EXPAND_STEPS = 150
 _CUBE = [
@@ -80,6 +83,8 @@ def expand(scene: Scene, seed: Array, accuracy: Array) -> tuple[Array, Array, Ar
 
 def _grown(hull: ConvexHull | None, points: Array) -> ConvexHull | None:
     """The hull with more points; None when all points lie in a plane."""
+    from scipy.spatial import ConvexHull, QhullError  # slow to import, and most engines overlap nowhere
+
     if hull is None:
         try:
             return ConvexHull(points, incremental=True)

@@ -12,7 +12,6 @@ from typing import Any
 
 import fcl
 import numpy as np
-from scipy.spatial import ConvexHull, QhullError
 
 from geometry.clearance.support import Circles
 from geometry.parts.solids import Array, Box, Cylinder, Piece
@@ -51,6 +50,8 @@ def shape_of(piece: Piece, circles: Circles, middle: float, half: float, corners
 
 def _convex(points: Array) -> Any:
     """The library's convex solid of a point cloud, faces outward."""
+    from scipy.spatial import ConvexHull, QhullError  # slow to import, and most calls of the tool need none
+
     try:
         hull = ConvexHull(points)
     except QhullError:

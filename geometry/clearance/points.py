@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.spatial import ConvexHull
 
 from geometry.parts.solids import Array, Box, Cylinder, Hull, Lobe, Piece, Revolved
 
@@ -51,6 +50,8 @@ def _two_circles(piece: Lobe, x: Array, y: Array) -> Array:
 
 def _hull(piece: Hull, p: Array, limit_mm: Array | float) -> Array:
     """Distance to a convex polyhedron: the nearest of its triangles outside, the nearest plane inside."""
+    from scipy.spatial import ConvexHull  # slow to import
+
     hull = ConvexHull(np.asarray(piece.points_mm, dtype=float))
     planes = p @ hull.equations[:, :3].T + hull.equations[:, 3]
     inside = planes.max(axis=1)

@@ -10,7 +10,7 @@ from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_a
 from geometry.clearance.pairs import Pair, Skipped, pairs_of
 from geometry.clearance.prune import LeftOut, reach_bounds
 
-NEAR_MM: Final = 10.0
+NEAR_MM: Final = 6.0
 """Pairs proved farther apart than this are left at their bound: several times every limit of the trade."""
 
 
