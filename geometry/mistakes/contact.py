@@ -50,7 +50,8 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
     everything = places(assembly)
     for a in (place for place in everything if mine(place)):
         for b in everything:
-            if mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
+            apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
+            if apart >= NEAR_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
                 continue
             limit = LIMIT_OF.get(frozenset({a.group, b.group}))
             if limit is not None:

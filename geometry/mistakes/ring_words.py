@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from geometry.assembly import Assembly
 from geometry.built import Built, RingBuild
 from geometry.mistakes import facts
@@ -20,8 +22,14 @@ def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit | None:
 
 def fitted(assembly: Assembly, bore: int) -> BoreRings:
     """All rings of one bore."""
+    return _all_fitted(assembly)[bore]
+
+
+@lru_cache(maxsize=4)
+def _all_fitted(assembly: Assembly) -> dict[int, BoreRings]:
+    """All rings of an engine: the right one is asked for once per mistake and bore."""
     found = bore_rings(assembly.spec, assembly.layout, assembly.built)
-    return next(rings for rings in found if rings.bore == bore)
+    return {rings.bore: rings for rings in found}
 
 
 def clock(assembly: Assembly, bore: int) -> BoreClock:
