@@ -19,6 +19,7 @@ EXAMPLES: Final = (
     "low compression", "knocks", "low oil pressure", "head on", "head off",
 )  # fmt: skip
 
+LONGEST: Final = 4000
 _ANGLE = r"(-?\d+(?:\.\d+)?)\s*(?:deg(?:rees?)?|°)?"
 _ANGLES = rf"{_ANGLE}(?:\s*(?:,|and|&)\s*{_ANGLE})*"
 _BORES = r"(?:bores?|rods?|cylinders?)?\s*(\d+(?:\s*(?:,|and|&)\s*\d+)*)"
@@ -39,6 +40,10 @@ def read_felt(text: str, top_deg: Callable[[int], float]) -> Felt:
     InputError
         Every clause that is not understood, each with an example that would be.
     """
+    if len(text) > LONGEST:
+        raise InputError(
+            [Problem("--felt", None, "", f"is longer than {LONGEST} letters", "a few clauses are enough")]
+        )
     felt, problems = Felt(), []
     for clause in (part.strip() for part in re.split(r"[;\n]", text)):
         if not clause:

@@ -27,6 +27,7 @@ from tests.geometry.mistakes.feeling import feel, seeded  # noqa: E402
 
 DEMOS = ("tern.toml", "dunlin.toml")
 MOST_LOOKS = 30
+PAIRS = 60
 LOOK_EVERY = 3
 """Following the looks takes many diagnoses, so only every third mistake is followed."""
 
@@ -66,7 +67,7 @@ def scores_of(assembly, singles, reports, thorough=False):
     found = defaultdict(list)
     for number, true in enumerate(singles):
         for report in range(reports):
-            felt = feel(true, seeded(number, report), bores, mains, thorough)
+            felt = feel((true,), seeded(number, report), bores, mains, thorough)
             causes = diagnose(felt, singles, len(bores), len(mains)).causes
             found[true.key].append(score_of(true, causes))
     return found
@@ -102,7 +103,7 @@ def found_by_looking(assembly, singles, every, thorough):
     hand = [(k, c) for k, c in enumerate(singles) if not c.signature.seen_only][::every]
     spent = [
         minutes_to_find(
-            true, feel(true, seeded(k, 0), bores, mains, thorough), singles, len(bores), len(mains)
+            true, feel((true,), seeded(k, 0), bores, mains, thorough), singles, len(bores), len(mains)
         )
         for k, true in hand
     ]
@@ -111,6 +112,25 @@ def found_by_looking(assembly, singles, every, thorough):
     return (
         f"found by looking as advised, felt by hand ({len(spent)}): looks {looks[middle]} in the middle, "
         f"{looks[most]} in nine of ten; minutes {minutes[middle]:.0f} and {minutes[most]:.0f}"
+    )
+
+
+def pairs_found(assembly, singles, count, thorough):
+    """One line: two mistakes at once, drawn at random from those felt by hand."""
+    bores = sorted(site.bore for site in assembly.layout.bores)
+    mains = list(range(1, len(assembly.layout.main_x_mm) + 1))
+    hand = [c for c in singles if not c.signature.seen_only]
+    both = one = 0
+    for number in range(count):
+        rng = seeded(7, number)
+        pair = tuple(hand[k] for k in rng.choice(len(hand), 2, replace=False))
+        causes = diagnose(feel(pair, rng, bores, mains, thorough), singles, len(bores), len(mains)).causes
+        named = {part for cause in causes[:3] for part in cause.parts}
+        both += named >= set(pair)
+        one += bool(named & set(pair))
+    return (
+        f"two at once, felt by hand ({count}): both among the first three causes {both / count:.0%}, "
+        f"at least one {one / count:.0%}"
     )
 
 
@@ -156,6 +176,7 @@ def main(arguments):
         for words, thorough in (("as told, with things left out", False), ("asked about everything", True)):
             print(f"\n{words}")  # noqa: T201
             print("\n".join(table(scores_of(assembly, singles, reports, thorough))))  # noqa: T201
+            print(pairs_found(assembly, singles, PAIRS, thorough))  # noqa: T201
             print(found_by_looking(assembly, singles, LOOK_EVERY, thorough))  # noqa: T201
 
 

@@ -12,13 +12,16 @@ from geometry.mistakes.felt import Felt
 ANGLE_SD_DEG = 5.0
 
 
-def feel(candidate, rng, bores, mains, thorough=False):
-    """One report of one mistake; ``thorough``: nothing is left out, though it may still be wrong."""
+def feel(parts, rng, bores, mains, thorough=False):
+    """One report of one mistake, or of several at once.
+
+    ``thorough``: nothing is left out, though it may still be wrong.
+    """
 
     def says(share):
         return bool(rng.random() < share) or thorough
 
-    what: Expected = expected(candidate)
+    what: Expected = expected(*parts)
     head = bool(what.head_arcs) or (rng.random() < 0.5)
     arcs = (*what.arcs, *what.head_arcs) if head else what.arcs
     changes = {"head_on": head if says(0.7) else None}

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from geometry.assembly import assemble
 from geometry.errors import GeometryError, InputError
@@ -17,6 +19,9 @@ from geometry.spec.load import load_engine
 from tests.bench.confusion import scores_of, shares
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
+
+
+WORDS = sorted({word for clause in EXAMPLES for word in clause.split()})
 
 
 @cache
@@ -66,6 +71,29 @@ def test_all_bad_clauses_are_named_at_once():
     assert 'did you mean "tight at 75"' in told[0]
     assert "there is no bore 9" in told[1]
     assert "no unit" in told[2]
+
+
+@given(
+    st.lists(st.sampled_from([*WORDS, "3", "75", "400", "1e9", ":", ",", ";", "°", "N*m", " "]), max_size=14)
+)
+def test_any_words_are_understood_or_refused(words):
+    try:
+        read_felt(" ".join(words), top)
+    except InputError as refused:
+        assert all(str(problem) for problem in refused.problems)
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_understood_or_refused(text):
+    try:
+        read_felt(text, top)
+    except InputError as refused:
+        assert refused.problems
+
+
+def test_a_novel_is_refused():
+    with pytest.raises(InputError, match="longer than"):
+        read_felt("bound;" * 2000, top)
 
 
 def test_torque_readings_show_where_it_is_tight():
