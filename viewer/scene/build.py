@@ -21,7 +21,7 @@ from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Nearness, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
 from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
-from viewer.scene.views import FIXED, View, read_view
+from viewer.scene.views import BORE_VIEWS, FIXED, View, read_view
 
 CAUTION = "Simplified model: never replaces a physical check."
 HATCH_MM = 5.0
@@ -99,7 +99,7 @@ def _caption(assembly: Assembly, options: ViewOptions, view: View) -> tuple[str,
     bore = view.bore or options.bore or min(numbers)
     after = after_own_top_dead_centre_deg(assembly.linkage, options.crank_deg)
     own = float(after[assembly.layout.index(bore)])
-    seen = FIXED[view.name][2] if view.name in FIXED else f"{view.name} {view.bore}"
+    seen = FIXED[view.name][2] if view.name in FIXED else f"{BORE_VIEWS[view.name]} {view.bore}"
     return (
         f"{assembly.spec.engine.name}, {seen}",
         f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}",

@@ -23,7 +23,12 @@ FIXED: dict[str, tuple[tuple[float, float, float], tuple[float, float, float], s
     "iso": ((0.80, 0.66, -0.50), (0, 0, 1), "from the left front, above"),
 }
 SIDE_WORDS = {"side": "left", "back": "rear", "bottom": "below", "above": "top"}
-BORE_VIEWS = ("bore", "rings", "chamfer")
+BORE_VIEWS = {
+    # name: in words, with the bore's number behind
+    "bore": "looking rearward at bore",
+    "rings": "ring gaps of bore",
+    "chamfer": "chamfer and fillet of bore",
+}
 FIELD_DEG = 26.0
 """Vertical angle of view in perspective: long enough that nothing near looks swollen."""
 

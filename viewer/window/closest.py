@@ -105,7 +105,8 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     else:
         now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
-    text = f"{close.words[0]} to {close.words[1]}: {show(mm, 'length', units, fine=True)}"
+    first, second = (words.partition(",")[0] for words in close.words)
+    text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
     return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg)
 
 

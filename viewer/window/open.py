@@ -47,6 +47,6 @@ def open_view(
         loaded, units=units, quality=quality, reload=read, watched=Watch(files).changed, find=find_places,  # type: ignore[arg-type]
     )  # fmt: skip
     try:
-        Events(view, view.window_interactor).run()
+        Events(view, view.plotter.iren.interactor).run()
     finally:
         view.close()

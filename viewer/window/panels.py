@@ -19,9 +19,6 @@ from viewer.window import charts, hud
 from viewer.window.closest import Close
 from viewer.window.state import Facts, ViewState
 
-WIDE = 1.4
-"""A window this much wider than high leaves room beside the list."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shown:
@@ -119,11 +116,9 @@ class Panels:
         left = (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
         right, top = 1.0, 1.0
         if shown.state.listing and not shown.state.keys:
-            lists = [box for box in self.taken if box.bottom > height / 2]
-            if shown.state.charts or width < WIDE * height:
-                top = min(box.bottom for box in lists) / height
-            else:
-                right = min(box.left for box in lists) / width
+            box = next(box for box in self.taken if box.bottom > height / 2)
+            # The engine's picture seldom fills a corner, so it gives way to the list by half.
+            right, top = (1.0 + box.left / width) / 2, (1.0 + box.bottom / height) / 2
         return left, low, right, top
 
     def close(self) -> None:

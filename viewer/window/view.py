@@ -13,7 +13,6 @@ from pathlib import Path
 
 import numpy as np
 import pyvista as pv
-from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
@@ -99,11 +98,6 @@ class View:
     def assembly(self) -> Assembly:
         """The engine as designed, or as built when that is on show."""
         return self.loaded.built if self.state.built and self.loaded.built else self.loaded.designed
-
-    @property
-    def window_interactor(self) -> vtkRenderWindowInteractor:
-        """Where the events of a real window come from."""
-        return self.plotter.iren.interactor
 
     @property
     def facts(self) -> Facts:
@@ -292,6 +286,8 @@ class View:
         return self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S)
 
     def _letter(self) -> None:
+        if self._own_camera and self.state.mistake is None:  # no longer the view that the caption names
+            self.stage.pose(replace(self.scene, caption=(self.scene.title, *self.scene.caption[1:])))
         foot = hud.BAR_HEIGHT * self._panels.size_px[1] / 1000.0 if self._beside.shown else 0.0
         self.stage.letter(self._panels.taken, foot)
         self._beside.follow(self.stage.moving, foot)
