@@ -38,7 +38,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         does=f"The heads of the bolts of rod {bore} stand {facts.text_mm(out, system)} off their seats. "
         f"{bolt_sentence(story, system)} Whatever it clears, it was not stretched: what holds it up gives way when the "
         "engine runs, the bolt is loose from then on and the cap is lost.",
-        felt=bolt_felt(story),
+        felt=bolt_felt(story, False),
         look_for="A feeler blade of 0.05 mm under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",

@@ -40,7 +40,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         rows=rows,
         does=f"The bolts of rod {bore} are {facts.text_mm(STEP_MM, system)} too long. {how} "
         f"{bolt_sentence(story, system)}",
-        felt=bolt_felt(story),
+        felt=bolt_felt(story, not screw),
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
         "each head.",
         remedy="Bolts of the right length, from one set, tightened by torque or stretch.",

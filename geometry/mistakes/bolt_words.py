@@ -98,10 +98,11 @@ def bolt_sentence(story: BoltStory, system: System) -> str:
     return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
 
 
-def bolt_felt(story: BoltStory) -> str:
+def bolt_felt(story: BoltStory, clamps: bool) -> str:
     """For the hand on the crank."""
     if not story.arcs:
-        return "By hand: nothing, it clears; the bolt does not hold as it should."
+        rest = "" if clamps else " Running: the cap works loose and knocks."
+        return f"By hand: nothing, it clears.{rest}"
     at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
     back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in story.arcs)
     turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"

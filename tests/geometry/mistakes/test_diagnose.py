@@ -1,5 +1,6 @@
 """Finding the mistake from what is felt: words, evidence, the next look, and a floor under how often it is right."""
 
+import contextlib
 from functools import cache
 from pathlib import Path
 
@@ -73,22 +74,22 @@ def test_all_bad_clauses_are_named_at_once():
     assert "no unit" in told[2]
 
 
+def understood_or_refused(text):
+    """Nothing but an ``InputError`` may come of any words."""
+    with contextlib.suppress(InputError):
+        assert isinstance(read_felt(text, top), Felt)
+
+
 @given(
     st.lists(st.sampled_from([*WORDS, "3", "75", "400", "1e9", ":", ",", ";", "°", "N*m", " "]), max_size=14)
 )
 def test_any_words_are_understood_or_refused(words):
-    try:
-        read_felt(" ".join(words), top)
-    except InputError as refused:
-        assert all(str(problem) for problem in refused.problems)
+    understood_or_refused(" ".join(words))
 
 
 @given(st.text(max_size=60))
 def test_any_text_is_understood_or_refused(text):
-    try:
-        read_felt(text, top)
-    except InputError as refused:
-        assert refused.problems
+    understood_or_refused(text)
 
 
 def test_a_novel_is_refused():
