@@ -17,6 +17,7 @@ from viewer.scene.groups import MARK
 SIZE_PX = (1800, 1000)
 TOP_PX, FOOT_PX = 84, 40
 INK = (21, 25, 30)
+HEAD_OPACITY = 0.22
 NEAR_BORES = 0.55
 """How much is seen around the trouble spot, either way, by the bore's diameter."""
 
@@ -98,7 +99,13 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
         units=system,
     )
     scene = build_scene(assembly, options)
-    scene = replace(scene, items=tuple(item for item in scene.items if item.group != MARK or bore is None))
+    items = tuple(item for item in scene.items if item.group != MARK or bore is None)
+    if study.signature.with_head:
+        items = tuple(
+            replace(item, visible=True, opacity=HEAD_OPACITY, look="glass") if item.group == "head" else item
+            for item in items
+        )
+    scene = replace(scene, items=items)
     if spot.to_mm is None or spot.view.partition(" ")[0] != "bore":
         return scene
     reach = NEAR_BORES * assembly.spec.block.bore.diameter_mm
