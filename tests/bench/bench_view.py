@@ -38,7 +38,8 @@ def main() -> None:
     began = time.perf_counter()
     from geometry.assembly import assemble
     from geometry.spec.load import load_engine
-    from viewer.window.view import Loaded, View
+    from viewer.window.loaded import Loaded
+    from viewer.window.view import View
 
     tern = assemble(load_engine(ROOT / "demo_engines" / "tern.toml"))
     view = View(Loaded(tern), off_screen=True, quality="fast")

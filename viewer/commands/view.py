@@ -27,7 +27,7 @@ def command(engine: Path, quality: str, units: str | None, settings: tuple[str, 
     system = read_job(engine, units, settings).system
 
     def read():  # type: ignore[no-untyped-def]
-        from viewer.window.view import Loaded
+        from viewer.window.loaded import Loaded
 
         return Loaded(read_job(engine, units, settings).assembly)
 

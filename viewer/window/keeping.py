@@ -34,6 +34,7 @@ def keep_picture(view: View) -> Path:
         When the file cannot be written.
     """
     view.rest()
+    view.smooth()
     return write_picture(view.picture(), kept_under(_name(view), view.folder, ".png"))
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from geometry.errors import InputError, Problem
 from geometry.units import System
+from viewer.window.loaded import Loaded
 
 NO_DISPLAY = "there is no display to open a window on"
 INSTEAD = "`fullturn still ENGINE -o picture.png` draws a picture without one"
@@ -20,13 +21,13 @@ def has_display() -> bool:
 
 
 def open_view(
-    read: Callable[[], object], files: Sequence[Path], units: System, quality: str = "auto"
+    read: Callable[[], Loaded], files: Sequence[Path], units: System, quality: str = "auto"
 ) -> None:
     """Open the window and keep it until it is closed.
 
     Parameters
     ----------
-    read : reads the files into a ``viewer.window.view.Loaded``; called again whenever one of them is saved
+    read : reads the files into a ``Loaded``; called again whenever one of them is saved
     files : to watch
     quality : ``fine``, ``fast`` or ``auto``: how frames are drawn while the crank moves
 
@@ -44,7 +45,7 @@ def open_view(
     from viewer.window.watch import Watch
 
     view = View(
-        loaded, units=units, quality=quality, reload=read, watched=Watch(files).changed, find=find_places,  # type: ignore[arg-type]
+        loaded, units=units, quality=quality, reload=read, watched=Watch(files).changed, find=find_places,
     )  # fmt: skip
     try:
         Events(view, view.plotter.iren.interactor).run()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -28,22 +28,16 @@ from viewer.window.closest import Close, callout_at, closest_at, measured
 from viewer.window.finding import Finder, Finding
 from viewer.window.heat import Heat
 from viewer.window.keeping import keep_film, keep_picture
+from viewer.window.loaded import Loaded
 from viewer.window.panels import Panels, Shown
 from viewer.window.state import Facts, ViewState, facts_of, first_state, options_of
 
-REST_AFTER_S = 0.25
+REST_AFTER_S, SMOOTH_AFTER_S = 0.25, 0.8
+SMOOTH_SAMPLES = 4
 QUICK_FRAME_S = 0.030
 """A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
 LOOK_AT_FILES_S = 0.5
 Clock = Callable[[], float]
-
-
-@dataclass(slots=True)
-class Loaded:
-    """What was read from the files: the engine as designed, and as built where there is a record."""
-
-    designed: Assembly
-    built: Assembly | None = None
 
 
 class View:
@@ -85,7 +79,7 @@ class View:
         self.state = first_state(facts_of(loaded.designed))
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
-        self._own_camera = False
+        self._own_camera = self._smooth = False
         self._heat = Heat()
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
@@ -170,7 +164,6 @@ class View:
     def camera_moved(self) -> None:
         """The person turned the view by hand: keep it, and let the words follow."""
         self._own_camera = True
-        self._moved_at = self._clock()
         self.stage.set_moving(self._coarse)
         self.stage.turned()
         self._letter()
@@ -222,6 +215,8 @@ class View:
             self.apply(s.advance(self.state, passed))
         elif self.stage.moving and now - self._moved_at > REST_AFTER_S:
             self.rest()
+        elif not self._smooth and now - self._moved_at > SMOOTH_AFTER_S:
+            self.smooth()
         found = self._finding.take()
         if found is not None:
             self.set_places(found)
@@ -272,7 +267,6 @@ class View:
         """New poses; coarse meshes on a machine that needs them."""
         angle = self.state.crank_deg % self.cycle_deg
         self.scene = replace(move(self.scene, self.assembly, angle), callouts=())
-        self._moved_at = self._clock()
         self.stage.set_moving(self._coarse)
         if not self._coarse:
             self.scene = replace(self.scene, callouts=tuple(self._callouts()))
@@ -375,8 +369,18 @@ class View:
         self._own_camera = False
         self.stage.aim(self._panels.free(self._shown()))
 
+    def smooth(self) -> None:
+        """Draw with smooth edges, which cost several looks at every pixel: once nothing has happened for a while."""
+        self._smooth = True
+        self.window.SetMultiSamples(SMOOTH_SAMPLES)
+        self.window.Render()
+
     def render(self) -> None:
-        """Draw the window."""
+        """Draw the window after a change."""
+        if self._smooth:
+            self._smooth = False
+            self.window.SetMultiSamples(0)
+        self._moved_at = self._clock()
         self.window.Render()
 
     def close(self) -> None:

@@ -14,7 +14,8 @@ from geometry.assembly import assemble
 from geometry.spec.load import load_engine
 from viewer.window.events import Events
 from viewer.window.hud import track
-from viewer.window.view import Loaded, View
+from viewer.window.loaded import Loaded
+from viewer.window.view import View
 
 
 def xdotool(*words):

@@ -12,7 +12,8 @@ from viewer.window import hud
 from viewer.window.closest import callout_at, close_places, closest_at, with_curve
 from viewer.window.finding import Finding
 from viewer.window.keeping import kept_under
-from viewer.window.view import Loaded, View
+from viewer.window.loaded import Loaded
+from viewer.window.view import View
 from viewer.window.watch import Watch
 
 SIZE = (640, 420)
@@ -82,6 +83,19 @@ def test_coarse_while_moving_and_fine_at_rest(view):
     view.tick()
     assert not view.stage.moving
     assert batch.fine.GetVisibility()
+
+
+def test_edges_are_smoothed_when_nothing_has_happened_for_a_while(view):
+    view.rest()
+    rough = view.picture().astype(int)
+    view.hands.now += 2.0
+    view.tick()
+    assert view.window.GetMultiSamples() > 0
+    smooth = view.picture().astype(int)
+    changed = np.abs(smooth - rough).max(axis=2) > 8
+    assert 0.001 < changed.mean() < 0.2  # the edges, and nothing but the edges
+    view.press("Right")
+    assert view.window.GetMultiSamples() == 0
 
 
 def test_running_follows_the_clock(view):
