@@ -46,7 +46,7 @@ def cut_open(mesh: Mesh, point_mm: Array, normal: Array) -> Opened:
 
 def _cut_skin(mesh: Mesh, point_mm: Array, unit: Array) -> Mesh:
     """Cut an open surface: no inside is known, so no faces."""
-    vertices, triangles, _ = trimesh.intersections.slice_faces_plane(
+    vertices, triangles, _ = trimesh.intersections.slice_faces_plane(  # type: ignore[no-untyped-call]
         mesh.vertices, mesh.triangles, plane_normal=-unit, plane_origin=point_mm
     )
     return Mesh(np.asarray(vertices, dtype=float), np.asarray(triangles, dtype=np.int32))
@@ -97,7 +97,7 @@ def hatching(faces: Mesh, normal: Array, spacing_mm: float) -> Array:
     lower = _between(corner[:, 0], corner[:, 1], value[:, 0], value[:, 1], line)
     upper = _between(corner[:, 1], corner[:, 2], value[:, 1], value[:, 2], line)
     short_side = np.where((line < value[:, 1])[:, None], lower, upper)
-    return np.stack([long_side, short_side], axis=1) + 0.05 * unit
+    return np.asarray(np.stack([long_side, short_side], axis=1) + 0.05 * unit)
 
 
 def _slanted(unit: Array, hand: float) -> Array:

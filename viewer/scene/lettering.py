@@ -144,7 +144,7 @@ def _compass(
     """Which way the engine's front, right and top point in this picture, at the bottom right."""
     up = np.cross(camera.right, camera.toward)
     centre = np.array([size_px[0] - 136.0 * unit, foot_px + 100.0 * unit])
-    place = Box(*(centre - [126.0 * unit, 90.0 * unit]), 252.0 * unit, 180.0 * unit)
+    place = Box(float(centre[0]) - 126.0 * unit, float(centre[1]) - 90.0 * unit, 252.0 * unit, 180.0 * unit)
     if scene.close_up:
         layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
     layer.words.append(Words("", place, 1.0, False, WHITE))

@@ -32,7 +32,7 @@ class Action:
 
 
 def _flag(name: str) -> Run:
-    return lambda state, _: replace(state, **{name: not getattr(state, name)})
+    return lambda state, _: replace(state, **{name: not getattr(state, name)})  # type: ignore[arg-type]
 
 
 def _view(name: str) -> Run:
