@@ -41,23 +41,49 @@ def edge_fit(fillet_mm: float, side_gap_mm: float, radial_gap_mm: float, chamfer
 
     Returns
     -------
-    EdgeFit : the least clearance over the edge: to the arc where both gaps are below R, else to the plane
-        face or the journal
+    EdgeFit : least clearance of the edge to the fillet itself; a face that may touch the flat of the cheek
+        does not count
 
-    Source: the distance from the arc's centre is convex, so over the edge's straight sides it is greatest at a
-    corner of the chamfer; the edge clears when no corner lies farther than R from that centre.
+    Source: inside the corner square [0, R]^2 the clearance is R less the distance from (R, R). That distance is
+    convex, so along the straight sides of the edge it is greatest at their ends: at a corner of the chamfer or
+    where a side leaves the square. What lies outside the square is nearest to one of the arc's ends.
     """
-    corners = (
-        (side_gap_mm, radial_gap_mm + chamfer_mm),
-        (side_gap_mm + chamfer_mm, radial_gap_mm),
-    )
-    found = [EdgeFit(side_gap_mm, side_gap_mm, max(fillet_mm, radial_gap_mm + chamfer_mm))]
-    found.append(EdgeFit(radial_gap_mm, max(fillet_mm, side_gap_mm + chamfer_mm), radial_gap_mm))
-    for axial, radial in corners:
-        if axial < fillet_mm and radial < fillet_mm:
-            away = math.hypot(fillet_mm - axial, fillet_mm - radial)
-            found.append(EdgeFit(fillet_mm - away, axial, radial))
+    radius = fillet_mm
+    face, bore = (side_gap_mm, radial_gap_mm + chamfer_mm), (side_gap_mm + chamfer_mm, radial_gap_mm)
+    slope = side_gap_mm + radial_gap_mm + chamfer_mm  # axial + radial along the chamfer
+    points = [face, bore, (side_gap_mm, radius), (radius, radial_gap_mm)]
+    points += [(slope - radius, radius), (radius, slope - radius)]
+    on_edge = [
+        True,
+        True,
+        face[1] <= radius,
+        bore[0] <= radius,
+        side_gap_mm <= slope - radius <= bore[0],
+        radial_gap_mm <= slope - radius <= face[1],
+    ]
+    found = [
+        EdgeFit(radius - math.hypot(radius - x, radius - y), x, y)
+        for (x, y), there in zip(points, on_edge, strict=True)
+        if there and x <= radius and y <= radius
+    ]
+    far = 10.0 * (radius + side_gap_mm + radial_gap_mm + chamfer_mm + 1.0)
+    sides = ((face, (side_gap_mm, far)), (face, bore), (bore, (far, radial_gap_mm)))
+    for end in ((0.0, radius), (radius, 0.0)):
+        for side in sides:
+            x, y = _nearest_on(side[0], side[1], end)
+            found.append(EdgeFit(math.hypot(x - end[0], y - end[1]), x, y))
     return min(found, key=lambda fit: fit.clearance_mm)
+
+
+def _nearest_on(
+    start: tuple[float, float], stop: tuple[float, float], point: tuple[float, float]
+) -> tuple[float, float]:
+    """The point of a straight side that is nearest to a point of the section."""
+    dx, dy = stop[0] - start[0], stop[1] - start[1]
+    square = dx * dx + dy * dy
+    along = 0.0 if square == 0.0 else ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / square
+    along = min(max(along, 0.0), 1.0)
+    return start[0] + along * dx, start[1] + along * dy
 
 
 def chamfer_needed_mm(fillet_mm: float, side_gap_mm: float, radial_gap_mm: float) -> float:

@@ -115,7 +115,5 @@ def _words(
             color=paper.BITE,
         )  # fmt: skip
     else:
-        said = "touches nothing" if depth > 1e-6 else "just clears"
-        paper.label(
-            axis, f"{said}: {text(max(depth, 0.0))}", middle, (-0.5 * back, 0.42 * high), weight="bold"
-        )
+        said = f"clear by {text(depth)}" if depth > 1e-6 else "just clears"
+        paper.label(axis, said, middle, (-0.5 * back, 0.42 * high), weight="bold")
