@@ -13,7 +13,6 @@ from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.motion import after_own_top_dead_centre_deg
 from geometry.units import System, show
 
-
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
 SAME_MM = 0.03
