@@ -1,0 +1,51 @@
+"""The piston pin: a plain tube across the piston, along the crank.
+
+Frame: origin in the middle of the pin, its axis along x. The piece fills the pin's bore.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.built import Built, built_linkage
+from geometry.layout import Layout
+from geometry.parts import meshing
+from geometry.parts.mass import DENSITY_KG_M3
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.placing import along_x
+from geometry.parts.solids import Cylinder, Feature, Mesh
+from geometry.poses import translation
+from geometry.spec.engine import Engine
+from geometry.spec.piston import PistonPin
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """One pin for each bore, where the piston as it stands carries it; all share their part."""
+    part = _part(spec.piston.pin)
+    offsets = built_linkage(layout, built).offset_mm
+    return [
+        Body(
+            f"piston_pin {site.bore}",
+            part,
+            f"P{site.bore}",
+            translation([0.0, float(offset), 0.0]),
+            site.bore,
+            (f"piston {site.bore}", f"rod {site.bore}"),
+        )
+        for site, offset in zip(layout.bores, offsets, strict=True)
+    ]
+
+
+def _part(pin: PistonPin) -> Part:
+    features = (Feature("piston_pin", (Cylinder(pin.diameter_mm / 2, pin.length_mm, along_x(0.0)),)),)
+    return Part("piston_pin", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(pin))
+
+
+def _mesh(pin: PistonPin) -> Mesh:
+    outer, inner, half = pin.diameter_mm / 2, pin.bore_mm / 2, pin.length_mm / 2
+    profile = [(inner, -half), (outer, -half), (outer, half), (inner, half)]
+    turned = meshing.revolve(profile, segments=meshing.ROUND_SEGMENTS)
+    return meshing.to_mesh(meshing.transform(turned, along_x(0.0)))
+
+
+PART = PartType("piston_pin", bodies)

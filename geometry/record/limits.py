@@ -1,0 +1,237 @@
+"""What each reading is held against: the record's own figure, the engine file's, or else the trade's.
+
+The trade's figures are defaults to be replaced; a part maker's figure always goes first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf
+from typing import Final, TypeAlias
+
+from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
+from geometry.checks.limits import limit_for as clearance_limit
+from geometry.record.bench import Bench
+from geometry.record.model import LengthLimit, TorqueLimit
+from geometry.record.readings import length_text, value_text
+from geometry.record.words import Place
+from geometry.rings.gap import GapTarget, RingName, gap_target
+from geometry.rings.groove import SIDE_LIMITS
+from geometry.rings.source import Source
+
+_INCH_MM: Final = 25.4
+
+BORE_TOLERANCE_MM: Final = 0.0005 * _INCH_MM
+BEARING_PER_MM: Final = (0.00075, 0.0010)
+BEARING_SPREAD_MM: Final = 0.0005 * _INCH_MM
+END_PLAY_MM: Final = (0.07, 0.23)
+ROD_SIDE_PAIR_MOST_MM: Final = 0.51
+ROD_SIDE_PAIR_LEAST_MM: Final = 0.11
+ROD_SIDE_SINGLE_MM: Final = (0.10, 0.30)
+STRETCH_MM: Final = (0.005 * _INCH_MM, 0.006 * _INCH_MM)
+SEATED_MM: Final = 0.05
+CRUSH_MM: Final = 0.10
+TORQUE_SPREAD: Final = 0.04
+WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * _INCH_MM, "forged_aluminium": 0.0025 * _INCH_MM}
+
+_DUTY: Final = {
+    "street": "street", "modified": "modified_table_a", "race": "race_table_a", "boost": "boost_race_table_a",
+    "blower": "blower_race_table_a",
+}  # fmt: skip
+"""Row of the ring gap figures for each duty of the engine file; diesels have none of their own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """Least and most of a quantity, in the house unit of its dimension.
+
+    Attributes
+    ----------
+    least, most : None where there is no such limit
+    dimension : a key of ``geometry.units.DIMENSIONS``
+    source : where the figures come from
+    """
+
+    least: float | None
+    most: float | None
+    dimension: str
+    source: Source
+
+    def text(self, bench: Bench) -> str:
+        """The limit as a builder reads it; empty when there is none."""
+        least, most = (
+            None if bound is None else self._one(bound, bench) for bound in (self.least, self.most)
+        )
+        if least and most and self.least != 0.0:
+            return f"{least} to {most}"
+        if most:
+            return f"at most {most}"
+        return f"at least {least}" if least else ""
+
+    def _one(self, value: float, bench: Bench) -> str:
+        return value_text(value, self.dimension, bench.system)
+
+
+Rule: TypeAlias = Callable[[Bench, Place], Limit | None]
+
+
+def limit_of(name: str, bench: Bench, place: Place) -> Limit | None:
+    """Find what a reading is held against.
+
+    Parameters
+    ----------
+    name : a key of ``RULES``, as under ``[limits]`` in the record
+    bench, place : the engine and where on it
+
+    Returns
+    -------
+    The limit, or None where neither the record nor any source gives one.
+    """
+    own = getattr(bench.record.limits, name)
+    if isinstance(own, TorqueLimit):
+        return Limit(own.least_nm, own.most_nm, "torque", Source(own.source, "stated"))
+    if isinstance(own, LengthLimit):
+        return Limit(own.least_mm, own.most_mm, "length", Source(own.source, "stated"))
+    rule = RULES[name]
+    return rule(bench, place) if rule else None
+
+
+def _length(least: float | None, most: float | None, text: str, certainty: str) -> Limit:
+    return Limit(least, most, "length", Source(text, certainty))  # type: ignore[arg-type]
+
+
+def _bore_size(bench: Bench, place: Place) -> Limit:
+    design = bench.engine.block.bore.diameter_mm
+    spread = length_text(BORE_TOLERANCE_MM, bench.system)
+    return _length(
+        design - BORE_TOLERANCE_MM, design + BORE_TOLERANCE_MM,
+        f"the engine file's bore, {spread} either way; the tolerance is common practice, no source", "practice",
+    )  # fmt: skip
+
+
+def _piston_to_wall(bench: Bench, place: Place) -> Limit | None:
+    least = WALL_LEAST_MM.get(bench.engine.piston.material)
+    if least is None:
+        return None
+    return _length(
+        least,
+        None,
+        "trade figures as quoted on a mailing list, weak; the piston maker's sheet wins",
+        "secondary",
+    )
+
+
+def gap_goal(bench: Bench, place: Place, ring: RingName) -> GapTarget:
+    """Find the gap that a ring should have in this bore."""
+    own = getattr(bench.record.limits, {"top": "top_gap", "second": "second_gap"}.get(ring, "rail_gap"))
+    if own is not None:
+        return GapTarget(own.least_mm or 0.0, own.most_mm, Source(own.source, "stated"))
+    bore_mm = bench.bore_mm(place)
+    row = _DUTY.get(bench.engine.engine.duty)
+    if row is not None:
+        return gap_target(bore_mm, row, ring)
+    floor = gap_target(bore_mm, "street", ring)
+    text = f"no figures for this duty; the least for any ring: {floor.source.text}"
+    return GapTarget(floor.min_mm, None, Source(text, floor.source.certainty))
+
+
+def _gap(ring: RingName) -> Rule:
+    def rule(bench: Bench, place: Place) -> Limit:
+        goal = gap_goal(bench, place, ring)
+        return Limit(goal.min_mm, goal.max_mm, "length", goal.source)
+
+    return rule
+
+
+def _ring_side(bench: Bench, place: Place) -> Limit:
+    general = bench.engine.engine
+    key = "diesel" if general.duty == "diesel" else "petrol"
+    if key == "petrol" and general.layout == "vee" and len(bench.layout.bores) == 8:
+        key = "petrol_v8"
+    row = SIDE_LIMITS[key]
+    return Limit(row.min_mm, row.max_mm, "length", row.source)
+
+
+def _oil_clearance(diameter_mm: float) -> Limit:
+    low, high = (per_mm * diameter_mm for per_mm in BEARING_PER_MM)
+    return _length(
+        max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM,
+        "0.00075 to 0.0010 in per inch of journal, 0.0005 in either way for tight and loose builds "
+        "(a bearing maker's note)", "published",
+    )  # fmt: skip
+
+
+def _end_play(bench: Bench, place: Place) -> Limit:
+    return _length(
+        *END_PLAY_MM, "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published"
+    )
+
+
+def _rod_side(bench: Bench, place: Place) -> Limit:
+    own = bench.engine.limits.rod_side_mm
+    if bench.site(place).partner is not None:
+        least, most = ROD_SIDE_PAIR_LEAST_MM, ROD_SIDE_PAIR_MOST_MM
+        text = "two rods on a pin, total: service data of a V8, 2006"
+    else:
+        least, most = ROD_SIDE_SINGLE_MM
+        text = "one rod on a pin: service data of a four-cylinder engine, 2008; replaced above 0.40 mm"
+    if own is not None:
+        return _length(own, max(most, own), f"least: your engine file; most: {text}", "stated")
+    return _length(least, most, text, "published")
+
+
+def _deck(bench: Bench, place: Place) -> Limit:
+    """Deck clearance that leaves the head its distance over the tightened gasket."""
+    gasket = bench.engine.gasket.thickness_mm
+    head = clearance_limit(bench.engine, "piston_to_head")
+    loosest = max(TOO_LOOSE_SQUISH_MM, head.least_mm) if bench.engine.piston.crown.shape != "dome" else inf
+    least_text, gasket_text = (length_text(value, bench.system) for value in (head.least_mm, gasket))
+    loose_text = length_text(loosest, bench.system) if loosest < inf else ""
+    text = f"piston to head at least {least_text} ({head.source}), less the gasket's {gasket_text}"
+    text += f"; wider than {loose_text} to the head the squish is idle (trade articles)" if loose_text else ""
+    return _length(head.least_mm - gasket, loosest - gasket if loosest < inf else None, text, "practice")
+
+
+def _bolt_torque(bench: Bench, place: Place) -> Limit | None:
+    torque = bench.engine.rod.bolt.torque_nm
+    if torque is None:
+        return None
+    text = "the bolt maker's torque in the engine file; 4 percent is what a torque wrench may be out (ISO 6789, from memory)"
+    return Limit(torque * (1 - TORQUE_SPREAD), torque * (1 + TORQUE_SPREAD), "torque", Source(text, "memory"))
+
+
+RULES: Final[dict[str, Rule | None]] = {
+    "bore_size": _bore_size,
+    "piston_to_wall": _piston_to_wall,
+    "top_gap": _gap("top"),
+    "second_gap": _gap("second"),
+    "rail_gap": _gap("oil_rail"),
+    "ring_side": _ring_side,
+    "bearing": lambda bench, place: _oil_clearance(bench.engine.crank.pin.diameter_mm),
+    "main_bearing": lambda bench, place: _oil_clearance(bench.engine.crank.main.diameter_mm),
+    "end_play": _end_play,
+    "rod_side": _rod_side,
+    "deck": _deck,
+    "bolt_stretch": lambda bench, place: _length(
+        *STRETCH_MM,
+        "usual for rod bolts (trade magazine, 2015); the bolt maker's figure goes first",
+        "secondary",
+    ),
+    "bolt_stand": lambda bench, place: _length(
+        0.0,
+        SEATED_MM,
+        "a seated head lets no thin feeler blade under it; common practice, no source",
+        "practice",
+    ),
+    "shell_proud": lambda bench, place: _length(
+        0.0,
+        CRUSH_MM,
+        "shells stand out a little to be crushed home, from memory; more means a wrong seat",
+        "memory",
+    ),
+    "bolt_torque": _bolt_torque,
+    "main_bolt_torque": None,
+    "turning": None,
+}
+"""How the trade's figure is found, by the name under ``[limits]``; None where no source gives one."""
