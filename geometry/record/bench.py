@@ -47,7 +47,7 @@ class Bench:
         """The entry at a path, or None."""
         holder: SpecModel | None = self.found(place)
         for key in path.split("."):
-            holder = getattr(holder, key) if holder is not None else None
+            holder = getattr(holder, key, None)
         return holder if isinstance(holder, Entry) else None
 
     def site(self, place: Place) -> BoreSite:

@@ -56,7 +56,7 @@ CURES: Final[dict[str, dict[str, Cure]]] = {
     },
     "rod_side": {
         "below": Cure("stop", "no side play: the rods rub on cheek and neighbour",
-                      "first look whether a rod is turned round and rides on the fillet; then measure rod and pin width"),
+                      "first see whether a rod is turned round and rides on the fillet; then measure rod and pin"),
         "above": Cure("look", "too much: oil is thrown on the walls", "measure rod and pin width"),
     },
     "deck": {
@@ -66,7 +66,7 @@ CURES: Final[dict[str, dict[str, Cure]]] = {
                       "measure compression height and rod length before the block is decked"),
     },
     "bolt_stretch": {
-        "below": Cure("stop", "not stretched enough: the joint opens at speed", "tighten to the stretch the maker gives"),
+        "below": Cure("stop", "not stretched enough: the joint opens at speed", "tighten to the maker's stretch"),
         "above": Cure("stop", "stretched too far: the bolt has yielded", "a new bolt"),
     },
     "bolt_stand": {

@@ -197,7 +197,7 @@ def _bolt_torque(bench: Bench, place: Place) -> Limit | None:
     torque = bench.engine.rod.bolt.torque_nm
     if torque is None:
         return None
-    text = "the bolt maker's torque in the engine file; 4 percent is what a torque wrench may be out (ISO 6789, from memory)"
+    text = "the bolt maker's torque in the engine file; a torque wrench may be 4 percent out (ISO 6789, from memory)"
     return Limit(torque * (1 - TORQUE_SPREAD), torque * (1 + TORQUE_SPREAD), "torque", Source(text, "memory"))
 
 

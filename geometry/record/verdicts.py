@@ -148,11 +148,12 @@ def _measured(item: Item, bench: Bench, place: Place, known: Interval, reading: 
     if state == "within":
         return verdict
     if state == "cannot tell":
-        return replace(verdict, verdict=state, severity="look", **_undecided(known, limit, bench))
+        text, remedy = _undecided(known, limit, bench)
+        return replace(verdict, verdict=state, severity="look", text=text, remedy=remedy)
     return _outside(item, bench, place, verdict, state, known)
 
 
-def _undecided(known: Interval, limit: Limit, bench: Bench) -> dict[str, str]:
+def _undecided(known: Interval, limit: Limit, bench: Bench) -> tuple[str, str]:
     """Name the limit that lies inside what is known, and the measurement that would settle it."""
     inside = [
         (word, bound)
@@ -165,7 +166,7 @@ def _undecided(known: Interval, limit: Limit, bench: Bench) -> dict[str, str]:
         for word, bound in inside
     )
     settle = "a feeler blade of that thickness settles it" if known.below_high else "measure it more closely"
-    return {"text": f"known only to be {span}; {named or 'the limit'}, lies in between", "remedy": settle}
+    return f"known only to be {span}; {named or 'the limit'}, lies in between", settle
 
 
 def _outside(

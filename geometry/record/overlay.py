@@ -1,0 +1,146 @@
+"""The design with the record laid over it: the engine as it was put together, for every check to run on."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Final
+
+from geometry.built import BoreBuild, Built, RingBuild
+from geometry.motion import dead_centres
+from geometry.record.bench import Bench, lay_out
+from geometry.record.clocking import installed_deg
+from geometry.record.entry import ClearanceReading, DepthReading, SizeReading
+from geometry.record.load import load_record, rings_of
+from geometry.record.model import Record
+from geometry.record.readings import interval_of
+from geometry.record.words import Place
+from geometry.rings.angles import wrapped_deg
+from geometry.spec.engine import Engine
+
+TANG_OUT_MM: Final = 1.0
+"""How far a shell stands out whose tang misses its notch, where nobody measured it: about a tang's depth,
+judgement, no source."""
+
+
+def load_built(path: str | os.PathLike[str], engine: Engine) -> Built:
+    """Read a build record and lay it over the design.
+
+    Raises
+    ------
+    InputError : the record cannot be used; every problem at once
+    """
+    return overlay(engine, load_record(path, engine))
+
+
+def overlay(engine: Engine, record: Record) -> Built:
+    """The engine as put together; what is not recorded is as designed.
+
+    A reading counts with the middle of what it proves. A deck reading decides over a compression height, since it
+    holds everything between crank and crown.
+    """
+    bench = lay_out(engine, record)
+    bores = {}
+    for place in bench.places("bore"):
+        build = _bore(bench, place)
+        if build != BoreBuild():
+            bores[place.number or 0] = build
+    mains = bench.places("main")
+    turned = tuple(p.number or 0 for p in mains if _value(bench, p, "way") == "turned")
+    stamped = tuple(int(_value(bench, p, "number") or p.number or 0) for p in mains)
+    own = tuple(p.number or 0 for p in mains)
+    return Built(MappingProxyType(bores), turned, None if stamped == own else stamped)
+
+
+def _value(bench: Bench, place: Place, path: str) -> str | int | None:
+    return getattr(bench.entry(place, path), "value", None)
+
+
+def _middle(bench: Bench, place: Place, path: str, instrument: str) -> float | None:
+    """The best single figure of a reading, mm."""
+    reading = bench.entry(place, path)
+    if not isinstance(reading, ClearanceReading | DepthReading | SizeReading):
+        return None
+    return interval_of(reading, bench.record.instruments, instrument).middle
+
+
+def _bore(bench: Bench, place: Place) -> BoreBuild:
+    build = BoreBuild(
+        piston_turned=_value(bench, place, "piston.way") == "turned",
+        rod_turned=_value(bench, place, "rod.way") == "turned",
+        cap_turned=_value(bench, place, "cap.way") == "turned",
+        piston_from=_stranger(bench, place, "piston.number"),
+        rod_from=_stranger(bench, place, "rod.number"),
+        cap_from=_stranger(bench, place, "cap.number"),
+        shells_exchanged=_value(bench, place, "shell.upper.seat") == "cap"
+        or _value(bench, place, "shell.lower.seat") == "rod",
+        shell_proud_mm=_shell_proud(bench, place),
+        bolt_out_mm=_bolts(bench, place),
+        rings_exchanged=_value(bench, place, "ring.top.groove") == "second"
+        or _value(bench, place, "ring.second.groove") == "top",
+        rings=MappingProxyType(_rings(bench, place)),
+    )
+    diameters = bench.diameters(place)
+    rod_change, crown_change = _heights(bench, place)
+    return replace(
+        build,
+        rod_length_change_mm=rod_change,
+        compression_height_change_mm=crown_change,
+        bore_diameter_mm=bench.bore_mm(place) if diameters else None,
+    )
+
+
+def _stranger(bench: Bench, place: Place, path: str) -> int | None:
+    """The bore a part belongs to, where that is not this one."""
+    number = _value(bench, place, path)
+    return int(number) if number is not None and number != place.number else None
+
+
+def _shell_proud(bench: Bench, place: Place) -> float:
+    found = 0.0
+    for half in ("upper", "lower"):
+        measured = _middle(bench, place, f"shell.{half}.proud", "depth_gauge_mm")
+        out = _value(bench, place, f"shell.{half}.tang") == "out"
+        found = max(found, measured if measured is not None else (TANG_OUT_MM if out else 0.0))
+    return found
+
+
+def _bolts(bench: Bench, place: Place) -> tuple[float, float]:
+    """Stand-out of the bolt at -y and of the bolt at +y of the rod: +y is the major side at ring angle 90."""
+    major, minor = (
+        _middle(bench, place, f"bolt.{s}.stand", "depth_gauge_mm") or 0.0 for s in ("major", "minor")
+    )
+    return (minor, major) if bench.site(place).thrust_ring_deg == 90.0 else (major, minor)
+
+
+def _rings(bench: Bench, place: Place) -> dict[str, RingBuild]:
+    angles = installed_deg(bench, place)
+    found = {}
+    for ring in rings_of(bench.engine):
+        build = RingBuild(
+            gap_ring_deg=wrapped_deg(angles[ring].middle) if ring in angles else None,
+            gap_mm=_middle(bench, place, f"ring.{ring}.gap", "depth_gauge_mm"),
+            upside_down=_value(bench, place, f"ring.{ring}.way") == "down",
+            missing=_value(bench, place, f"ring.{ring}.fitted") == "missing",
+            overlapped=_value(bench, place, f"ring.{ring}.ends") == "overlapped",
+        )
+        if build != RingBuild():
+            found[ring] = build
+    return found
+
+
+def _heights(bench: Bench, place: Place) -> tuple[float, float]:
+    """Changes of rod length and compression height that the readings amount to."""
+    spec = bench.engine
+    rod = _middle(bench, place, "rod.length", "micrometer_mm")
+    rod_change = rod - spec.rod.length_mm if rod is not None else 0.0
+    crown = _middle(bench, place, "piston.height", "micrometer_mm")
+    crown_change = crown - spec.piston.compression_height_mm if crown is not None else 0.0
+    deck = _middle(bench, place, "deck", "depth_gauge_mm")
+    if deck is not None:
+        index = bench.layout.index(place.number or 0)
+        top = float(dead_centres(bench.layout.linkage).top_height_mm[index])
+        designed = spec.block.deck_height_mm - top - spec.piston.compression_height_mm
+        crown_change = designed - rod_change - deck
+    return rod_change, crown_change

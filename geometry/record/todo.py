@@ -1,0 +1,82 @@
+"""What is still unmeasured, in the order of the job, with what each reading will be held against."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.record.bench import Bench, lay_out
+from geometry.record.catalogue import Item, is_wanted, items_at, words_of
+from geometry.record.clocking import planned_deg, scheme_of
+from geometry.record.limits import limit_of
+from geometry.record.model import Record
+from geometry.record.wording import expected
+from geometry.record.words import Place
+from geometry.spec.engine import Engine
+from geometry.units import System
+
+
+@dataclass(frozen=True, slots=True)
+class Todo:
+    """One thing still to measure or to look at.
+
+    Attributes
+    ----------
+    step : the step of the job
+    place : ``bore 3``, ``main 2``, ``crank``
+    bore : the builder's number, None elsewhere
+    entry : the path to type with `record set`
+    what : in words
+    limit : what it will be held against; empty where nothing is known
+    source : where the limit comes from; empty without one
+    """
+
+    step: str
+    place: str
+    bore: int | None
+    entry: str
+    what: str
+    limit: str
+    source: str
+
+
+def todo(
+    engine: Engine, record: Record, *, bore: int | None = None, system: System | None = None
+) -> tuple[Todo, ...]:
+    """List everything that belongs to the job and is not recorded yet.
+
+    Parameters
+    ----------
+    engine, record : the engine file and its build record
+    bore : only this bore, by the builder's number
+    system : units of the words
+
+    Raises
+    ------
+    GeometryError : the engine cannot be laid out
+    """
+    bench = lay_out(engine, record, system)
+    found = []
+    for item, place in items_at(bench):
+        number = place.number if place.kind == "bore" else None
+        if (bore is not None and number != bore) or not is_wanted(item, bench, place):
+            continue
+        limit, source = _held_against(item, bench, place)
+        found.append(
+            Todo(item.step, place.words, number, item.path, words_of(item, bench, place), limit, source)
+        )
+    return tuple(found)
+
+
+def _held_against(item: Item, bench: Bench, place: Place) -> tuple[str, str]:
+    """What an entry will be held against, and where that comes from; empty where nothing is known."""
+    if item.path.endswith(".angle"):
+        planned = planned_deg(bench, place).get(item.ring or "")
+        scheme = scheme_of(bench)
+        if planned is None or scheme is None:
+            return "", ""
+        return f"{planned:.0f}° clockwise from the front", f"the scheme `{scheme.key}`: {scheme.source}"
+    if item.limit:
+        held = limit_of(item.limit, bench, place)
+        return (held.text(bench), str(held.source)) if held is not None else ("", "")
+    wanted = expected(item, bench, place)
+    return (wanted[1], str(wanted[2])) if wanted is not None else ("", "")
