@@ -8,6 +8,7 @@ SUMMARIES: dict[str, str] = {
     "check": "Every answer about an engine: clearances, rings, dead centres, with limits and verdicts.",
     "view": "Open the interactive window: turn the crank, see what comes close.",
     "still": "Draw a picture of the engine at one crank angle.",
+    "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
     "envelope": "Write the space that moving parts sweep, as a closed mesh.",

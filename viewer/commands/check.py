@@ -7,13 +7,22 @@ from pathlib import Path
 import click
 
 from viewer.cli import program_version
-from viewer.commands.common import Job, engine_argument, overrides, read_job, set_option, units_option
+from viewer.commands.common import (
+    Job,
+    built_option,
+    engine_argument,
+    overrides,
+    read_job,
+    set_option,
+    units_option,
+)
 
 
 @click.command("check")
 @engine_argument
 @units_option
 @set_option
+@built_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--all", "everything", is_flag=True, help="Print every row, not only the worst of each kind.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
@@ -32,6 +41,7 @@ def command(
     engine: Path,
     units: str | None,
     settings: tuple[str, ...],
+    built: Path | None,
     as_json: bool,
     everything: bool,
     list_limits: bool,
@@ -45,7 +55,7 @@ def command(
     from geometry.checks.section import checks
     from viewer import clearance_report, report
 
-    job = read_job(engine, units, settings)
+    job = read_job(engine, units, settings, built)
     if list_limits:
         clearance_report.print_limits(job)
     elif list_pairs:
@@ -56,6 +66,8 @@ def command(
         clearance_report.print_sweep(job, sweep, overrides(settings))
     else:
         sections = [check.run(job.assembly, job.system) for check in checks()]
+        if built is not None:
+            sections.append(_readings(job, built))
         if relief:
             sections.append(_relief(job))
         name = job.assembly.spec.engine.name
@@ -64,6 +76,12 @@ def command(
         else:
             report.print_report(f"{name}: {engine.name}", sections, job.system, everything)
         raise click.exceptions.Exit(report.verdict_code(sections))
+
+
+def _readings(job: Job, built: Path):  # type: ignore[no-untyped-def]
+    from viewer.record_report import readings_section
+
+    return readings_section(job, built)
 
 
 def _relief(job: Job):  # type: ignore[no-untyped-def]

@@ -10,7 +10,9 @@ from typing import Any, TypeVar
 import click
 
 from geometry.assembly import Assembly, assemble
+from geometry.built import AS_DESIGNED, Built
 from geometry.errors import GeometryError, InputError, Problem
+from geometry.spec.engine import Engine
 from geometry.spec.load import engine_data_system, load_engine, read_toml
 from geometry.units import System
 
@@ -65,8 +67,18 @@ def overrides(settings: tuple[str, ...]) -> dict[str, str]:
     return found
 
 
-def read_job(engine: Path, units: str | None = None, settings: tuple[str, ...] = ()) -> Job:
-    """Read, check and assemble an engine.
+def built_option(command: F) -> F:
+    """Adds ``--built RECORD``."""
+    return click.option(
+        "--built", type=click.Path(path_type=Path), metavar="RECORD",
+        help="Lay this build record over the design: the engine as it was put together.",
+    )(command)  # fmt: skip
+
+
+def read_job(
+    engine: Path, units: str | None = None, settings: tuple[str, ...] = (), built: Path | None = None
+) -> Job:
+    """Read, check and assemble an engine, as designed or with a build record laid over it.
 
     Raises
     ------
@@ -76,8 +88,20 @@ def read_job(engine: Path, units: str | None = None, settings: tuple[str, ...] =
     changes = overrides(settings)
     spec = load_engine(engine, changes)
     try:
-        assembly = assemble(spec)
+        assembly = assemble(spec, _as_built(built, spec))
     except GeometryError as bad:
         raise InputError([Problem(str(engine), None, bad.key, bad.what, bad.right)]) from bad
     system: System = "in" if units == "in" else "mm"
     return Job(engine, assembly, system if units else engine_data_system(read_toml(engine)))
+
+
+def _as_built(record: Path | None, spec: Engine) -> Built:
+    if record is None:
+        return AS_DESIGNED
+    from geometry.record.overlay import load_built
+
+    if not record.exists():
+        raise InputError(
+            [Problem(str(record), None, "", "there is no such record", "name an existing record file")]
+        )
+    return load_built(record, spec)

@@ -1,0 +1,192 @@
+"""`fullturn record ENGINE set|show|todo|verdict`: bench readings in, verdicts out, nothing lost."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from geometry.errors import InputError, Problem
+from viewer.commands.common import engine_argument, units_option
+
+ACTIONS = ("show", "set", "todo", "verdict")
+
+
+@click.command("record", context_settings={"ignore_unknown_options": True})
+@engine_argument
+@click.argument("action", type=click.Choice(ACTIONS), default="show")
+@click.argument("words", nargs=-1, type=click.UNPROCESSED)
+@units_option
+@click.option(
+    "--record", "file", type=click.Path(path_type=Path), help="Record file; default: beside the engine file."
+)
+@click.option("--by", metavar="INITIALS", help="Who measured (set).")
+@click.option("--bore", type=int, help="Only this bore.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+def command(
+    engine: Path,
+    action: str,
+    words: tuple[str, ...],
+    units: str | None,
+    file: Path | None,
+    by: str | None,
+    bore: int | None,
+    as_json: bool,
+) -> None:
+    """Keep the record of one build.
+
+    \b
+    fullturn record tern.toml set bore 3 ring.top.gap go=18thou tight=19thou
+    fullturn record tern.toml set bore 3 rod.way turned --by EH
+    fullturn record tern.toml set crank end_play 5thou
+    fullturn record tern.toml show | todo | verdict   [--bore 3]
+
+    Exit: 0 nothing outside its limit, 1 something is (verdict), 2 bad input. A record is saved in one piece or not at
+    all; what was there before stays beside it as `.previous`.
+    """
+    from geometry.record.load import load_record, record_path
+    from geometry.spec.load import engine_data_system, load_engine, read_toml
+
+    spec = load_engine(engine)
+    system = units or engine_data_system(read_toml(engine))
+    path = file or record_path(engine)
+    if action == "set":
+        _set(path, spec, words, by)
+        return
+    if words:
+        raise InputError(
+            [
+                Problem(
+                    "record",
+                    None,
+                    " ".join(words),
+                    f"`{action}` takes no words",
+                    "use --bore N to choose a bore",
+                )
+            ]
+        )
+    if bore is not None and bore not in [n for bank in spec.engine.numbering.banks().values() for n in bank]:
+        raise InputError(
+            [Problem(str(engine), None, "--bore", f"there is no bore {bore}", "a number of this engine")]
+        )
+    record = load_record(path, spec)
+    rows, code = _rows(action, spec, record, bore, system)
+    if as_json:
+        click.echo(
+            json.dumps({"engine": spec.engine.name, "record": str(path), action: rows}, ensure_ascii=False)
+        )
+    else:
+        _print(action, f"{spec.engine.name}: {path.name}", rows)
+    raise click.exceptions.Exit(code)
+
+
+def _set(path: Path, spec: Any, words: Sequence[str], by: str | None) -> None:
+    from geometry.record.entries import set_entries
+
+    place, rest = (words[0], words[1:]) if words[:1] == ("crank",) else (" ".join(words[:2]), words[2:])
+    if not rest:
+        raise InputError(
+            [
+                Problem(
+                    "record set", None, " ".join(words), "says nothing to enter",
+                    "write a place, an entry and its values: bore 3 ring.top.gap go=18thou tight=19thou",
+                )
+            ]
+        )  # fmt: skip
+    for change in set_entries(path, spec, place, list(rest), by=by, on=date.today()):
+        said = (
+            "taken out"
+            if change.content is None
+            else ", ".join(f"{k} = {v}" for k, v in change.content.items())
+        )
+        click.echo(f"{change.place.words} {change.path}: {said}; saved in {path.name}")
+
+
+def _rows(
+    action: str, spec: Any, record: Any, bore: int | None, system: Any
+) -> tuple[list[dict[str, Any]], int]:
+    """Rows of one answer and its exit code."""
+    from dataclasses import asdict
+
+    from geometry.record.todo import todo
+    from geometry.record.verdicts import entries_shown, verdicts
+
+    if action == "show":
+        return list(entries_shown(spec, record, bore=bore, system=system)), 0
+    if action == "todo":
+        return [asdict(item) for item in todo(spec, record, bore=bore, system=system)], 0
+    found = verdicts(spec, record, bore=bore, system=system)
+    return [verdict.as_row() for verdict in found], int(any(v.severity == "stop" for v in found))
+
+
+COLUMNS = {
+    "show": ("place", "what", "reading", "by", "on", "note"),
+    "todo": ("step", "place", "what", "entry", "limit", "source"),
+    "verdict": ("place", "what", "reading", "limit", "verdict", "text", "remedy", "limit_source"),
+}
+HEADINGS = {"limit": "held against", "text": "means", "remedy": "do", "limit_source": "source"}
+SOURCES = ("source", "limit_source")
+NOTHING = {
+    "show": "Nothing recorded yet.",
+    "todo": "Everything is recorded.",
+    "verdict": "Nothing recorded yet: nothing to judge.",
+}
+
+
+def _print(action: str, title: str, rows: list[dict[str, Any]]) -> None:
+    import sys
+
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    from viewer.cautions import LINES
+    from viewer.report import PLAIN_WIDTH, SEVERITY_STYLE
+
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console.print(Text(title, style="bold"))
+    if not rows:
+        console.print(NOTHING[action])
+        return
+    table = Table(box=None, pad_edge=False)
+    for key in COLUMNS[action]:
+        table.add_column(HEADINGS.get(key, key), overflow="fold")
+    sources: dict[str, int] = {}
+    for row in _alike(rows) if action == "todo" else rows:
+        cells = []
+        for key in COLUMNS[action]:
+            value = row.get(key)
+            if key in SOURCES and value:
+                value = f"[{sources.setdefault(str(value), len(sources) + 1)}]"
+            cells.append(Text("" if value is None else str(value)))
+        table.add_row(*cells, style=SEVERITY_STYLE.get(str(row.get("severity") or ""), ""))
+    console.print(table)
+    for source, number in sources.items():
+        console.print(Text(f"  [{number}] {source}", style="dim"))
+    if action == "verdict":
+        outside = sum(row.get("severity") == "stop" for row in rows)
+        console.print(
+            Text(f"{outside} outside the limit." if outside else "Nothing outside its limit.", style="bold")
+        )
+    console.print(Text(LINES[1], style="dim"))
+
+
+def _alike(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Rows that differ in the place only, as one row that names the places."""
+    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    bores = {row["bore"] for row in rows if row["bore"] is not None}
+    for row in rows:
+        key = tuple(value for name, value in row.items() if name not in ("place", "bore"))
+        if key in found:
+            number = str(row["place"]).split()[-1]
+            found[key]["place"] = f"{found[key]['place']}, {number}"
+        else:
+            found[key] = dict(row)
+    for row in found.values():
+        if row["place"].count(",") + 1 == len(bores) > 1 and row["bore"] is not None:
+            row["place"] = "every bore"
+    return list(found.values())

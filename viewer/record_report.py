@@ -1,0 +1,30 @@
+"""A build record as a section of the check: every reading with its limit, and what is wrong as findings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from geometry.checks.section import Column, Finding, Row, Section
+from geometry.record.load import load_record
+from geometry.record.verdicts import verdicts
+from viewer.commands.common import Job
+
+
+def readings_section(job: Job, record: Path) -> Section:
+    """Verdicts on all that was recorded, in the order of the job."""
+    spec = job.assembly.spec
+    found = verdicts(spec, load_record(record, spec), system=job.system)
+    rows: tuple[Row, ...] = tuple(verdict.as_row() for verdict in found)
+    findings = tuple(
+        Finding(
+            f"record_{v.path.replace('.', '_')}", v.severity, v.bore,
+            ("" if v.bore is not None else f"{v.place}, ") + f"{v.what}: {v.reading}" + (f", {v.limit}" if v.limit else "") + f": {v.text}", v.remedy,
+        )
+        for v in found
+        if v.severity is not None
+    )  # fmt: skip
+    columns = (
+        Column("place", "place"), Column("what", "what"), Column("reading", "reading"),
+        Column("limit", "limit"), Column("verdict", "verdict"),
+    )  # fmt: skip
+    return Section("readings", f"Bench readings: {record.name}", columns, rows, findings)
