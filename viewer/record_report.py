@@ -6,6 +6,7 @@ from pathlib import Path
 
 from geometry.checks.section import Column, Finding, Row, Section
 from geometry.record.load import load_record
+from geometry.record.verdict import Verdict
 from geometry.record.verdicts import verdicts
 from viewer.commands.common import Job
 
@@ -16,15 +17,18 @@ def readings_section(job: Job, record: Path) -> Section:
     found = verdicts(spec, load_record(record, spec), system=job.system)
     rows: tuple[Row, ...] = tuple(verdict.as_row() for verdict in found)
     findings = tuple(
-        Finding(
-            f"record_{v.path.replace('.', '_')}", v.severity, v.bore,
-            ("" if v.bore is not None else f"{v.place}, ") + f"{v.what}: {v.reading}" + (f", {v.limit}" if v.limit else "") + f": {v.text}", v.remedy,
-        )
+        Finding(f"record_{v.path.replace('.', '_')}", v.severity, v.bore, _said(v), v.remedy)
         for v in found
         if v.severity is not None
-    )  # fmt: skip
+    )
     columns = (
         Column("place", "place"), Column("what", "what"), Column("reading", "reading"),
         Column("limit", "limit"), Column("verdict", "verdict"),
     )  # fmt: skip
     return Section("readings", f"Bench readings: {record.name}", columns, rows, findings)
+
+
+def _said(verdict: Verdict) -> str:
+    place = "" if verdict.bore is not None else f"{verdict.place}, "
+    limit = f", {verdict.limit}" if verdict.limit else ""
+    return f"{place}{verdict.what}: {verdict.reading}{limit}: {verdict.text}"
