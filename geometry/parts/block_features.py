@@ -9,10 +9,18 @@ from typing import Final
 import numpy as np
 from manifold3d import CrossSection
 
-from geometry.parts.block_section import DECK_PLATE_MM, ROOF_PLATE_MM, SKIN_MM, Bank, Section, Side
+from geometry.parts.block_section import (
+    DECK_PLATE_MM,
+    OVERLAP_MM,
+    ROOF_PLATE_MM,
+    SKIN_MM,
+    Bank,
+    Section,
+    Side,
+)
 from geometry.parts.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
 from geometry.parts.meshing import ALONG_X
-from geometry.parts.solids import Array, Box, Feature, Piece, Revolved
+from geometry.parts.solids import Array, Feature, Piece, Revolved
 from geometry.poses import compose, translation
 
 RING_MM: Final = 4.0
@@ -48,8 +56,8 @@ class Slab:
 
 
 def block_slabs(section: Section) -> list[Slab]:
-    """Every flat-sided part of the block except the pan rail."""
-    slabs: list[Slab] = []
+    """Every flat-sided part of the block."""
+    slabs: list[Slab] = list(_pan_rails(section))
     for bank in section.banks:
         slabs += _bank_slabs(bank)
     for bay in range(len(section.layout.main_x_mm) - 1):
@@ -72,8 +80,6 @@ def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[st
         for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
             for wall in bore_walls(section, bank, x):
                 yield "bore_wall", f"bore {bore}", wall
-    for place, rail in pan_rails(section):
-        yield "pan_rail", place, rail
     for slab in slabs:
         for prism in slab.pieces():
             yield slab.name, slab.place, prism
@@ -83,16 +89,14 @@ def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[st
             yield "cam_tunnel", f"web {web + 1}", cam_tunnel(section, web)
 
 
-def pan_rails(section: Section) -> list[tuple[str, Box]]:
+def _pan_rails(section: Section) -> Iterator[Slab]:
     """The pan rail, right and left, over the length of the block."""
-    rail, length = section.spec.block.pan_rail, section.layout.length_mm
-    z = rail.height_mm + rail.thickness_mm / 2
-    size = (length, rail.width_mm, rail.thickness_mm)
-    out = rail.inside_mm + rail.width_mm / 2
-    return [
-        (side, Box(size, translation([length / 2, sign * out, z])))
-        for side, sign in (("right", 1), ("left", -1))
-    ]
+    rail = section.spec.block.pan_rail
+    inner, outer = rail.inside_mm, rail.inside_mm + rail.width_mm
+    low, high = rail.height_mm, rail.height_mm + rail.thickness_mm
+    for place, across in (("right", (inner, outer)), ("left", (-outer, -inner))):
+        shape = rectangle((across[0], low), (across[1], high))
+        yield Slab("pan_rail", place, shape, 0.0, section.layout.length_mm, ALONG_X)
 
 
 def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
@@ -113,9 +117,14 @@ def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
     return walls
 
 
+def chamfer_mm(section: Section, bank: Bank) -> float:
+    """Leg of the chamfer at the bottom of the bores, at most as large as the barrel can take."""
+    return min(section.spec.block.bore.chamfer_mm, 0.9 * (bank.half_mm - bank.radius_mm))
+
+
 def bore_profile(section: Section, bank: Bank) -> Array:
     """(5, 2) radius and height of a bore's wall in the bore frame, the chamfer cut off its lower inner edge."""
-    chamfer = min(section.spec.block.bore.chamfer_mm, 0.9 * (bank.half_mm - bank.radius_mm))
+    chamfer = chamfer_mm(section, bank)
     inner, outer, low, deck = bank.radius_mm, bank.half_mm, bank.low_mm, bank.deck_mm
     profile = [[inner + chamfer, low], [outer, low], [outer, deck], [inner, deck], [inner, low + chamfer]]
     return np.array(profile[: 5 if chamfer > 0 else 4])
@@ -161,10 +170,11 @@ def bore_polygons(bank: Bank) -> tuple[Array, ...]:
     return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
 
 
-def hollows(bank: Bank) -> tuple[Array, ...]:
-    """The many-cornered hollow (k, 2) under each bore, a little wider than the bore."""
+def hollows(section: Section, bank: Bank) -> tuple[Array, ...]:
+    """The many-cornered hollow (k, 2) under each bore, a little wider than the bore and its chamfer."""
+    room = max(HOLLOW_MM, chamfer_mm(section, bank) + HOLLOW_MM / 2)
     at = (np.arange(HOLLOW_CORNERS) + 0.5) * (2 * np.pi / HOLLOW_CORNERS)
-    radius = (bank.radius_mm + HOLLOW_MM) / np.cos(np.pi / HOLLOW_CORNERS)
+    radius = (bank.radius_mm + room) / np.cos(np.pi / HOLLOW_CORNERS)
     around = radius * np.column_stack([np.cos(at), np.sin(at)])
     return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
 
@@ -249,7 +259,8 @@ def _beside_barrels(
     A web ends at its lower face, an end wall begins there. Below the barrels it is hollowed out under each bore.
     """
     sine, cosine = (float(v) for v in bank.X_EB[2, 1:3])
-    sides = [-bank.half_mm, bank.half_mm]
+    reach = bank.web_edge_mm + OVERLAP_MM
+    sides = [-reach, reach]
     bottom = section.spec.block.web_bottom_mm
     if abs(sine) > 1e-9:
         level = min(max((bottom - bank.low_mm * cosine) / sine, sides[0]), sides[1])
@@ -258,10 +269,11 @@ def _beside_barrels(
         return
     if sides[1] - sides[0] > THINNEST_MM:
         outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
-        hollow = outline - region(*hollows(bank))
-        yield Slab(name, place, hollow, bank.low_mm - bank.relief_mm, bank.low_mm, bank.X_EB)
+        hollow = outline - region(*hollows(section, bank))
+        under, over = bank.low_mm - bank.relief_mm - OVERLAP_MM, bank.low_mm + OVERLAP_MM
+        yield Slab(name, place, hollow, under, over, bank.X_EB)
         roof, holes = "crankcase_roof", bore_polygons(bank)
-        yield Slab(roof, _bank_place(bank), outline, bank.low_mm, bank.roof_mm, bank.X_EB, holes)
+        yield Slab(roof, _bank_place(bank), outline, over, bank.roof_mm, bank.X_EB, holes)
 
 
 def _end_wall(section: Section, web: int) -> Iterator[Slab]:

@@ -3,61 +3,74 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from geometry.parts import meshing
-from geometry.parts.block_features import Slab, bore_profile, cam_tunnel, pan_rails
-from geometry.parts.block_section import Bank, Section
-from geometry.parts.meshing import ALONG_X
+from geometry.parts.block_features import Slab, chamfer_mm
+from geometry.parts.block_section import DECK_PLATE_MM, Bank, Section
+from geometry.parts.convex import region
+from geometry.parts.meshing import ALONG_X, ROUND_SEGMENTS, arc
 from geometry.parts.solids import Array, Mesh
 from geometry.poses import compose, translation
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-BEYOND_MM = 1.0
-"""How far a cutter reaches beyond the face it cuts, so that no skin of no thickness is left."""
+UNDER_MM: Final = 0.5
+BEYOND_MM: Final = 1.0
+"""How far cutters reach beyond the bottom of a bore and beyond other faces, so that no skin is left there."""
 
 
 def block_mesh(section: Section, slabs: Sequence[Slab]) -> Mesh:
-    """Watertight surface of the block in the engine frame."""
-    solid = [extruded(slab) for slab in slabs]
-    solid += [meshing.piece_solid(rail) for _, rail in pan_rails(section)]
-    for bank in section.banks:
-        solid += [_barrel(bank, x) for x in bank.bores_x_mm]
-    if section.spec.cam is not None:
-        solid += [
-            _disc_of(cam_tunnel(section, web).profile_mm, section)
-            for web in range(len(section.layout.main_x_mm))
-        ]
-    return meshing.to_mesh(meshing.difference(meshing.union(solid), list(_cutters(section))))
+    """Watertight surface of the block in the engine frame.
+
+    What shares a frame is joined in that frame first: there, faces that lie in one plane do so to the last bit.
+    """
+    joined = []
+    for X_EP, more in (
+        (ALONG_X, [_boss(section, web) for web in _webs_with_cam(section)]),
+        *((bank.X_EB, [_barrel(bank, x) for x in bank.bores_x_mm]) for bank in section.banks),
+    ):
+        here = [extruded(slab) for slab in slabs if slab.X_AP is X_EP]
+        joined.append(meshing.transform(meshing.union([*here, *more]), X_EP))
+    return meshing.to_mesh(meshing.difference(meshing.union(joined), list(_cutters(section))))
 
 
 def extruded(slab: Slab) -> Manifold:
-    """A slab without its holes, in the frame of its part."""
+    """A slab without its holes, in its own frame, its ends exactly where they were written.
+
+    The library keeps outlines to eight decimals, but not as the nearest numbers; seven make them agree again.
+    """
     low, high = slab.low_mm, slab.high_mm
-    return meshing.transform(slab.outline.extrude(high - low).translate((0.0, 0.0, low)), slab.X_AP)
+
+    def to_ends(points: Array) -> Array:
+        return np.column_stack([points[:, :2].round(7), np.where(points[:, 2] > (high - low) / 2, high, low)])
+
+    return slab.outline.extrude(high - low).warp_batch(to_ends)
 
 
 def _barrel(bank: Bank, x_mm: float) -> Manifold:
-    profile = [
-        [0.0, bank.low_mm],
-        [bank.half_mm, bank.low_mm],
-        [bank.half_mm, bank.deck_mm],
-        [0.0, bank.deck_mm],
-    ]
-    return meshing.transform(meshing.revolve(profile), compose(translation([x_mm, 0.0, 0.0]), bank.X_EB))
+    """A barrel without its bore, up into the deck plate, in the bank's frame."""
+    top = bank.deck_mm - DECK_PLATE_MM / 2
+    profile = [[0.0, bank.low_mm], [bank.half_mm, bank.low_mm], [bank.half_mm, top], [0.0, top]]
+    return meshing.revolve(profile).translate((x_mm, 0.0, 0.0))
 
 
-def _disc_of(ring: Array, section: Section) -> Manifold:
-    """A cam boss without its hole."""
+def _webs_with_cam(section: Section) -> range:
+    return range(len(section.layout.main_x_mm) if section.spec.cam is not None else 0)
+
+
+def _boss(section: Section, web: int) -> Manifold:
+    """The boss around a cam journal without its hole, its axis along z."""
     cam = section.spec.cam
     assert cam is not None
-    radius, low, high = ring[:, 0].max(), ring[:, 1].min(), ring[:, 1].max()
-    X = compose(translation([(low + high) / 2, cam.across_mm, cam.up_mm]), ALONG_X)
-    return meshing.cylinder(radius, high - low, X)
+    low, high = section.web_ends_mm(web)
+    around = arc(
+        (cam.across_mm, cam.up_mm), cam.journal_mm / 2 + cam.tunnel_wall_mm, 0.0, 360.0, ROUND_SEGMENTS
+    )
+    return extruded(Slab("cam_tunnel", "", region(around[:-1]), low, high, ALONG_X))
 
 
 def _cutters(section: Section) -> Iterator[Manifold]:
@@ -76,10 +89,9 @@ def _cutters(section: Section) -> Iterator[Manifold]:
 
 def _bore_cutters(section: Section, bank: Bank) -> Iterator[Manifold]:
     """The free space of one bore with its chamfer, and its notches, in the bore frame."""
-    wall = bore_profile(section, bank)
-    mouth, low, deck, radius = wall[0, 0], bank.low_mm, bank.deck_mm, bank.radius_mm
-    start = low + (mouth - radius)
-    profile = [[0.0, low - BEYOND_MM], [mouth, low - BEYOND_MM], [mouth, low], [radius, start]]
+    low, deck, radius, leg = bank.low_mm, bank.deck_mm, bank.radius_mm, chamfer_mm(section, bank)
+    mouth = radius + (leg + UNDER_MM if leg > 0 else 0.0)  # the cone of the chamfer runs on below the bore
+    profile = [[0.0, low - UNDER_MM], [mouth, low - UNDER_MM], [radius, low + leg]]
     yield meshing.revolve([*profile, [radius, deck + BEYOND_MM], [0.0, deck + BEYOND_MM]])
     notch = section.spec.block.bore.notch
     if notch is None:
@@ -91,5 +103,5 @@ def _bore_cutters(section: Section, bank: Bank) -> Iterator[Manifold]:
         min(radius + notch.depth_mm, bank.half_mm + BEYOND_MM),
     )
     for centre in {"both": (90.0, 270.0), "major": (major,), "minor": (360.0 - major,)}[notch.sides]:
-        corners = [[0.0, low - BEYOND_MM], [cut, low - BEYOND_MM], [cut, top], [0.0, top]]
+        corners = [[0.0, low - UNDER_MM], [cut, low - UNDER_MM], [cut, top], [0.0, top]]
         yield meshing.revolve(corners, centre - half, centre + half)

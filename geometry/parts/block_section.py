@@ -18,7 +18,7 @@ from functools import cached_property
 from typing import Final, Literal
 
 import numpy as np
-from manifold3d import CrossSection
+from manifold3d import CrossSection, JoinType
 
 from geometry.layout import Layout
 from geometry.parts.convex import region
@@ -38,6 +38,14 @@ RELIEF_MM: Final = 12.0
 SADDLE_MM: Final = 10.0
 """Least metal left over a main bearing where the webs are hollowed out below a bore."""
 CAM_ROOM_MM: Final = 2.0
+OVERLAP_MM: Final = 0.1
+"""How far neighbours run into each other, so that no two faces of the block's solids meet exactly."""
+INNER_SHARE: Final = 0.97
+"""How near the banks of a narrow vee come to the middle plane."""
+SAME_MM: Final = 1e-5
+"""Points nearer than this are one; lengths along the crank are rounded to a tenth of it, so that ends agree."""
+INTO_BANK_MM: Final = 1.0
+"""How far a wall of the crankcase runs into the bank that it ends at."""
 SLOT_MM: Final = 3.0
 """Room beside the main bore in the end walls, open below so that the crank can be laid in."""
 
@@ -87,9 +95,19 @@ class Bank:
     def _axes(self) -> Array:
         return np.asarray(self.X_EB[1:3, 1:3])
 
-    def strip(self, low_mm: float) -> CrossSection:
-        """Section of the barrels, widened to their outside, from a height up to the deck."""
-        across, along = (-self.half_mm, self.half_mm), (low_mm, self.deck_mm)
+    @property
+    def edge_mm(self) -> float:
+        """Where walls meet the barrels: a little inside their outer face."""
+        return self.radius_mm + 0.9 * (self.half_mm - self.radius_mm)
+
+    @property
+    def web_edge_mm(self) -> float:
+        """Where webs end beside the bores: inside the outer face of the barrels too, but in a plane of their own."""
+        return self.radius_mm + 0.8 * (self.half_mm - self.radius_mm)
+
+    def strip(self, half_mm: float, low_mm: float) -> CrossSection:
+        """Section of the strip of the bores, so wide to either side, from a height up to the deck."""
+        across, along = (-half_mm, half_mm), (low_mm, self.deck_mm)
         corners = [(across[0], along[0]), (across[1], along[0]), (across[1], along[1]), (across[0], along[1])]
         return region(np.array([self.point(*corner) for corner in corners]))
 
@@ -120,13 +138,15 @@ class Section:
         """Where the walls of a bay (from 0) begin and end; the outer bays reach to the ends of the block."""
         mains = self.layout.main_x_mm
         first, last = bay == 0, bay == len(mains) - 2
-        return (0.0 if first else mains[bay], self.layout.length_mm if last else mains[bay + 1])
+        ends = (0.0 if first else mains[bay], self.layout.length_mm if last else mains[bay + 1])
+        return round(ends[0], 6), round(ends[1], 6)
 
     def web_ends_mm(self, web: int) -> tuple[float, float]:
         """Where a main web (from 0) begins and ends; the outer ones reach to the ends of the block."""
         mains, half = self.layout.main_x_mm, self.spec.block.web_mm / 2
         first, last = web == 0, web == len(mains) - 1
-        return (0.0 if first else mains[web] - half, self.layout.length_mm if last else mains[web] + half)
+        ends = (0.0 if first else mains[web] - half, self.layout.length_mm if last else mains[web] + half)
+        return round(ends[0], 6), round(ends[1], 6)
 
     def runs(self, bay: int) -> list[Run]:
         """Outline of the inside of one bay (from 0)."""
@@ -153,36 +173,45 @@ class Section:
         """Region inside one bay, from the pan rail to the roof, barrels and webs not yet taken away."""
         return region(np.vstack([run.points_mm for run in self.runs(bay)]))
 
+    def _inside_walls(self, bay: int) -> CrossSection:
+        """The same, reaching a little into the walls and the roof."""
+        return self.inside(bay).offset(OVERLAP_MM, JoinType.Miter)
+
     def walls(self, bay: int, side: Side) -> list[CrossSection]:
         """Sections of the crankcase walls behind one side of a bay, one for each edge, clear of all bores."""
         found = []
         for run in self.runs(bay):
             if run.side == side:
                 found += [region(quad) for quad in _thickened(run, self.spec.block.crankcase.wall_mm)]
-        return [self._clear_of_bores(wall, relieved=False) for wall in found]
+        above = self._band(self.spec.block.pan_rail.height_mm, 1e4)
+        return [self._clear_of_bores(wall ^ above, web=False) for wall in found]
 
     def web(self, web: int) -> CrossSection:
         """Section of a main web (from 0), main bore and cam tunnel not yet taken away."""
         bays = {max(web - 1, 0), min(web, len(self.layout.main_x_mm) - 2)}
         whole = CrossSection()
         for bay in sorted(bays):
-            whole += self.inside(bay)
-        return self._clear_of_bores(whole, relieved=True) ^ self._band(self.spec.block.web_bottom_mm, 1e4)
+            whole += self._inside_walls(bay)
+        return self._clear_of_bores(whole, web=True) ^ self._band(self.spec.block.web_bottom_mm, 1e4)
 
     def end_wall(self, web: int) -> CrossSection:
         """Section of the wall that closes the case below the first or last main web, a slot left for the crank."""
         block = self.spec.block
         bay = min(web, len(self.layout.main_x_mm) - 2)
-        below = self.inside(bay) ^ self._band(block.pan_rail.height_mm, block.web_bottom_mm)
+        below = self._inside_walls(bay) ^ self._band(block.pan_rail.height_mm, block.web_bottom_mm)
         slot = self.main_bore_mm + SLOT_MM
-        return self._clear_of_bores(below, relieved=True) - region(
+        return self._clear_of_bores(below, web=True) - region(
             [[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]]
         )
 
-    def _clear_of_bores(self, shape: CrossSection, *, relieved: bool) -> CrossSection:
+    def _clear_of_bores(self, shape: CrossSection, *, web: bool) -> CrossSection:
+        """Walls keep out of the bores; webs end at the barrels and leave the hollows below them free too."""
         for bank in self.banks:
-            shape -= bank.strip(bank.low_mm - (bank.relief_mm if relieved else 0.0))
-        return shape
+            if web:
+                shape -= bank.strip(bank.web_edge_mm, bank.low_mm - bank.relief_mm)
+            else:
+                shape -= bank.strip((3 * bank.radius_mm + bank.half_mm) / 4, bank.low_mm)
+        return shape.simplify(SAME_MM)
 
     @staticmethod
     def _band(low_mm: float, high_mm: float) -> CrossSection:
@@ -195,10 +224,10 @@ class Section:
 
     @property
     def _valley_mm(self) -> tuple[Array, Array]:
-        """Right and left end (1, 2) of the webs' upper edge in an open valley: the top of the cam tunnel."""
+        """Right and left end (1, 2) of the webs' upper edge in an open valley: the cam bosses stand up from it."""
         cam = self.spec.cam
         assert cam is not None
-        top = cam.up_mm + cam.journal_mm / 2 + cam.tunnel_wall_mm
+        top = cam.up_mm + cam.journal_mm / 2 + cam.tunnel_wall_mm / 2
         return tuple(np.array([[_at_height(self._bank(side), side, top), top]]) for side in (1, -1))  # type: ignore[return-value]
 
 
@@ -220,7 +249,8 @@ def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:
     half = radius + room
     x = [site.x_mm for site in sites]
     bank_deg = sites[0].bank_deg
-    before, beyond = (_reach(spec, bank_deg, sign, half) for sign in (-1, 1))
+    roof = low + min(max(BARREL_MM, notch), bore.length_mm / 3)
+    before, beyond = (_reach(spec, bank_deg, sign, half, roof) for sign in (-1, 1))
     return Bank(
         name=name,
         bank_deg=bank_deg,
@@ -230,11 +260,11 @@ def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:
         half_mm=half,
         relief_mm=_relief(spec, low),
         low_mm=low,
-        roof_mm=low + min(max(BARREL_MM, notch), bore.length_mm / 3),
+        roof_mm=roof,
         deck_mm=deck,
         before_mm=before,
         beyond_mm=beyond,
-        length_mm=layout.length_mm,
+        length_mm=round(layout.length_mm, 6),
     )
 
 
@@ -244,17 +274,21 @@ def _relief(spec: Engine, low_mm: float) -> float:
     return max(0.0, min(RELIEF_MM, low_mm - main - SADDLE_MM))
 
 
-def _reach(spec: Engine, bank_deg: float, sign: int, half_mm: float) -> float:
-    """How far a bank reaches to one side: barrels, jacket and skin, or less where a cam in the block needs room."""
-    usual = half_mm + JACKET_MM + SKIN_MM
+def _reach(spec: Engine, bank_deg: float, sign: int, half_mm: float, roof_mm: float) -> float:
+    """How far a bank reaches to one side: barrels, jacket and skin, or less.
+
+    Less where a cam in the block needs room, and where the other bank of a vee begins.
+    """
+    reach = half_mm + JACKET_MM + SKIN_MM
+    if spec.engine.layout == "vee" and sign * bank_deg > 0:
+        reach = min(reach, INNER_SHARE * roof_mm * float(np.tan(np.radians(abs(bank_deg)))))
     cam = spec.cam
-    if cam is None:
-        return usual
-    across, along = np.array([cam.across_mm, cam.up_mm]) @ rot_x_deg(bank_deg)[1:3, 1:3]
-    if across * sign <= 0 or along <= 0:
-        return usual
-    lobe = max(cam.base_mm / 2 + cam.lift_mm, cam.journal_mm / 2, cam.core_mm / 2) + CAM_ROOM_MM
-    return float(np.clip(across * sign - lobe, half_mm, usual))
+    if cam is not None:
+        across, along = np.array([cam.across_mm, cam.up_mm]) @ rot_x_deg(bank_deg)[1:3, 1:3]
+        if across * sign > 0 and along > 0:
+            lobe = max(cam.base_mm / 2 + cam.lift_mm, cam.journal_mm / 2, cam.core_mm / 2)
+            reach = min(reach, float(across) * sign - lobe - CAM_ROOM_MM)
+    return max(reach, half_mm)
 
 
 def _at_height(bank: Bank, side: int, z_mm: float) -> float:
@@ -275,7 +309,7 @@ def _open_at_bank(chain: Array, bank: Bank, side: int) -> tuple[Array, int, Arra
     -------
     outside : (m, 2) corners; walls : edges of it, from the first, that have a wall of their own; above : (n, 2)
     """
-    edge, roof = bank.half_mm, bank.roof_mm
+    edge, roof = bank.edge_mm, bank.roof_mm
     reach = bank.beyond_mm if side > 0 else bank.before_mm
     own = np.array([bank.own(*point) for point in chain]) * [side, 1.0]
     taken = ((own[:, 1] > 0) & (own[:, 0] < edge)) | ((own[:, 1] > roof) & (own[:, 0] < reach))
@@ -332,8 +366,13 @@ def _thickened(run: Run, wall_mm: float) -> list[Array]:
     starts, ends, along = points[:-1][keep], points[1:][keep], along[keep] / length[keep, None]
     normal = np.column_stack([along[:, 1], -along[:, 0]])
     quads = []
-    for i in map(int, np.flatnonzero(walled)):
+    edges = [int(edge) for edge in np.flatnonzero(walled)]
+    for i in edges:
         start, end = starts[i], ends[i]
+        if i == edges[-1] and run.side != "left":
+            end = end + INTO_BANK_MM * along[i]
+        if i == edges[0] and run.side != "right":
+            start = start - INTO_BANK_MM * along[i]
         tips = [_tip(normal, i, i - 1), _tip(normal, i, i + 1)]
         quads.append(np.array([start, start + wall_mm * tips[0], end + wall_mm * tips[1], end]))
     return quads
