@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Final
 
 from geometry.built import Built
 from geometry.layout import Layout
 from geometry.parts.block_features import block_features, block_slabs
 from geometry.parts.block_mesh import block_mesh
 from geometry.parts.block_section import block_section
+from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.spec.engine import Engine
-
-DENSITY_KG_M3: Final = {"cast_iron": 7200.0, "aluminium": 2700.0}
-"""Grey cast iron and aluminium casting alloy, handbook values from memory."""
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:

@@ -19,13 +19,13 @@ from geometry.parts.block_features import bank_outline
 from geometry.parts.block_section import Bank, block_section
 from geometry.parts.convex import prisms
 from geometry.parts.deck_plate import body_name, plate_pieces
+from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.solids import IDENTITY, Cylinder, Feature, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.top import Valve
 
-DENSITY_KG_M3: Final = {"cast_iron": 7200.0, "aluminium": 2700.0}
 CHAMBER_SHARE: Final = 0.85
 """Radius of the chamber over that of the bore: a usual band of flat face around it, no source."""
 SLAB_MM: Final = 14.0

@@ -15,14 +15,14 @@ from geometry.parts import meshing
 from geometry.parts.block_features import RING_MM
 from geometry.parts.block_section import block_section
 from geometry.parts.convex import polygon_between, prisms, region
+from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.meshing import ALONG_X
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Array, Feature, Hull, Mesh, Piece, Revolved
+from geometry.parts.placing import BACK_TO_FRONT
+from geometry.parts.solids import IDENTITY, Feature, Hull, Mesh, Piece, Revolved
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
-DENSITY_KG_M3: Final = 7200.0
-"""Grey or ductile iron, handbook value from memory."""
 HEAD_ACROSS: Final = 1.73
 HEAD_HEIGHT: Final = 0.64
 """Bolt head over the corners and its height, in bolt diameters: proportions of ISO 4014, from memory."""
@@ -35,7 +35,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     part = Part(
         kind="main_cap",
         material="cast_iron",
-        density_kg_m3=DENSITY_KG_M3,
+        density_kg_m3=DENSITY_KG_M3["cast_iron"],
         features=(
             Feature("main_cap", tuple(cap_pieces(spec, bore))),
             *(
@@ -45,14 +45,13 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
         ),
         build_mesh=partial(_mesh, spec, bore),
     )
-    turned = np.diag([-1.0, -1.0, 1.0, 1.0])
     return [
         Body(
             f"main_cap {number}",
             part,
             "E",
-            translation([x, 0.0, 0.0]) @ (turned if number in built.main_cap_turned else np.eye(4)),
-            joined_to=("block", "crank"),
+            translation([x, 0.0, 0.0]) @ (BACK_TO_FRONT if number in built.main_cap_turned else IDENTITY),
+            joined_to=("block",),
         )
         for number, x in enumerate(layout.main_x_mm, start=1)
     ]
@@ -105,9 +104,9 @@ def _mesh(spec: Engine, bore_mm: float) -> Mesh:
     half = spec.block.main_cap.thickness_mm / 2
     body = meshing.transform(_body(spec).extrude(2 * half).translate((0.0, 0.0, -half)), ALONG_X)
     hole = meshing.cylinder(bore_mm, 2 * half + 2.0, ALONG_X)
-    marks: list[Array] = [bolt_head(spec, sign).points_mm for sign in (1, -1)] + [_arrow(spec).points_mm]
-    sunk = [np.vstack([points, points + [0.0, 0.0, 1.0]]) for points in marks]
-    return meshing.to_mesh(meshing.union([meshing.difference(body, [hole]), *map(meshing.hull, sunk)]))
+    stands_out = [bolt_head(spec, 1), bolt_head(spec, -1), _arrow(spec)]
+    solids = [meshing.difference(body, [hole]), *(meshing.hull(piece.points_mm) for piece in stands_out)]
+    return meshing.to_mesh(meshing.union(solids))
 
 
 PART = PartType("main_cap", bodies)

@@ -9,13 +9,12 @@ from typing import Final
 from geometry.built import Built
 from geometry.layout import Layout
 from geometry.parts import meshing
+from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.solids import Box, Feature, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
-DENSITY_KG_M3: Final = 7850.0
-"""Steel sheet, handbook value."""
 THINNEST_MM: Final = 0.2
 """A sheet of no thickness is no solid."""
 
@@ -25,7 +24,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     if spec.pan is None:
         return []
     features = pan_features(spec, layout.length_mm)
-    part = Part("pan", "steel", DENSITY_KG_M3, features, partial(_mesh, features))
+    part = Part("pan", "steel", DENSITY_KG_M3["steel"], features, partial(_mesh, features))
     return [Body("pan", part, "E", joined_to=("block",))]
 
 
