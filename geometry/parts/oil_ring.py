@@ -1,0 +1,114 @@
+"""The three-piece oil ring: two rails and the corrugated expander between them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Final
+
+import numpy as np
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts import meshing
+from geometry.parts.mass import DENSITY_KG_M3
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.placing import about_z_deg
+from geometry.parts.ring_shape import (
+    FRONT_DEG,
+    Shared,
+    gap_half_deg,
+    groove_of,
+    ring_body,
+    ring_part,
+    standing,
+)
+from geometry.parts.solids import Feature, Mesh, Revolved
+from geometry.rings.clocked import gap_angles
+from geometry.rings.section import oil_pack
+from geometry.spec.engine import Engine
+from geometry.spec.rings import OilRing
+
+JOINT_MM: Final = 0.4
+"""Seam between the butted ends of the expander, wide enough to be seen."""
+STRIP_MM: Final = 0.5
+"""Thickness of the expander's strip; only for the eye."""
+WAVES: Final = 36
+LAP_DEG: Final = 9.0
+"""How far overlapped ends are drawn past each other."""
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """Rails and expander of every bore, as far as they are fitted."""
+    oil, groove = spec.rings.oil, groove_of(spec, "oil")
+    if oil is None or groove is None:
+        return []
+    found: list[Body] = []
+    shared = Shared()
+    for site in layout.bores:
+        build = built.bore(site.bore)
+        angles = gap_angles(spec, site, build)
+        for role in ("upper_rail", "expander", "lower_rail"):
+            if role not in angles:
+                continue
+            where = standing(spec, site, built, groove, angles[role])
+            as_found = build.ring(role)
+            if role == "expander":
+                key: tuple[object, ...] = (role, as_found.overlapped, where.radius_mm)
+                make = partial(_expander, oil, where.radius_mm, as_found.overlapped)
+            else:
+                gap = as_found.gap_mm if as_found.gap_mm is not None else oil.rail_gap_mm
+                key = (role, gap, where.radius_mm)
+                make = partial(_rail, role, oil, where.radius_mm, gap)
+            found.append(ring_body(role, shared.part(key, make), where))
+    return found
+
+
+def _rail(role: str, oil: OilRing, radius_mm: float, gap_mm: float) -> Part:
+    pack = oil_pack(oil.height_mm, oil.rail_height_mm, oil.rail_wall_mm)
+    section = pack.upper_rail if role == "upper_rail" else pack.lower_rail
+    return ring_part(role, "steel", section, radius_mm, gap_mm)
+
+
+def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
+    """A strip that waves in and out between the rails; overlapped ends pass each other by ``LAP_DEG``."""
+    low, high = oil.rail_height_mm, oil.height_mm - oil.rail_height_mm
+    outer, inner = radius_mm - 0.35 * oil.rail_wall_mm, radius_mm - oil.rail_wall_mm
+    half = gap_half_deg(JOINT_MM, outer)
+    start, end = FRONT_DEG + half, FRONT_DEG + 360.0 - half
+    box = np.array([[inner, low], [outer, low], [outer, high], [inner, high]])
+    mesh = partial(_expander_mesh, inner, outer, low, high, overlapped)
+    feature = Feature("expander", (Revolved(box, start, end),))
+    return Part("expander", "steel", DENSITY_KG_M3["steel"], (feature,), mesh)
+
+
+def _expander_mesh(inner: float, outer: float, low: float, high: float, overlapped: bool) -> Mesh:
+    angle = np.linspace(0.0, 2 * np.pi, 16 * WAVES, endpoint=False)
+    middle, swing = (inner + outer) / 2, (outer - inner - STRIP_MM) / 2
+    wave = middle + swing * np.tanh(3.0 * np.sin(WAVES * angle)) / np.tanh(3.0)
+    round_it = np.column_stack([np.cos(angle), np.sin(angle)])
+    rims = [(wave + side * STRIP_MM / 2)[:, None] * round_it for side in (1, -1)]
+    strip = meshing.difference(
+        meshing.extrude(rims[0], low, high), [meshing.extrude(rims[1], low - 1, high + 1)]
+    )
+    if overlapped:
+        # the end that rides up stands inside the other, over a short arc at the joint
+        ride = [(inner - STRIP_MM, low), (inner, low), (inner, high), (inner - STRIP_MM, high)]
+        lap = meshing.revolve(ride, FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG)
+        link = [(inner - STRIP_MM, low), (outer, low), (outer, high), (inner - STRIP_MM, high)]
+        post = meshing.revolve(link, FRONT_DEG + LAP_DEG - 1.0, FRONT_DEG + LAP_DEG)
+        return meshing.to_mesh(meshing.union([strip, lap, post]))
+    width = outer - inner + 2.0
+    slot = meshing.box(
+        (width, JOINT_MM, high - low + 2.0), about_z_deg(FRONT_DEG) @ _at(middle, (low + high) / 2)
+    )
+    return meshing.to_mesh(meshing.difference(strip, [slot]))
+
+
+def _at(x_mm: float, z_mm: float) -> np.ndarray:
+    X = np.eye(4)
+    X[0, 3], X[2, 3] = x_mm, z_mm
+    return X
+
+
+PART = PartType("oil_ring", bodies)

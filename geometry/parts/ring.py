@@ -1,0 +1,57 @@
+"""The two compression rings, each in its groove with its gap where it was set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Final, Literal
+
+from geometry.built import Built
+from geometry.layout import Layout
+from geometry.parts.part import Body, Part, PartType
+from geometry.parts.ring_shape import Shared, groove_of, ring_body, ring_part, standing
+from geometry.rings.clocked import gap_angles
+from geometry.rings.section import outline, upside_down
+from geometry.spec.engine import Engine
+from geometry.spec.rings import CompressionRing
+
+PLACES: Final[tuple[tuple[Literal["top", "second"], str], ...]] = (
+    ("top", "top_ring"),
+    ("second", "second_ring"),
+)
+OTHER: Final[dict[Literal["top", "second"], Literal["top", "second"]]] = {"top": "second", "second": "top"}
+
+
+def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+    """Every compression ring that is fitted; rings exchanged lie in each other's groove."""
+    found: list[Body] = []
+    shared = Shared()
+    for site in layout.bores:
+        build = built.bore(site.bore)
+        angles = gap_angles(spec, site, build)
+        for role, name in PLACES:
+            home = OTHER[role] if build.rings_exchanged else role
+            groove, ring = groove_of(spec, home), _ring(spec, role)
+            if groove is None or ring is None or role not in angles:
+                continue
+            where = standing(spec, site, built, groove, angles[role])
+            as_found = build.ring(role)
+            gap = as_found.gap_mm if as_found.gap_mm is not None else ring.gap_mm
+            key = (role, as_found.upside_down, gap, where.radius_mm)
+            make = partial(_part, name, ring, as_found.upside_down, where.radius_mm, gap)
+            found.append(ring_body(name, shared.part(key, make), where))
+    return found
+
+
+def _ring(spec: Engine, role: Literal["top", "second"]) -> CompressionRing | None:
+    return spec.rings.top if role == "top" else spec.rings.second
+
+
+def _part(name: str, ring: CompressionRing, turned_over: bool, radius_mm: float, gap_mm: float) -> Part:
+    section = outline(ring.face, ring.inside, ring.height_mm, ring.wall_mm)
+    if turned_over:
+        section = upside_down(section, ring.height_mm)
+    return ring_part(name, ring.material, section, radius_mm, gap_mm)
+
+
+PART = PartType("ring", bodies)
