@@ -138,7 +138,8 @@ def _skirt_features(spec: Engine, top: Crown, bottom: float, offset_mm: float) -
         )
         walls = [_side_wall(spec, top, offset_mm, side, end) for end in (1.0, -1.0)]
         place = "major thrust side" if side == major else "minor thrust side"
-        found += [Feature("piston_skirt", (panel,), place), Feature("piston_skirt", tuple(walls), f"{place}, side wall")]
+        found.append(Feature("piston_skirt", (panel,), place))
+        found.append(Feature("piston_skirt", tuple(walls), f"{place}, side wall"))
     return found
 
 
