@@ -51,7 +51,8 @@ def cli() -> None:
 def main() -> None:
     """Run the command line; a bad input ends in clear lines and exit code 2, never in a traceback."""
     try:
-        cli.main(prog_name="fullturn", standalone_mode=False)
+        code = cli.main(prog_name="fullturn", standalone_mode=False)
+        sys.exit(code if isinstance(code, int) else 0)
     except click.exceptions.Exit as done:
         sys.exit(done.exit_code)
     except click.ClickException as refused:

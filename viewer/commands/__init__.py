@@ -9,6 +9,7 @@ SUMMARIES: dict[str, str] = {
     "view": "Open the interactive window: turn the crank, see what comes close.",
     "still": "Draw a picture of the engine at one crank angle.",
     "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
+    "clock": "Where every ring gap stands: a table, or a sheet for the wall.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
     "envelope": "Write the space that moving parts sweep, as a closed mesh.",

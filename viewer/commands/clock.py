@@ -1,0 +1,77 @@
+"""`fullturn clock ENGINE`: where every ring gap stands, as a table or as a sheet for the wall."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from viewer.commands.common import Job, built_option, engine_argument, read_job, set_option, units_option
+
+
+@click.command("clock")
+@click.option("--schemes", is_flag=True, is_eager=True, help="List the clocking schemes and whose practice they are.",
+              callback=lambda ctx, _, wanted: _list_schemes(ctx) if wanted else None, expose_value=False)  # fmt: skip
+@engine_argument
+@click.option("--bore", type=int, help="Only this bore.")
+@click.option(
+    "--sections", is_flag=True, help="Draw each ring in its groove instead, right and wrong way up."
+)
+@click.option("-o", "out", type=click.Path(path_type=Path), help="Drawing: .svg, .pdf or .png.")
+@built_option
+@units_option
+@set_option
+def command(
+    engine: Path,
+    bore: int | None,
+    sections: bool,
+    out: Path | None,
+    built: Path | None,
+    units: str | None,
+    settings: tuple[str, ...],
+) -> None:
+    """Show the ring clock of each bore, seen from above with the front up."""
+    job = read_job(engine, units, settings, built)
+    if bore is not None:
+        job.assembly.layout.site(bore)
+    if sections and out is None:
+        raise click.UsageError("--sections draws a picture: add -o FILE.svg, .pdf or .png")
+    if out is None:
+        _print_table(job, bore)
+        return
+    from viewer.clock.grooves import draw_grooves
+    from viewer.clock.sheet import draw_sheet
+    from viewer.sections.paper import write
+
+    figure = draw_grooves(job.assembly, job.system) if sections else draw_sheet(job.assembly, bore)
+    click.echo(f"Wrote {write(figure, out)}")
+
+
+def _print_table(job: Job, bore: int | None) -> None:
+    from dataclasses import replace
+
+    from geometry.checks import clocks
+    from viewer import report
+
+    section = clocks.run(job.assembly, job.system)
+    if bore is not None:
+        section = replace(
+            section,
+            rows=tuple(row for row in section.rows if row["bore"] == bore),
+            findings=tuple(f for f in section.findings if f.bore in (bore, None)),
+        )
+    report.print_report(f"{job.assembly.spec.engine.name}: ring clock", [section], job.system)
+    click.echo("\nA sheet for the wall: add -o clock.pdf (or .svg, .png).")
+
+
+def _list_schemes(ctx: click.Context) -> None:
+    from geometry.rings.schemes import ROLE_WORDS, ROLES, SCHEMES, resolve
+
+    for scheme in SCHEMES.values():
+        click.echo(f"{scheme.key}: {scheme.words}")
+        angles = resolve(scheme, 90.0, ROLES)
+        click.echo(
+            "  thrust side at 90°: " + ", ".join(f"{ROLE_WORDS[r]} {a:.0f}°" for r, a in angles.items())
+        )
+        click.echo(f"  source: {scheme.source} ({scheme.source.certainty})\n")
+    ctx.exit()
