@@ -1,0 +1,1 @@
+"""Everything that a person looks at: command line, scene, window, pictures, sheets."""
