@@ -8,7 +8,7 @@ from geometry.assembly import assemble
 from geometry.spec.engine import Engine
 
 FOLDER = Path(__file__).parents[2] / "demo_engines"
-NAMES = sorted(path.stem for path in FOLDER.glob("*.toml"))
+NAMES = sorted(path.stem for path in FOLDER.glob("*.toml") if not path.name.endswith(".record.toml"))
 CLEAR = [name for name in NAMES if name != "tern_long_stroke"]
 
 
