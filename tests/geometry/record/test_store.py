@@ -1,0 +1,130 @@
+"""Saving a record: all or nothing, whoever else writes, whenever the process dies."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from geometry.errors import InputError
+from geometry.record.store import edit, previous_path
+
+ROOT = Path(__file__).parents[3]
+WRITER = """
+import sys, tomllib
+from geometry.record.store import edit
+path, name = sys.argv[1], sys.argv[2]
+count = int(sys.argv[3]) if len(sys.argv) > 3 else 10**9
+def add(text, n):
+    data = text or ""
+    return data + f"{name}_{n} = {n}\\n"
+start = int(sys.argv[4]) if len(sys.argv) > 4 else 0
+for n in range(start, start + count):
+    edit(path, lambda text: add(text, n))
+    print(n, flush=True)
+"""
+
+
+def writer(path, name, *more):
+    return subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(path), name, *map(str, more)],
+        stdout=subprocess.PIPE, text=True, cwd=ROOT,
+    )  # fmt: skip
+
+
+def test_the_state_before_is_kept(tmp_path):
+    path = tmp_path / "a.record.toml"
+    edit(path, lambda text: "a = 1\n")
+    edit(path, lambda text: text + "b = 2\n")
+    assert path.read_text() == "a = 1\nb = 2\n"
+    assert previous_path(path).read_text() == "a = 1\n"
+
+
+def test_a_change_that_fails_changes_nothing(tmp_path):
+    path = tmp_path / "a.record.toml"
+    edit(path, lambda text: "a = 1\n")
+
+    def refuse(text):
+        raise InputError([])
+
+    with pytest.raises(InputError):
+        edit(path, refuse)
+    assert path.read_text() == "a = 1\n"
+    leftovers = [
+        p.name for p in tmp_path.iterdir() if p.name not in ("a.record.toml", previous_path(path).name)
+    ]
+    assert not [name for name in leftovers if not name.endswith(".lock")]
+
+
+def test_several_writers_lose_nothing(tmp_path):
+    path = tmp_path / "many.record.toml"
+    writers = [writer(path, name, 40) for name in ("a", "b", "c")]
+    for process in writers:
+        out, _ = process.communicate(timeout=60)
+        assert len(out.split()) == 40
+    found = tomllib.loads(path.read_text())
+    assert found == {f"{name}_{n}": n for name in ("a", "b", "c") for n in range(40)}
+
+
+NURSERY = """
+import os, signal, sys
+from geometry.record.store import edit
+signal.signal(signal.SIGCHLD, signal.SIG_IGN)
+path = sys.argv[1]
+for line in sys.stdin:
+    name = line.strip()
+    child = os.fork()
+    if child == 0:
+        n = 0
+        while True:
+            edit(path, lambda text: (text or "") + f"{name}_{n} = {n}\\n")
+            os.write(1, f"{name}_{n} {n}\\n".encode())
+            n += 1
+    os.write(1, f"pid {child}\\n".encode())
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="forks, and kills with a POSIX signal")
+def test_killing_the_process_at_any_moment_loses_nothing_acknowledged(tmp_path):
+    # 300 writers, two at a time, each killed at a random moment. A line on the output is an acknowledgement: what it
+    # names must be in the file afterwards.
+    path = tmp_path / "killed.record.toml"
+    chance = random.Random(20260314)
+    nursery = subprocess.Popen(
+        [sys.executable, "-c", NURSERY, str(path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
+    )
+    said, alive = [], []
+
+    def born(name):
+        nursery.stdin.write(f"{name}\n")
+        nursery.stdin.flush()
+        while True:
+            word, _, value = nursery.stdout.readline().partition(" ")
+            if word == "pid":
+                return int(value)
+            said.append((word, int(value)))
+
+    for number in range(300):
+        alive.append(born(f"w{number}"))
+        if len(alive) == 2:
+            time.sleep(chance.uniform(0.0, 0.015))
+            os.kill(alive.pop(0), signal.SIGKILL)
+    for child in alive:
+        os.kill(child, signal.SIGKILL)
+    rest, _ = nursery.communicate(timeout=30)
+    said += [(line.split()[0], int(line.split()[1])) for line in rest.splitlines() if len(line.split()) == 2]
+    acknowledged = dict(pair for pair in said if pair[0] != "pid")
+    present = tomllib.loads(path.read_text())
+    assert len(acknowledged) > 100
+    assert acknowledged.items() <= present.items()
+    assert tomllib.loads(previous_path(path).read_text())
