@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image
@@ -10,7 +11,9 @@ from geometry.errors import GeometryError, InputError
 from viewer.commands.still import command as still
 from viewer.commands.view import command as view
 
-KNOT = str(Path(__file__).parents[2] / "demo_engines" / "knot.toml")
+DEMOS = Path(__file__).parents[2] / "demo_engines"
+KNOT, TERN = str(DEMOS / "knot.toml"), str(DEMOS / "tern.toml")
+BINDING = str(DEMOS / "tern_binding.record.toml")
 
 
 def run(command, *words):
@@ -40,12 +43,23 @@ def test_a_picture_by_its_options(tmp_path):
         assert picture.size == (320, 200)
 
 
+def test_a_record_laid_over_the_design_shows_in_the_picture(tmp_path):
+    words = ("--view", "front", "--size", "320x200", "--crank", "90")
+    run(still, TERN, "-o", str(tmp_path / "designed.png"), *words)
+    run(still, TERN, "-o", str(tmp_path / "built.png"), "--built", BINDING, *words)
+    designed, built = (
+        np.asarray(Image.open(tmp_path / name)).astype(int) for name in ("designed.png", "built.png")
+    )
+    assert (np.abs(designed - built).max(axis=2) > 40).any()
+
+
 @pytest.mark.parametrize(
     "words, said",
     [
         (("--view", "sideways"), "there is no view 'sideways'"),
         (("--bore", "7"), "there is no bore 7"),
         (("--hide", "wheels"), "wheels: is no family of parts"),
+        (("--built", "no.toml"), "no.toml: there is no such record"),
         (("--size", "large"), "large: is no size"),
         (("--size", "9x9"), "9 x 9 cannot be drawn"),
     ],

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from geometry.errors import InputError, Problem
-from viewer.commands.common import engine_argument, read_job, set_option, units_option
+from viewer.commands.common import built_option, engine_argument, read_job, set_option, units_option
 
 SIZE = "1600x1000"
 
@@ -35,6 +35,7 @@ SIZE = "1600x1000"
 @click.option(
     "--size", default=SIZE, show_default=True, metavar="WIDTHxHEIGHT", help="Of the picture, in pixels."
 )
+@built_option
 @units_option
 @set_option
 def command(
@@ -48,6 +49,7 @@ def command(
     hide: tuple[str, ...],
     show: tuple[str, ...],
     size: str,
+    built: Path | None,
     units: str | None,
     settings: tuple[str, ...],
 ) -> None:  # fmt: skip
@@ -55,7 +57,7 @@ def command(
     from viewer.media import still
     from viewer.scene import ViewOptions
 
-    job = read_job(engine, units, settings)
+    job = read_job(engine, units, settings, built)
     numbers = [site.bore for site in job.assembly.layout.bores]
     if bore is not None:
         job.assembly.layout.site(bore)

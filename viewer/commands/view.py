@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import engine_argument, read_job, set_option, units_option
+from viewer.commands.common import built_option, engine_argument, read_job, set_option, units_option
 
 
 @click.command("view")
@@ -18,17 +18,20 @@ from viewer.commands.common import engine_argument, read_job, set_option, units_
     show_default=True,
     help="How frames are drawn while the crank moves; auto decides by timing the first ones.",
 )
+@built_option
 @units_option
 @set_option
-def command(engine: Path, quality: str, units: str | None, settings: tuple[str, ...]) -> None:
-    """Open the interactive window; a saved edit of the engine file shows within a second."""
+def command(
+    engine: Path, quality: str, built: Path | None, units: str | None, settings: tuple[str, ...]
+) -> None:
+    """Open the interactive window; a saved edit of the engine file or the record shows within a second."""
     from viewer.window.open import open_view
-
-    system = read_job(engine, units, settings).system
 
     def read():  # type: ignore[no-untyped-def]
         from viewer.window.loaded import Loaded
 
-        return Loaded(read_job(engine, units, settings).assembly)
+        job = read_job(engine, units, settings)
+        as_built = None if built is None else read_job(engine, units, settings, built).assembly
+        return Loaded(job.assembly, as_built, job.system)
 
-    open_view(read, [engine], system, quality)
+    open_view(read, [engine] if built is None else [engine, built], quality)

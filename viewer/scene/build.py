@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.assembly import Assembly
+from geometry.built import AS_DESIGNED
 from geometry.motion import after_own_top_dead_centre_deg
 from geometry.parts.part import Body
 from geometry.parts.solids import Array, Mesh
@@ -60,7 +61,7 @@ def build_scene(
     section = section_words(assembly, view, units_of(assembly, options))
     labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels, *section.labels)
     scene = Scene(
-        title=assembly.spec.engine.name,
+        title=title_of(assembly),
         options=arranged.options,
         items=(*items, *signs.items, *dial.items),
         strokes=(*strokes, *signs.strokes, *dial.strokes),
@@ -94,6 +95,12 @@ def units_of(assembly: Assembly, options: ViewOptions) -> System:
     return options.units or assembly.spec.engine.units or "mm"
 
 
+def title_of(assembly: Assembly) -> str:
+    """The engine's name, and whether it is shown otherwise than designed."""
+    name = assembly.spec.engine.name
+    return name if assembly.built == AS_DESIGNED else f"{name} as built"
+
+
 def _caption(assembly: Assembly, options: ViewOptions, view: View) -> tuple[str, ...]:
     numbers = [site.bore for site in assembly.layout.bores]
     bore = view.bore or options.bore or min(numbers)
@@ -101,7 +108,7 @@ def _caption(assembly: Assembly, options: ViewOptions, view: View) -> tuple[str,
     own = float(after[assembly.layout.index(bore)])
     seen = FIXED[view.name][2] if view.name in FIXED else f"{BORE_VIEWS[view.name]} {view.bore}"
     return (
-        f"{assembly.spec.engine.name}, {seen}",
+        f"{title_of(assembly)}, {seen}",
         f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}",
         CAUTION,
     )

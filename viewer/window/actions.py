@@ -84,7 +84,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("Delete", "delete", "hide the clicked part", lambda st, _: s.hide(st, st.picked), SEE),
     Action("backslash", "\\", "fade the clicked part", lambda st, _: s.fade(st, st.picked), SEE),
     Action("Home", "home", "everything back", lambda st, _: s.show_all(st), SEE),
-    Action("s", "S", "as designed, as built", _flag("built"), KEEP),
+    Action("s", "S", "as designed, as built", s.switch_built, KEEP),
     Action("m", "M", "put a mistake in, beside the right way", None, KEEP),
     Action("shift+m", "shift M", "the mistake before", None, KEEP),
     Action("p", "P", "keep a picture of this", None, KEEP),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Generic, TypeVar
 
 from geometry.assembly import Assembly
@@ -19,6 +19,43 @@ def find_places(assembly: Assembly) -> tuple[Close, ...]:
     """The close places, the worst with their curves."""
     found = close_places(assembly)
     return tuple(with_curve(close) if rank < CURVES else close for rank, close in enumerate(found))
+
+
+class Places:
+    """The close places of the engines on show, each worked out once."""
+
+    def __init__(self, find: Finder | None) -> None:
+        self._finding: Finding[tuple[Close, ...]] = Finding(find)
+        self._known: dict[Assembly, tuple[Close, ...]] = {}
+        self._wanted: Assembly | None = None
+
+    def of(self, assembly: Assembly) -> tuple[Close, ...] | None:
+        """Those of an engine, None until they have been worked out."""
+        return self._known.get(assembly)
+
+    def want(self, assembly: Assembly) -> None:
+        """See that they are worked out."""
+        if assembly not in self._known and self._wanted is not assembly:
+            self._wanted = assembly
+            self._finding.start(assembly)
+
+    def put(self, assembly: Assembly, places: Sequence[Close]) -> None:
+        """Take those of an engine as found."""
+        self._known[assembly] = tuple(places)
+
+    def arrived(self) -> bool:
+        """Whether a search has just been finished."""
+        found = self._finding.take()
+        if found is None or self._wanted is None:
+            return False
+        self.put(self._wanted, found)
+        self._wanted = None
+        return True
+
+    def forget(self) -> None:
+        """Want nothing more and know nothing more: the engines have changed."""
+        self._finding.stop()
+        self._known, self._wanted = {}, None
 
 
 class Finding(Generic[T]):

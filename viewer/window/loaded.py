@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
+from geometry.units import System
 
 
 @dataclass(slots=True)
 class Loaded:
-    """The engine as designed, and as built where there is a record."""
+    """The engine as designed, as built where there is a record, and the units of everything written."""
 
     designed: Assembly
     built: Assembly | None = None
+    units: System = "mm"

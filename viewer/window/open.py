@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from geometry.errors import InputError, Problem
-from geometry.units import System
 from viewer.window.loaded import Loaded
 
 NO_DISPLAY = "there is no display to open a window on"
@@ -20,9 +19,7 @@ def has_display() -> bool:
     return sys.platform in ("win32", "darwin") or bool(os.environ.get("DISPLAY"))
 
 
-def open_view(
-    read: Callable[[], Loaded], files: Sequence[Path], units: System, quality: str = "auto"
-) -> None:
+def open_view(read: Callable[[], Loaded], files: Sequence[Path], quality: str = "auto") -> None:
     """Open the window and keep it until it is closed.
 
     Parameters
@@ -44,9 +41,7 @@ def open_view(
     from viewer.window.view import View
     from viewer.window.watch import Watch
 
-    view = View(
-        loaded, units=units, quality=quality, reload=read, watched=Watch(files).changed, find=find_places,
-    )  # fmt: skip
+    view = View(loaded, quality=quality, reload=read, watched=Watch(files).changed, find=find_places)
     try:
         Events(view, view.plotter.iren.interactor).run()
     finally:

@@ -31,15 +31,19 @@ class Facts:
     bores : builder's numbers in rising order
     top_deg, bottom_deg : dead centres of each of these, 0 to below 360
     places : crank angle and bore (None: none) of each close place, the worst first
+    recorded : whether there is a build record, so that the engine can be shown as built
     """
 
     bores: tuple[int, ...]
     top_deg: tuple[float, ...]
     bottom_deg: tuple[float, ...]
     places: tuple[tuple[float, int | None], ...] = ()
+    recorded: bool = False
 
 
-def facts_of(assembly: Assembly, places: tuple[tuple[float, int | None], ...] = ()) -> Facts:
+def facts_of(
+    assembly: Assembly, places: tuple[tuple[float, int | None], ...] = (), recorded: bool = False
+) -> Facts:
     """Collect them."""
     centres = dead_centres(assembly.linkage)
     order = sorted(range(len(assembly.layout.bores)), key=lambda i: assembly.layout.bores[i].bore)
@@ -48,6 +52,7 @@ def facts_of(assembly: Assembly, places: tuple[tuple[float, int | None], ...] = 
         tuple(float(centres.top_deg[i]) for i in order),
         tuple(float(centres.bottom_deg[i]) for i in order),
         places,
+        recorded,
     )
 
 
@@ -105,8 +110,8 @@ class ViewState:
 
 
 def first_state(facts: Facts) -> ViewState:
-    """The window as it opens."""
-    return ViewState(bore=facts.bores[0])
+    """The window as it opens: as built where there is a record, since that is what was asked for."""
+    return ViewState(bore=facts.bores[0], built=facts.recorded)
 
 
 # ---- the crank ----------------------------------------------------------------------------------------------
@@ -267,6 +272,14 @@ def hide(state: ViewState, name: str) -> ViewState:
     return replace(state, hidden=state.hidden ^ {name}, faded=state.faded - {name})
 
 
+def switch_built(state: ViewState, facts: Facts) -> ViewState:
+    """As built, or as designed; without a record there is nothing to switch to."""
+    if not facts.recorded:
+        return replace(state, message="no build record is loaded; open one with --built RECORD")
+    words = "as designed" if state.built else "as built, by the record"
+    return replace(state, built=not state.built, place=None, mistake=None, message=words)
+
+
 def fade(state: ViewState, name: str) -> ViewState:
     """Fade a body or a group of parts, or make it solid again."""
     if not name:
@@ -304,6 +317,14 @@ def let_go(state: ViewState) -> ViewState:
     return replace(
         state, keys=False, typed="", measuring=False, points_mm=(), picked="", mistake=None, message="",
         highlighted=frozenset(),
+    )  # fmt: skip
+
+
+def lasting(state: ViewState) -> ViewState:
+    """The state without what changes no more than poses, panels and words."""
+    return replace(
+        state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
+        place=None, distances="off", points_mm=(), measuring=False,
     )  # fmt: skip
 
 

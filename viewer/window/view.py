@@ -16,7 +16,6 @@ import pyvista as pv
 
 from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
-from geometry.units import System
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
 from viewer.scene import Callout, Scene, build_scene, move
@@ -25,12 +24,12 @@ from viewer.window import state as s
 from viewer.window.actions import press as pressed
 from viewer.window.beside import Beside, next_mistake, spot_view
 from viewer.window.closest import Close, callout_at, closest_at, measured
-from viewer.window.finding import Finder, Finding
+from viewer.window.finding import Finder, Places
 from viewer.window.heat import Heat
 from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.loaded import Loaded
 from viewer.window.panels import Panels, Shown
-from viewer.window.state import Facts, ViewState, facts_of, first_state, options_of
+from viewer.window.state import Facts, ViewState, facts_of, first_state, lasting, options_of
 
 REST_AFTER_S, SMOOTH_AFTER_S = 0.25, 0.8
 SMOOTH_SAMPLES = 4
@@ -45,8 +44,7 @@ class View:
 
     Parameters
     ----------
-    loaded : the engine
-    units : of everything written
+    loaded : the engine and the units of everything written
     size : of the window, px
     off_screen : draw without a window, for tests and pictures
     quality : ``fine`` or ``fast`` while the crank moves, ``auto`` to decide by timing
@@ -58,17 +56,16 @@ class View:
     """
 
     def __init__(
-        self, loaded: Loaded, *, units: System = "mm", size: tuple[int, int] = (1280, 800),
+        self, loaded: Loaded, *, size: tuple[int, int] = (1280, 800),
         off_screen: bool = False, quality: str = "auto", reload: Callable[[], Loaded] | None = None,
         watched: Callable[[], bool] | None = None, find: Finder | None = None, folder: Path = Path(),
         clock: Clock = time.monotonic,
     ) -> None:  # fmt: skip
         route_to_logging()
-        self.loaded, self.units, self.quality = loaded, units, quality
+        self.loaded, self.quality = loaded, quality
         self._reload, self._watched, self._clock = reload, watched, clock
         self.folder = folder
-        self._finding: Finding[tuple[Close, ...]] = Finding(find)
-        self.places: tuple[Close, ...] | None = None
+        self._places = Places(find)
         self.trouble = ""
         self.plotter = pv.Plotter(off_screen=off_screen, window_size=size)
         self.plotter.disable_anti_aliasing()
@@ -76,7 +73,7 @@ class View:
         self.window.SetWindowName(f"{loaded.designed.spec.engine.name} - fullturn")
         self.stage = Stage(self.window, self.plotter.renderer)
         self._panels = Panels(self.window)
-        self.state = first_state(facts_of(loaded.designed))
+        self.state = first_state(facts_of(loaded.designed, recorded=loaded.built is not None))
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
         self._own_camera = self._smooth = False
@@ -84,7 +81,7 @@ class View:
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
         self._show(aim=True)
-        self._finding.start(self.assembly)
+        self._places.want(self.assembly)
 
     # ---- what is on show ------------------------------------------------------------------------------------
 
@@ -97,7 +94,12 @@ class View:
     def facts(self) -> Facts:
         """Dead centres and close places of the engine on show."""
         found = tuple((c.crank_deg, c.bore) for c in self.places or ())
-        return facts_of(self.assembly, found)
+        return facts_of(self.assembly, found, self.loaded.built is not None)
+
+    @property
+    def places(self) -> tuple[Close, ...] | None:
+        """Close places of the engine on show, None while they are being worked out."""
+        return self._places.of(self.assembly)
 
     @property
     def cycle_deg(self) -> float:
@@ -108,12 +110,12 @@ class View:
         """What the panels tell about."""
         chosen = self._chosen() or (self.places[0] if self.places else None)
         return Shown(
-            self.state, self.facts, self.assembly, self.places, chosen, self.cycle_deg, self.units, self.trouble,
+            self.state, self.facts, self.assembly, self.places, chosen, self.cycle_deg, self.loaded.units, self.trouble,
             self._beside.shown,
         )  # fmt: skip
 
     def _build(self) -> Scene:
-        options = options_of(self.state, self.assembly, self.units)
+        options = options_of(self.state, self.assembly, self.loaded.units)
         near = self._heat.of(self.assembly, self.state.bore, self.state.picked) if self.state.heat else None
         if self.state.heat and not near:
             self.state = replace(self.state, message="working out the closest approach ...")
@@ -128,8 +130,8 @@ class View:
             near = chosen
         elif self.state.distances == "here" and self.places:
             near = closest_at(self.places, now)
-        found = [callout_at(near, now, self.units)] if near is not None else []
-        return found + measured(self.state, self.units)
+        found = [callout_at(near, now, self.loaded.units)] if near is not None else []
+        return found + measured(self.state, self.loaded.units)
 
     def _chosen(self) -> Close | None:
         if not self.places or self.state.place is None:
@@ -137,8 +139,8 @@ class View:
         return self.places[self.state.place % len(self.places)]
 
     def set_places(self, places: Sequence[Close]) -> None:
-        """Take in the close places once they have been worked out."""
-        self.places = tuple(places)
+        """Take in the close places of the engine on show as worked out elsewhere."""
+        self._places.put(self.assembly, places)
         self.apply(self.state, rebuild=True)
 
     # ---- what a person does ---------------------------------------------------------------------------------
@@ -217,9 +219,8 @@ class View:
             self.rest()
         elif not self._smooth and now - self._moved_at > SMOOTH_AFTER_S:
             self.smooth()
-        found = self._finding.take()
-        if found is not None:
-            self.set_places(found)
+        if self._places.arrived():
+            self.apply(self.state, rebuild=True)
         if self._heat.ready() and self.state.heat:
             self.apply(replace(self.state, message=""), rebuild=True)
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
@@ -238,9 +239,10 @@ class View:
             self._panels.draw(self._shown())
             self.render()
             return
-        self.trouble, self.places = "", None
-        self._finding.start(self.loaded.designed)
-        bores = facts_of(self.loaded.designed).bores
+        self.trouble = ""
+        self._places.forget()
+        self._places.want(self.assembly)
+        bores = self.facts.bores
         bore = self.state.bore if self.state.bore in bores else bores[0]
         self.apply(replace(self.state, bore=bore, place=None, picked="", message="read again"), rebuild=True)
 
@@ -249,9 +251,10 @@ class View:
     def apply(self, new: ViewState, *, rebuild: bool = False) -> None:
         """Show another state, with no more work than its differences ask for."""
         old, self.state = self.state, new
+        self._places.want(self.assembly)
         turned = new.crank_deg != old.crank_deg
         posed = new.view in ("chamfer", "rings")
-        if rebuild or _lasting(new) != _lasting(old) or (turned and posed):
+        if rebuild or lasting(new) != lasting(old) or (turned and posed):
             self.scene = self._build()
             self._show(aim=self._wants_aim(old, new, rebuild))
             return
@@ -301,7 +304,7 @@ class View:
         if chosen is None:
             self.apply(replace(self.state, mistake=None, message="no mistake"))
             return
-        study = self._beside.study(right_way, chosen, self.units)
+        study = self._beside.study(right_way, chosen, self.loaded.units)
         if study is None:
             self.apply(replace(self.state, mistake=None, message="with that the parts do not go together"))
             return
@@ -316,10 +319,10 @@ class View:
     def _show_wrong(self) -> None:
         """Put the engine with the chosen mistake in the right half, or take it away."""
         chosen = self.state.mistake
-        if chosen is None or self._beside.study(self.loaded.designed, chosen, self.units) is None:
+        if chosen is None or self._beside.study(self.loaded.designed, chosen, self.loaded.units) is None:
             self._beside.hide()
             return
-        self._beside.show(options_of(self.state, self.assembly, self.units))
+        self._beside.show(options_of(self.state, self.assembly, self.loaded.units))
         self.scene = replace(self.scene, caption=("As it should be", *self.scene.caption[1:]))
         self.stage.pose(self.scene)
 
@@ -385,15 +388,7 @@ class View:
 
     def close(self) -> None:
         """Give everything back."""
-        self._finding.stop()
+        self._places.forget()
         self._heat.stop()
         self._panels.close()
         self.plotter.close()
-
-
-def _lasting(state: ViewState) -> ViewState:
-    """The state without what changes no more than poses, panels and words."""
-    return replace(
-        state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
-        place=None, distances="off", points_mm=(), measuring=False,
-    )  # fmt: skip

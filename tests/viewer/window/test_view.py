@@ -1,12 +1,15 @@
 """The window off-screen, driven through the same functions as its keys and clicks, its actors read back."""
 
 import gc
+import time
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from vtkmodules.vtkCommonCore import vtkObjectBase
 
+from geometry.assembly import assemble
+from geometry.built import AS_DESIGNED
 from geometry.errors import InputError, Problem
 from viewer.window import hud
 from viewer.window.closest import callout_at, close_places, closest_at, with_curve
@@ -162,6 +165,45 @@ def test_distances_can_be_put_away(view, places):
     view.press("d")
     view.press("d")
     assert view.scene.callouts == ()
+
+
+@pytest.fixture(scope="module")
+def bound(knot):
+    """The single with its rod turned round, as a record would have it."""
+    return assemble(knot.spec, AS_DESIGNED.with_bore(1, rod_turned=True, piston_turned=True))
+
+
+def test_without_a_record_there_is_nothing_to_switch_to(view):
+    view.press("s")
+    assert not view.state.built
+    assert any("no build record is loaded" in text for text in panel_words(view))
+
+
+def test_switches_between_design_and_as_built(knot, bound, places):
+    found = {knot: places, bound: places[:1]}
+    view = View(Loaded(knot, bound), off_screen=True, size=SIZE, find=found.__getitem__)
+    try:
+        assert view.assembly is bound
+        assert "Knot as built, from the left front, above" in words(view)
+        arrive(view, places[:1])
+        view.press("s")
+        assert view.assembly is knot
+        assert "Knot, from the left front, above" in words(view)
+        arrive(view, places)
+        view.press("s")
+        assert view.places == places[:1]  # known already, not worked out again
+    finally:
+        view.close()
+
+
+def arrive(view, wanted):
+    """Let the search beside the window end."""
+    for _ in range(200):
+        view.tick()
+        if view.places is not None:
+            break
+        time.sleep(0.01)
+    assert view.places == wanted
 
 
 def test_measuring_between_two_points(view):
