@@ -8,6 +8,7 @@ bank when its valve is fully open stands at ``bank - turn * theta_open`` in the 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from statistics import fmean
 from typing import Final
 
 from geometry.built import Built
@@ -29,7 +30,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     cam = spec.cam
     if cam is None:
         return []
-    features = (*_shaft(spec, cam, layout), *_lobes(cam, layout))
+    features = (*_shaft(spec, cam, layout), *_lobes(spec, cam, layout))
     part = Part("cam", "cast_iron", DENSITY_KG_M3["cast_iron"], features, lambda: _mesh(features))
     return [Body("cam", part, "cam")]
 
@@ -54,13 +55,25 @@ def _shaft(spec: Engine, cam: Cam, layout: Layout) -> Iterator[Feature]:
     yield Feature("cam_core", (core,))
 
 
-def _lobes(cam: Cam, layout: Layout) -> Iterator[Feature]:
+def front_valve(spec: Engine) -> str:
+    """Which valve of a bore stands further forward, by the head and else by the pockets; intake if neither says."""
+    for places in (spec.head.valves, spec.piston.pockets):
+        forward = {
+            valve: [p.forward_mm for p in places if p.valve == valve] for valve in ("intake", "exhaust")
+        }
+        if forward["intake"] and forward["exhaust"]:
+            return "intake" if fmean(forward["intake"]) >= fmean(forward["exhaust"]) else "exhaust"
+    return "intake"
+
+
+def _lobes(spec: Engine, cam: Cam, layout: Layout) -> Iterator[Feature]:
+    front = front_valve(spec)
     turn = turns_per_crank_turn(cam, layout.sense)
     fires = dict(zip(layout.firing.order, layout.firing.at_deg, strict=True))
     distance = cam.lift_mm + cam.base_mm / 2 - cam.nose_mm
     for site in layout.bores:
         for valve, opens in open_at_deg(cam, fires[site.bore]).items():
-            x = site.x_mm + (-0.5 if valve == "intake" else 0.5) * cam.lobe_gap_mm
+            x = site.x_mm + (-0.5 if valve == front else 0.5) * cam.lobe_gap_mm
             pose = along_x(x, about_x_deg=site.bank_deg - turn * opens)
             lobe = Lobe(cam.base_mm / 2, cam.nose_mm, distance, cam.lobe_width_mm, pose)
             yield Feature("cam_lobe", (lobe,), f"{valve}, bore {site.bore}")

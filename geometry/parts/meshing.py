@@ -72,6 +72,11 @@ def revolve(
     return section.revolve(share, span).rotate((0.0, 0.0, start_deg))
 
 
+def thinned(polygon_mm: ArrayLike, within_mm: float) -> Array:
+    """The same polygon (k, 2) with fewer corners, none of its edges moved further than said."""
+    return np.asarray(_section(polygon_mm).simplify(within_mm).to_polygons()[0], dtype=float)
+
+
 def extrude(polygon_xy_mm: ArrayLike, low_mm: float, high_mm: float) -> Manifold:
     """A prism over a simple polygon (k, 2), from z = ``low_mm`` up to ``high_mm``."""
     return _section(polygon_xy_mm).extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
@@ -178,8 +183,8 @@ def to_mesh(solid: Manifold) -> Mesh:
     assert solid.status() == Error.NoError, f"not a solid: {solid.status()}"
     assert not solid.is_empty(), "nothing is left of this solid"
     raw = solid.to_mesh64()
-    vertices = np.ascontiguousarray(raw.vert_properties[:, :3], dtype=float)
-    return Mesh(vertices, np.ascontiguousarray(raw.tri_verts, dtype=np.int32))
+    # Copies: a view would keep the library's own object alive until the interpreter ends, and it complains.
+    return Mesh(np.array(raw.vert_properties[:, :3]), np.array(raw.tri_verts, dtype=np.int32))
 
 
 def _section(polygon_mm: ArrayLike) -> CrossSection:

@@ -16,14 +16,17 @@ from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import about_z_deg
 from geometry.parts.ring_shape import (
     FRONT_DEG,
+    Drawn,
     Shared,
     gap_half_deg,
+    gap_in_bore_mm,
     groove_of,
     ring_body,
     ring_part,
     standing,
 )
 from geometry.parts.solids import Feature, Mesh, Revolved
+from geometry.poses import translation
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import oil_pack
 from geometry.spec.engine import Engine
@@ -52,22 +55,21 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             if role not in angles:
                 continue
             where = standing(spec, site, built, groove, angles[role])
-            as_found = build.ring(role)
             if role == "expander":
-                key: tuple[object, ...] = (role, as_found.overlapped, where.radius_mm)
-                make = partial(_expander, oil, where.radius_mm, as_found.overlapped)
+                overlapped = build.ring(role).overlapped
+                key: tuple[object, ...] = (role, overlapped, where.radius_mm)
+                make = partial(_expander, oil, where.radius_mm, overlapped)
             else:
-                gap = as_found.gap_mm if as_found.gap_mm is not None else oil.rail_gap_mm
-                key = (role, gap, where.radius_mm)
-                make = partial(_rail, role, oil, where.radius_mm, gap)
+                gap = gap_in_bore_mm(spec, build, role, oil.rail_gap_mm)
+                rail = Drawn(role, "steel", where.radius_mm, gap)
+                key, make = (rail,), partial(_rail, oil, rail)
             found.append(ring_body(role, shared.part(key, make), where))
     return found
 
 
-def _rail(role: str, oil: OilRing, radius_mm: float, gap_mm: float) -> Part:
+def _rail(oil: OilRing, rail: Drawn) -> Part:
     pack = oil_pack(oil.height_mm, oil.rail_height_mm, oil.rail_wall_mm)
-    section = pack.upper_rail if role == "upper_rail" else pack.lower_rail
-    return ring_part(role, "steel", section, radius_mm, gap_mm)
+    return ring_part(rail, pack.upper_rail if rail.kind == "upper_rail" else pack.lower_rail)
 
 
 def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
@@ -100,15 +102,10 @@ def _expander_mesh(inner: float, outer: float, low: float, high: float, overlapp
         return meshing.to_mesh(meshing.union([strip, lap, post]))
     width = outer - inner + 2.0
     slot = meshing.box(
-        (width, JOINT_MM, high - low + 2.0), about_z_deg(FRONT_DEG) @ _at(middle, (low + high) / 2)
+        (width, JOINT_MM, high - low + 2.0),
+        about_z_deg(FRONT_DEG) @ translation([middle, 0.0, (low + high) / 2]),
     )
     return meshing.to_mesh(meshing.difference(strip, [slot]))
-
-
-def _at(x_mm: float, z_mm: float) -> np.ndarray:
-    X = np.eye(4)
-    X[0, 3], X[2, 3] = x_mm, z_mm
-    return X
 
 
 PART = PartType("oil_ring", bodies)

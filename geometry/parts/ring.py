@@ -9,7 +9,15 @@ from typing import Final, Literal
 from geometry.built import Built
 from geometry.layout import Layout
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.ring_shape import Shared, groove_of, ring_body, ring_part, standing
+from geometry.parts.ring_shape import (
+    Drawn,
+    Shared,
+    gap_in_bore_mm,
+    groove_of,
+    ring_body,
+    ring_part,
+    standing,
+)
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import outline, upside_down
 from geometry.spec.engine import Engine
@@ -35,11 +43,10 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             if groove is None or ring is None or role not in angles:
                 continue
             where = standing(spec, site, built, groove, angles[role])
-            as_found = build.ring(role)
-            gap = as_found.gap_mm if as_found.gap_mm is not None else ring.gap_mm
-            key = (role, as_found.upside_down, gap, where.radius_mm)
-            make = partial(_part, name, ring, as_found.upside_down, where.radius_mm, gap)
-            found.append(ring_body(name, shared.part(key, make), where))
+            over = build.ring(role).upside_down
+            gap = gap_in_bore_mm(spec, build, role, ring.gap_mm)
+            drawn = Drawn(name, ring.material, where.radius_mm, gap, ring.mark, over)
+            found.append(ring_body(name, shared.part((drawn,), partial(_part, ring, drawn)), where))
     return found
 
 
@@ -47,11 +54,11 @@ def _ring(spec: Engine, role: Literal["top", "second"]) -> CompressionRing | Non
     return spec.rings.top if role == "top" else spec.rings.second
 
 
-def _part(name: str, ring: CompressionRing, turned_over: bool, radius_mm: float, gap_mm: float) -> Part:
+def _part(ring: CompressionRing, drawn: Drawn) -> Part:
     section = outline(ring.face, ring.inside, ring.height_mm, ring.wall_mm)
-    if turned_over:
+    if drawn.turned_over:
         section = upside_down(section, ring.height_mm)
-    return ring_part(name, ring.material, section, radius_mm, gap_mm)
+    return ring_part(drawn, section)
 
 
 PART = PartType("ring", bodies)

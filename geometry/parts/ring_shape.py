@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
@@ -20,11 +20,22 @@ from geometry.parts.part import Body, Part
 from geometry.parts.placing import about_z_deg
 from geometry.parts.solids import Array, Feature, Mesh, Revolved
 from geometry.poses import compose, translation
+from geometry.rings.gap import gap_in_other_bore
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove
 
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
 RING_SEGMENTS: Final = 192
-ROLES: Final = ("top", "second", "upper_rail", "expander", "lower_rail")
+DRAWN_WITHIN_MM: Final = 0.004
+"""How far the drawn section may leave the true one, so that a barrel face does not cost ten thousand facets."""
+MARK_DEG: Final = 4.0
+MARK_DEEP_MM: Final = 0.2
+MARK_WIDE: Final = 0.35
+WORD_LONG: Final = 5.0
+"""The mark that goes up: this far round from the gap, its depth, its width by the ring's wall; a word is so many
+widths long."""
 FRONT_DEG: Final = 180.0
 """Where the front lies in the turning sense of +z: the frame's -x."""
 
@@ -70,34 +81,78 @@ def ring_names() -> tuple[str, ...]:
     return ("top_ring", "second_ring", "upper_rail", "expander", "lower_rail")
 
 
+def gap_in_bore_mm(spec: Engine, build: BoreBuild, role: str, written_mm: float) -> float:
+    """The end gap of a ring in the bore as it was built: as found, or as written and carried to this bore."""
+    found = build.ring(role).gap_mm
+    if found is not None:
+        return max(found, 0.0)
+    finished = spec.block.bore.diameter_mm
+    measured_in = spec.rings.gap_bore_mm or finished
+    return max(gap_in_other_bore(written_mm, measured_in, build.bore_diameter_mm or finished), 0.0)
+
+
 def gap_half_deg(gap_mm: float, radius_mm: float) -> float:
     """Half of the angle that a gap takes at the bore: its width is measured across, between the two ends."""
     return float(np.degrees(np.arcsin(min(gap_mm / (2 * radius_mm), 1.0))))
 
 
-def ring_part(kind: str, material: str, section_mm: Array, radius_mm: float, gap_mm: float) -> Part:
-    """A ring of a section turned round the bore, with its gap cut out as an exact sector.
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What a ring is made of: its section as installed, the bore it stands in, its gap, and its mark.
+
+    Attributes
+    ----------
+    kind : ``top_ring`` ...
+    material : a key of ``mass.DENSITY_KG_M3``
+    radius_mm : of the bore
+    gap_mm : end gap
+    mark : the mark on its upper side
+    turned_over : the mark, and the section with it, face down
+    """
+
+    kind: str
+    material: str
+    radius_mm: float
+    gap_mm: float
+    mark: Literal["none", "dot", "word"] = "none"
+    turned_over: bool = False
+
+
+def ring_part(ring: Drawn, section_mm: Array) -> Part:
+    """A ring of a section turned round the bore, with its gap left out as an exact sector.
+
+    The clearance piece is the rectangle round the section: it holds the section's bevels, hook and barrel too.
 
     Parameters
     ----------
-    kind : ``top_ring`` ...
-    material : of the ring, a key of ``mass.DENSITY_KG_M3``
     section_mm : (k, 2) radial from the running face (inwards negative) and axial from the lower face
-    radius_mm : of the bore
-    gap_mm : end gap
     """
-    half = gap_half_deg(gap_mm, radius_mm)
+    half = gap_half_deg(ring.gap_mm, ring.radius_mm)
     start, end = FRONT_DEG + half, FRONT_DEG + 360.0 - half
-    profile = np.column_stack([section_mm[:, 0] + radius_mm, section_mm[:, 1]])
+    profile = np.column_stack([section_mm[:, 0] + ring.radius_mm, section_mm[:, 1]])
     low, high = profile.min(axis=0), profile.max(axis=0)
     box = np.array([[low[0], low[1]], [high[0], low[1]], [high[0], high[1]], [low[0], high[1]]])
 
     def mesh() -> Mesh:
-        return meshing.to_mesh(meshing.revolve(profile, start, end, RING_SEGMENTS))
+        turned = meshing.revolve(meshing.thinned(profile, DRAWN_WITHIN_MM), start, end, RING_SEGMENTS)
+        return meshing.to_mesh(meshing.difference(turned, _mark_cutters(ring, box, start)))
 
-    looks = "steel" if material == "steel" else "cast_iron"
-    feature = Feature(kind, (Revolved(box, start, end),))
-    return Part(kind, looks, DENSITY_KG_M3[material], (feature,), mesh)
+    looks = "steel" if ring.material == "steel" else "cast_iron"
+    feature = Feature(ring.kind, (Revolved(box, start, end),))
+    return Part(ring.kind, looks, DENSITY_KG_M3[ring.material], (feature,), mesh)
+
+
+def _mark_cutters(ring: Drawn, box_mm: Array, start_deg: float) -> list[Manifold]:
+    """The mark sunk into the side that should face up, beside the gap."""
+    if ring.mark == "none":
+        return []
+    (inner, low), (outer, high) = box_mm[0], box_mm[2]
+    wide = MARK_WIDE * (outer - inner)
+    face = low if ring.turned_over else high
+    X = about_z_deg(start_deg + MARK_DEG) @ translation([(inner + outer) / 2, 0.0, face])
+    if ring.mark == "dot":
+        return [meshing.cylinder(wide / 2, 2 * MARK_DEEP_MM, X, segments=24)]
+    return [meshing.box((wide, WORD_LONG * wide, 2 * MARK_DEEP_MM), X)]
 
 
 class Shared:
