@@ -30,7 +30,9 @@ class Mover:
 class Approach:
     """Where two features come closest over the period.
 
-    The true minimum of the modelled solids lies between ``min_mm - within_mm`` and ``min_mm``.
+    The true minimum of the modelled solids lies between ``min_mm - within_mm`` and ``min_mm``. One case is left out: a
+    hollow piece driven in deeper than its own wall. That it overlaps is certain; how deep is a figure, seen to be
+    out by 0.1 mm at a depth of 15 mm.
 
     Attributes
     ----------
