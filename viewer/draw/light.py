@@ -34,10 +34,10 @@ class Softbox:
 # Azimuth 0 is behind the eye, 90 to its right. Key over the left shoulder, a cool fill from the right, strips
 # beyond for the rims, and a soft ceiling for the crowns.
 SOFTBOXES = (
-    Softbox(-52.0, 40.0, 26.0, 20.0, 3.6, (1.0, 0.985, 0.95)),
-    Softbox(70.0, 30.0, 16.0, 26.0, 3.2, (0.94, 0.97, 1.0)),
+    Softbox(-52.0, 40.0, 26.0, 20.0, 2.7, (1.0, 0.985, 0.95)),
+    Softbox(70.0, 30.0, 16.0, 26.0, 2.6, (0.94, 0.97, 1.0)),
     Softbox(-125.0, 22.0, 12.0, 30.0, 2.6, (0.95, 0.98, 1.0)),
-    Softbox(160.0, 34.0, 40.0, 9.0, 2.4),
+    Softbox(160.0, 34.0, 40.0, 9.0, 2.1),
     Softbox(0.0, 84.0, 180.0, 12.0, 1.5),
 )
 SKY_LOW, SKY_HIGH = 0.30, 0.62
@@ -97,20 +97,29 @@ def light_studio(renderer: vtkOpenGLRenderer) -> None:
     _lamps(renderer)
 
 
+ROLLED = 0.4
+"""Lean of the eye (sine of its roll) from which the sky leans with it."""
+
+
 def turn_studio(renderer: vtkOpenGLRenderer, toward: Array, right: Array) -> None:
     """Turn the studio with the eye, so that every view is lit from over the left shoulder.
 
     Parameters
     ----------
-    toward, right : (3,) unit directions in E of the view; the sky stays up unless the view is from above or below
+    toward, right : (3,) unit directions in E of the view; the sky stays up unless the view is from above or below,
+        or leans with a leaning bore
     """
-    up = np.array([0.0, 0.0, 1.0])
-    if abs(toward @ up) > 0.9:
-        up = np.cross(right, toward)
-    level = right - (right @ up) * up
+    sky, up = np.array([0.0, 0.0, 1.0]), np.cross(right, toward)
+    if abs(toward @ sky) > 0.9:
+        sky = up
+    else:
+        lean = min(abs(float(right @ sky)) / ROLLED, 1.0)
+        sky = (1.0 - lean) * sky + lean * (up - toward) / np.sqrt(2.0)
+        sky /= np.linalg.norm(sky)
+    level = right - (right @ sky) * sky
     level /= np.linalg.norm(level)
     # The image's middle column must come to lie behind the eye.
-    renderer.SetEnvironmentUp(*up)
+    renderer.SetEnvironmentUp(*sky)
     renderer.SetEnvironmentRight(*level)
 
 

@@ -76,7 +76,7 @@ def _rings(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...]) -> F
     rim = np.array([radius * ring_direction(a) for a in np.arange(0.0, 360.0, 15.0)])
     rim[:, 2] = assembly.spec.piston.compression_height_mm
     X_EP = assembly.frame_poses(arranged.options.crank_deg)[f"P{bore}"]
-    return Framing(toward, up, transform(X_EP, np.vstack([points_P, rim])), parallel=True, margin=0.06)
+    return Framing(toward, up, transform(X_EP, np.vstack([points_P, rim])), parallel=True, margin=0.08)
 
 
 def _chamfer(assembly: Assembly, bore: int, arranged: Arranged) -> Framing:

@@ -148,8 +148,9 @@ def _compass(
     if scene.close_up:
         layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
     layer.words.append(Words("", place, 1.0, False, WHITE))
+    named: list[Box] = []
     for name, way, strong in (
-        ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False), ("FRONT", (-1.0, 0.0, 0.0), True),
+        ("FRONT", (-1.0, 0.0, 0.0), True), ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False),
     ):  # fmt: skip
         direction = np.array(way)
         flat = np.array([direction @ camera.right, direction @ up])
@@ -165,11 +166,15 @@ def _compass(
             middle = np.array([size_px[0] - 20.0 * unit - width / 2, centre[1] - 70.0 * unit])
         else:
             tip = centre + reach * flat
-            _pointer(layer, centre, tip, colour, unit, strong)
             width, height = measure(name, size, strong)
             words, way_out = name, flat / np.linalg.norm(flat)
             middle = tip + way_out * (6.0 * unit + abs(way_out[0]) * width / 2 + abs(way_out[1]) * height / 2)
         box = Box(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
+        if not all(box.apart_from(other) for other in named):
+            continue  # two directions lie behind one another: the first is enough
+        if np.linalg.norm(flat) >= 0.15:
+            _pointer(layer, centre, tip, colour, unit, strong)
+        named.append(box)
         layer.words.append(Words(words, box, size, strong, colour))
 
 
