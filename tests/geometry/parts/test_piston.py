@@ -36,7 +36,7 @@ def test_the_front_mark_points_to_the_front(turned):
     floor = points[np.abs(below - 0.4) < 1e-5]
     assert len(floor)
     ends = [np.sum(np.abs(floor[:, 0] - end) < 1e-6) for end in (floor[:, 0].min(), floor[:, 0].max())]
-    assert (ends[0] < ends[1]) is (not turned)
+    assert bool(ends[0] < ends[1]) is (not turned)
 
 
 def test_pockets_lie_towards_the_valley_on_both_banks():
