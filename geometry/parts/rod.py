@@ -4,7 +4,7 @@ Frame: R of the rod itself, its large chamfer to the front (-x). A rod whose che
 round, so that the large chamfer faces the cheek.
 
 The pieces fill what other parts fill (big-end and small-end bore with their chamfers, bolt holes, tang notch)
-and the rounded corners of the pockets, by at most 0.3 of the corner's radius; outside they are the true solid.
+and the rounded corners of the pockets, by at most 0.4 of the corner's radius; outside they are the true solid.
 """
 
 from __future__ import annotations

@@ -148,15 +148,23 @@ class Pocket:
     half_high_mm: float
     corner_mm: float
 
+    @property
+    def slope(self) -> float:
+        """How much half the width changes per length."""
+        return (self.half_high_mm - self.half_low_mm) / (self.high_mm - self.low_mm)
+
     def outline(self, steps: int) -> Array:
         """Corners (k, 2) of (across, along), the ends rounded."""
+        c = self.corner_mm
+        low, high = self.low_mm + c, self.high_mm - c
+        at_low, at_high = self.half_low_mm + c * self.slope, self.half_high_mm - c * self.slope
         rounds = [
-            arc((side * (half - self.corner_mm), z), self.corner_mm, start, start + 90.0, steps)
+            arc((side * (half - c), z), c, start, start + 90.0, steps)
             for side, half, z, start in (
-                (1.0, self.half_low_mm, self.low_mm + self.corner_mm, 270.0),
-                (1.0, self.half_high_mm, self.high_mm - self.corner_mm, 0.0),
-                (-1.0, self.half_high_mm, self.high_mm - self.corner_mm, 90.0),
-                (-1.0, self.half_low_mm, self.low_mm + self.corner_mm, 180.0),
+                (1.0, at_low, low, 270.0),
+                (1.0, at_high, high, 0.0),
+                (-1.0, at_high, high, 90.0),
+                (-1.0, at_low, low, 180.0),
             )
         ]
         return np.vstack(rounds)
@@ -205,13 +213,16 @@ def prism(levels: list[tuple[Array, float]], side: float) -> Hull:
 
 
 def triangles_of_corners(hole: Pocket) -> list[Array]:
-    """Triangles (3, 2) of (across, along) that fill what the rounded corners of a pocket leave of its rectangle."""
-    c = hole.corner_mm
+    """Triangles (3, 2) of (across, along) that fill what the rounded corners of a pocket leave of its rectangle.
+
+    One leg follows the side of the pocket; both are a little longer than the corner's radius, since that side leans.
+    """
+    leg = hole.corner_mm * (1.0 + 2.0 * abs(hole.slope))
     found = []
     for side in (1.0, -1.0):
         for half, z, way in ((hole.half_low_mm, hole.low_mm, 1.0), (hole.half_high_mm, hole.high_mm, -1.0)):
-            tip = [side * half, z]
-            found.append(np.array([tip, [side * (half - c), z], [side * half, z + way * c]]))
+            along = [side * (half + way * leg * hole.slope), z + way * leg]
+            found.append(np.array([[side * half, z], [side * (half - leg), z], along]))
     return found
 
 
