@@ -64,6 +64,8 @@ def with_entries(text: str, entries: Entries) -> str:
     """
     for path, content in entries.items():
         expected = tomllib.loads(text)
+        if content is None and not _exists(expected, path):
+            continue  # it is out already
         _place(expected, path, content)
         for candidate in _candidates(text, path, content):
             if _reads_as(candidate, expected):
