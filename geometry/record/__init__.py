@@ -6,6 +6,7 @@ model     what a record file holds
 load      from the file to the model, or to one clear line for everything wrong with it
 store     saving so that nothing acknowledged is ever lost, whoever else is writing
 document  putting entries into the text of a file, comments and order left alone
+place     bores, mains and the crank as places, and their sides in words
 words     the words of ``record set``: place, path, values
 entries   words in, entries safely on the disk
 readings  what a reading proves, with its instrument's resolution

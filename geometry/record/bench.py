@@ -7,15 +7,11 @@ from dataclasses import dataclass
 from geometry.layout import BoreSite, Layout, build_layout
 from geometry.record.entry import BoreReading, Entry
 from geometry.record.model import BoreRecord, MainRecord, Record
+from geometry.record.place import OPPOSITE_SIDE, Place
 from geometry.record.readings import Interval, around
-from geometry.record.words import Place
 from geometry.spec.base import SpecModel
 from geometry.spec.engine import Engine
 from geometry.units import System
-
-_OPPOSITE = {
-    "inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left", "up": "down", "down": "up",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +68,7 @@ class Bench:
     def side(self, place: Place, thrust: str) -> str:
         """The ``major`` or ``minor`` thrust side of a bore in the builder's words."""
         major = self.site(place).thrust_words
-        return major if thrust == "major" else _OPPOSITE[major]
+        return major if thrust == "major" else OPPOSITE_SIDE[major]
 
 
 def lay_out(engine: Engine, record: Record, system: System | None = None) -> Bench:

@@ -8,7 +8,7 @@ from typing import Final, TypeAlias
 
 from geometry.record.bench import Bench
 from geometry.record.load import rings_of
-from geometry.record.words import Place
+from geometry.record.place import Place
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
 
@@ -144,6 +144,10 @@ def _items() -> Iterator[Item]:
         yield Item(f"{part}.number", "bore", "which way round", f"number on the {words}", ask=False)
     yield from _bolt_items()
     yield Item("rod.side", "bore", "side clearance", "rod side clearance", "rod_side", "depth_gauge_mm")
+    yield Item(
+        "piston.height", "bore", "deck", "compression height", "piston_height", "micrometer_mm", ask=False
+    )
+    yield Item("rod.length", "bore", "deck", "rod length", "rod_length", "micrometer_mm", ask=False)
     yield Item("deck", "bore", "deck", "crown below deck", "deck", "depth_gauge_mm")
     yield Item("turning", "bore", "turning torque", "torque that turns the crank", "turning", "torque_nm")
 

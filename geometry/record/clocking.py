@@ -7,9 +7,9 @@ from typing import Final
 from geometry.record.bench import Bench
 from geometry.record.entry import AngleReading, ClearanceReading
 from geometry.record.load import rings_of
+from geometry.record.place import Place
 from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word
-from geometry.record.words import Place
 from geometry.rings.angles import gap_deg, wrapped_deg
 from geometry.rings.clock import NEAR, ClockFinding, ClockMargin, ClockRules, PistonPlaces, judge, rules_for
 from geometry.rings.schemes import ROLE_WORDS, SCHEMES, Scheme, own_scheme, resolve

@@ -65,6 +65,14 @@ CURES: Final[dict[str, dict[str, Cure]]] = {
         "above": Cure("look", "too low: less compression, and the squish is idle",
                       "measure compression height and rod length before the block is decked"),
     },
+    "piston_height": {
+        "below": Cure("stop", "a piston of another compression height: it stops short of the deck", "the right piston"),
+        "above": Cure("stop", "a piston of another compression height: it comes too near the head", "the right piston"),
+    },
+    "rod_length": {
+        "below": Cure("stop", "a rod of another length, or bent: the piston stops short of the deck", "the right rod"),
+        "above": Cure("stop", "a rod of another length: the piston comes too near the head", "the right rod"),
+    },
     "bolt_stretch": {
         "below": Cure("stop", "not stretched enough: the joint opens at speed", "tighten to the maker's stretch"),
         "above": Cure("stop", "stretched too far: the bolt has yielded", "a new bolt"),

@@ -14,15 +14,16 @@ from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
 from geometry.checks.limits import limit_for as clearance_limit
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
+from geometry.record.place import Place
 from geometry.record.readings import length_text, value_text
-from geometry.record.words import Place
-from geometry.rings.gap import GapTarget, RingName, gap_target
-from geometry.rings.groove import SIDE_LIMITS
+from geometry.rings.fitted import gap_target_of, side_limits_of
+from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
 
 _INCH_MM: Final = 25.4
 
 BORE_TOLERANCE_MM: Final = 0.0005 * _INCH_MM
+PART_TOLERANCE_MM: Final = 0.002 * _INCH_MM
 BEARING_PER_MM: Final = (0.00075, 0.0010)
 BEARING_SPREAD_MM: Final = 0.0005 * _INCH_MM
 END_PLAY_MM: Final = (0.07, 0.23)
@@ -34,12 +35,6 @@ SEATED_MM: Final = 0.05
 CRUSH_MM: Final = 0.10
 TORQUE_SPREAD: Final = 0.04
 WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * _INCH_MM, "forged_aluminium": 0.0025 * _INCH_MM}
-
-_DUTY: Final = {
-    "street": "street", "modified": "modified_table_a", "race": "race_table_a", "boost": "boost_race_table_a",
-    "blower": "blower_race_table_a",
-}  # fmt: skip
-"""Row of the ring gap figures for each duty of the engine file; diesels have none of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,21 +117,27 @@ def _piston_to_wall(bench: Bench, place: Place) -> Limit | None:
     )
 
 
-def gap_goal(bench: Bench, place: Place, ring: RingName) -> GapTarget:
-    """Find the gap that a ring should have in this bore."""
+def _near_design(design_mm: float, bench: Bench) -> Limit:
+    spread = length_text(PART_TOLERANCE_MM, bench.system)
+    text = f"the engine file's size, {spread} either way; the tolerance is common practice, no source"
+    return _length(design_mm - PART_TOLERANCE_MM, design_mm + PART_TOLERANCE_MM, text, "practice")
+
+
+def gap_goal(bench: Bench, place: Place, ring: str) -> GapTarget:
+    """Find the gap that a ring should have in this bore: the record's own figure, else what every check uses.
+
+    Parameters
+    ----------
+    bench, place : the engine and the bore
+    ring : one of ``geometry.rings.fitted.GAPPED_RINGS``
+    """
     own = getattr(bench.record.limits, {"top": "top_gap", "second": "second_gap"}.get(ring, "rail_gap"))
     if own is not None:
         return GapTarget(own.least_mm or 0.0, own.most_mm, Source(own.source, "stated"))
-    bore_mm = bench.bore_mm(place)
-    row = _DUTY.get(bench.engine.engine.duty)
-    if row is not None:
-        return gap_target(bore_mm, row, ring)
-    floor = gap_target(bore_mm, "street", ring)
-    text = f"no figures for this duty; the least for any ring: {floor.source.text}"
-    return GapTarget(floor.min_mm, None, Source(text, floor.source.certainty))
+    return gap_target_of(bench.engine, ring, bench.bore_mm(place))
 
 
-def _gap(ring: RingName) -> Rule:
+def _gap(ring: str) -> Rule:
     def rule(bench: Bench, place: Place) -> Limit:
         goal = gap_goal(bench, place, ring)
         return Limit(goal.min_mm, goal.max_mm, "length", goal.source)
@@ -145,11 +146,7 @@ def _gap(ring: RingName) -> Rule:
 
 
 def _ring_side(bench: Bench, place: Place) -> Limit:
-    general = bench.engine.engine
-    key = "diesel" if general.duty == "diesel" else "petrol"
-    if key == "petrol" and general.layout == "vee" and len(bench.layout.bores) == 8:
-        key = "petrol_v8"
-    row = SIDE_LIMITS[key]
+    row = side_limits_of(bench.engine)
     return Limit(row.min_mm, row.max_mm, "length", row.source)
 
 
@@ -206,13 +203,15 @@ RULES: Final[dict[str, Rule | None]] = {
     "piston_to_wall": _piston_to_wall,
     "top_gap": _gap("top"),
     "second_gap": _gap("second"),
-    "rail_gap": _gap("oil_rail"),
+    "rail_gap": _gap("upper_rail"),
     "ring_side": _ring_side,
     "bearing": lambda bench, place: _oil_clearance(bench.engine.crank.pin.diameter_mm),
     "main_bearing": lambda bench, place: _oil_clearance(bench.engine.crank.main.diameter_mm),
     "end_play": _end_play,
     "rod_side": _rod_side,
     "deck": _deck,
+    "piston_height": lambda bench, place: _near_design(bench.engine.piston.compression_height_mm, bench),
+    "rod_length": lambda bench, place: _near_design(bench.engine.rod.length_mm, bench),
     "bolt_stretch": lambda bench, place: _length(
         *STRETCH_MM,
         "usual for rod bolts (trade magazine, 2015); the bolt maker's figure goes first",

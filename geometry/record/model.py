@@ -237,6 +237,8 @@ class RecordLimits(SpecModel):
     end_play: LengthLimit | None = Field(default=None, description="End play of the crank.")
     rod_side: LengthLimit | None = Field(default=None, description="Side clearance of the rods on a pin.")
     deck: LengthLimit | None = Field(default=None, description="Crown below the deck.")
+    piston_height: LengthLimit | None = Field(default=None, description="Compression height.")
+    rod_length: LengthLimit | None = Field(default=None, description="Rod length between centres.")
     bolt_stretch: LengthLimit | None = Field(default=None, description="Stretch of a rod bolt.")
     bolt_stand: LengthLimit | None = Field(default=None, description="A bolt head off its seat.")
     shell_proud: LengthLimit | None = Field(default=None, description="A shell standing out at the joint.")

@@ -11,11 +11,12 @@ from geometry.built import BoreBuild, Built, RingBuild
 from geometry.motion import dead_centres
 from geometry.record.bench import Bench, lay_out
 from geometry.record.clocking import installed_deg
-from geometry.record.entry import ClearanceReading, DepthReading, SizeReading
+from geometry.record.entry import ClearanceReading, DepthReading, SizeReading, TorqueReading
+from geometry.record.limits import limit_of
 from geometry.record.load import load_record, rings_of
 from geometry.record.model import Record
+from geometry.record.place import Place
 from geometry.record.readings import interval_of
-from geometry.record.words import Place
 from geometry.rings.angles import wrapped_deg
 from geometry.spec.engine import Engine
 
@@ -77,6 +78,7 @@ def _bore(bench: Bench, place: Place) -> BoreBuild:
         or _value(bench, place, "shell.lower.seat") == "rod",
         shell_proud_mm=_shell_proud(bench, place),
         bolt_out_mm=_bolts(bench, place),
+        bolts_loose=any(_is_loose(bench, place, side) for side in ("major", "minor")),
         rings_exchanged=_value(bench, place, "ring.top.groove") == "second"
         or _value(bench, place, "ring.second.groove") == "top",
         rings=MappingProxyType(_rings(bench, place)),
@@ -108,10 +110,32 @@ def _shell_proud(bench: Bench, place: Place) -> float:
 
 def _bolts(bench: Bench, place: Place) -> tuple[float, float]:
     """Stand-out of the bolt at -y and of the bolt at +y of the rod: +y is the major side at ring angle 90."""
-    major, minor = (
-        _middle(bench, place, f"bolt.{s}.stand", "depth_gauge_mm") or 0.0 for s in ("major", "minor")
-    )
+    major, minor = (_stands_off(bench, place, side) for side in ("major", "minor"))
     return (minor, major) if bench.site(place).thrust_ring_deg == 90.0 else (major, minor)
+
+
+def _stands_off(bench: Bench, place: Place, side: str) -> float:
+    """How far a bolt head stands off its seat; zero for one that counts as seated."""
+    reading, limit = bench.entry(place, f"bolt.{side}.stand"), limit_of("bolt_stand", bench, place)
+    if not isinstance(reading, ClearanceReading):
+        return 0.0
+    known = interval_of(reading, bench.record.instruments, "depth_gauge_mm")
+    seated = limit is not None and known.judged(limit.least, limit.most) == "within"
+    return 0.0 if seated else known.middle
+
+
+def _is_loose(bench: Bench, place: Place, side: str) -> bool:
+    """Whether a bolt is surely tightened or stretched less than it should be."""
+    for path, name, instrument in (
+        (f"bolt.{side}.torque", "bolt_torque", "torque_nm"),
+        (f"bolt.{side}.stretch", "bolt_stretch", "micrometer_mm"),
+    ):
+        reading, limit = bench.entry(place, path), limit_of(name, bench, place)
+        if limit is not None and isinstance(reading, TorqueReading | SizeReading):
+            known = interval_of(reading, bench.record.instruments, instrument)
+            if known.judged(limit.least, None) == "below":
+                return True
+    return False
 
 
 def _rings(bench: Bench, place: Place) -> dict[str, RingBuild]:

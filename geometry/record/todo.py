@@ -9,8 +9,9 @@ from geometry.record.catalogue import Item, is_wanted, items_at, words_of
 from geometry.record.clocking import planned_deg, scheme_of
 from geometry.record.limits import limit_of
 from geometry.record.model import Record
+from geometry.record.place import Place
 from geometry.record.wording import expected
-from geometry.record.words import Place
+from geometry.record.words import how_to_enter
 from geometry.spec.engine import Engine
 from geometry.units import System
 
@@ -28,6 +29,7 @@ class Todo:
     what : in words
     limit : what it will be held against; empty where nothing is known
     source : where the limit comes from; empty without one
+    enter : the words to type behind the place once it is known
     """
 
     step: str
@@ -37,6 +39,7 @@ class Todo:
     what: str
     limit: str
     source: str
+    enter: str
 
 
 def todo(
@@ -61,9 +64,8 @@ def todo(
         if (bore is not None and number != bore) or not is_wanted(item, bench, place):
             continue
         limit, source = _held_against(item, bench, place)
-        found.append(
-            Todo(item.step, place.words, number, item.path, words_of(item, bench, place), limit, source)
-        )
+        what, enter = words_of(item, bench, place), how_to_enter(place, item.path, bench.system)
+        found.append(Todo(item.step, place.words, number, item.path, what, limit, source, enter))
     return tuple(found)
 
 

@@ -14,6 +14,7 @@ from geometry.record.cures import CURES
 from geometry.record.entry import AngleReading, BoreReading, Entry, SizeReading
 from geometry.record.limits import Limit, gap_goal, limit_of
 from geometry.record.model import Record
+from geometry.record.place import Place
 from geometry.record.readings import (
     Interval,
     State,
@@ -25,14 +26,13 @@ from geometry.record.readings import (
 )
 from geometry.record.verdict import Verdict, Word
 from geometry.record.wording import expected, meaning
-from geometry.record.words import Place
-from geometry.rings.gap import RingName, filing
+from geometry.rings.gap import filing
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
 from geometry.units import System
 
 _NO_LIMIT: Final = Source("no source gives a limit; write one under [limits] in the record", "practice")
-_GAP_RINGS: Final[dict[str, RingName]] = {"top_gap": "top", "second_gap": "second", "rail_gap": "oil_rail"}
+_GAP_RINGS: Final = {"top_gap": "top", "second_gap": "second", "rail_gap": "upper_rail"}
 
 
 def verdicts(

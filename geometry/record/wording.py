@@ -8,8 +8,8 @@ from typing import Final
 
 from geometry.record.bench import Bench
 from geometry.record.catalogue import Item
+from geometry.record.place import Place
 from geometry.record.readings import length_text
-from geometry.record.words import Place
 from geometry.rings.clock import OVERLAP
 from geometry.rings.source import Source
 from geometry.rings.types import way_up

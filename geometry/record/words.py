@@ -15,16 +15,17 @@ from typing import Any, Final, NoReturn, get_args
 from pydantic.fields import FieldInfo
 
 from geometry.errors import InputError, Problem
-from geometry.layout import build_layout
-from geometry.record.document import Content, Keys, Value
+from geometry.record.document import Content, Value
 from geometry.record.entry import Entry
-from geometry.record.load import bore_numbers, main_count, misfits
+from geometry.record.load import misfits
 from geometry.record.model import BoreRecord, CrankRecord, MainRecord, Record
-from geometry.spec.base import SpecModel, quantity_of
+from geometry.record.place import Place, bolt_sides, read_place
+from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
 from geometry.spec.load import validate_model
 from geometry.spec.locate import written
+from geometry.units import System
 
 _PLACES: Final[dict[str, type[SpecModel]]] = {"bore": BoreRecord, "main": MainRecord, "crank": CrankRecord}
 _PATH: Final = re.compile(r"[a-z_]+(\.[a-z_]+)*")
@@ -42,30 +43,6 @@ _TAKE_OUT: Final = "none"
 _UNITS_FOR: Final = {"length": ("thou", "mm"), "torque": ("lbf*ft", "N*m"), "angle": ("deg",)}
 _LARGE: Final = 30.0
 """Lengths allowed beyond this many mm are sizes, which are spoken of in inches rather than thou."""
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A part of the engine that entries belong to.
-
-    Attributes
-    ----------
-    kind : ``bore``, ``main`` or ``crank``
-    number : the builder's bore number, or the main bearing from the front; None for the crank
-    """
-
-    kind: str
-    number: int | None = None
-
-    @property
-    def words(self) -> str:
-        """As a builder says it: ``bore 3``."""
-        return self.kind if self.number is None else f"{self.kind} {self.number}"
-
-    @property
-    def keys(self) -> Keys:
-        """The path of its table in the file."""
-        return (self.kind,) if self.number is None else (self.kind, str(self.number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,30 +118,6 @@ def _nested(changes: Sequence[Change]) -> dict[str, Any]:
     return data
 
 
-def read_place(engine: Engine, text: str) -> Place:
-    """Read ``bore 3``, ``main 2`` or ``crank``.
-
-    Raises
-    ------
-    InputError : no such place on this engine
-    """
-    found = re.fullmatch(r"\s*([A-Za-z]*)\s*(\d{1,3})?\s*", text)
-    kind = found[1].lower() if found else ""
-    number = int(found[2]) if found and found[2] else None
-    if kind == "crank" and number is None:
-        return Place("crank")
-    known = {"bore": bore_numbers(engine), "main": tuple(range(1, main_count(engine) + 1))}
-    if kind in known and number in known[kind]:
-        return Place(kind, number)
-    if kind in known:
-        shown = ", ".join(map(str, known[kind]))
-        what = f"there is no {kind} {number}" if number is not None else f"which {kind} is not said"
-        _refuse(text.strip(), what, f"this engine has {kind} {shown}")
-    near = get_close_matches(kind, _PLACES, 1, 0.5)
-    right = f"did you mean {near[0]}?" if near else f"write bore {known['bore'][0]}, main 1 or crank"
-    _refuse(text.strip(), "is not a place on this engine", right)
-
-
 def _sides_named(engine: Engine, place: Place, words: Sequence[str]) -> list[str]:
     """Let a rod bolt be named by its side in the builder's words; the file has major and minor."""
     if place.kind != "bore" or place.number is None:
@@ -175,14 +128,6 @@ def _sides_named(engine: Engine, place: Place, words: Sequence[str]) -> list[str
         re.sub(r"^(\s*bolt\.)([a-z]+)\b", lambda found: found[1] + sides.get(found[2], found[2]), word)
         for word in words
     ]
-
-
-def bolt_sides(engine: Engine, bore: int) -> tuple[str, str]:
-    """Name the side of the major and of the minor thrust face of a bore: ``("inboard", "outboard")``."""
-    opposite = {"inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left",
-                "up": "down", "down": "up"}  # fmt: skip
-    major = build_layout(engine).site(bore).thrust_words
-    return major, opposite[major]
 
 
 def _pieces(words: Sequence[str]) -> list[str]:
@@ -304,9 +249,7 @@ def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: l
     quantity = quantity_of(field_info.annotation, field_info.metadata)
     if quantity is not None:
         if _NUMBER.fullmatch(raw):
-            units = _UNITS_FOR[quantity.dimension]
-            if quantity.dimension == "length" and quantity.most > _LARGE:
-                units = ("in", "mm")
+            units = _units_of(quantity)
             said = "" if name == "value" else f"{name}="
             _refuse(key, f"{raw} has no unit", "write " + " or ".join(f"{said}{raw}{unit}" for unit in units))
         return raw
@@ -324,6 +267,12 @@ def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: l
         plain = re.sub(r"[\s-]+", "_", raw.strip().lower())
         return plain if plain in choices else _WORDS.get(plain, plain)
     return raw
+
+
+def _units_of(quantity: Quantity) -> tuple[str, ...]:
+    """The units in which a builder would give a quantity, inches first."""
+    large = quantity.dimension == "length" and quantity.most > _LARGE
+    return ("in", "mm") if large else _UNITS_FOR[quantity.dimension]
 
 
 def _parts(annotation: Any) -> set[Any]:
@@ -347,6 +296,24 @@ def how_to_write(model: type[SpecModel]) -> str:
         )
         texts.append(example if name == "value" else f"{name}={example}")
     return " ".join(texts)
+
+
+def how_to_enter(place: Place, path: str, system: System) -> str:
+    """The words of an entry with dots where the reading goes: ``ring.top.gap go=...thou tight=...thou``."""
+    model = _entry_model(place, path)
+    if model is None:
+        return path
+    fields = fields_of([model])
+    names = [name for name, info in fields.items() if info.is_required()] or ["value"]
+    if path.endswith((".gap", ".side")):
+        names = ["go", "tight"]
+    texts = []
+    for name in names:
+        quantity = quantity_of(fields[name].annotation, fields[name].metadata)
+        choices = " or ".join(map(str, choices_of(fields[name].annotation)))
+        shown = f"...{_units_of(quantity)[0 if system == 'in' else -1]}" if quantity else choices or "..."
+        texts.append(shown if name == "value" else f"{name}={shown}")
+    return f"{path} {' '.join(texts)}"
 
 
 def _example_of(kind: str) -> str:

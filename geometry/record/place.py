@@ -1,0 +1,76 @@
+"""Places on an engine that entries belong to, and their sides in the builder's words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Final
+
+from geometry.errors import InputError, Problem
+from geometry.layout import build_layout
+from geometry.record.load import bore_numbers, main_count
+from geometry.spec.engine import Engine
+
+KINDS: Final = ("bore", "main", "crank")
+OPPOSITE_SIDE: Final = {
+    "inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left", "up": "down", "down": "up",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A part of the engine that entries belong to.
+
+    Attributes
+    ----------
+    kind : ``bore``, ``main`` or ``crank``
+    number : the builder's bore number, or the main bearing from the front; None for the crank
+    """
+
+    kind: str
+    number: int | None = None
+
+    @property
+    def words(self) -> str:
+        """As a builder says it: ``bore 3``."""
+        return self.kind if self.number is None else f"{self.kind} {self.number}"
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The path of its table in the file."""
+        return (self.kind,) if self.number is None else (self.kind, str(self.number))
+
+
+def read_place(engine: Engine, text: str) -> Place:
+    """Read ``bore 3``, ``main 2`` or ``crank``.
+
+    Raises
+    ------
+    InputError : no such place on this engine
+    """
+    found = re.fullmatch(r"\s*([A-Za-z]*)\s*(\d{1,3})?\s*", text)
+    kind = found[1].lower() if found else ""
+    number = int(found[2]) if found and found[2] else None
+    if kind == "crank" and number is None:
+        return Place("crank")
+    known = {"bore": bore_numbers(engine), "main": tuple(range(1, main_count(engine) + 1))}
+    if kind in known and number in known[kind]:
+        return Place(kind, number)
+    if kind in known:
+        shown = ", ".join(map(str, known[kind]))
+        what = f"there is no {kind} {number}" if number is not None else f"which {kind} is not said"
+        raise _refused(text.strip(), what, f"this engine has {kind} {shown}")
+    near = get_close_matches(kind, KINDS, 1, 0.5)
+    right = f"did you mean {near[0]}?" if near else f"write bore {known['bore'][0]}, main 1 or crank"
+    raise _refused(text.strip(), "is not a place on this engine", right)
+
+
+def bolt_sides(engine: Engine, bore: int) -> tuple[str, str]:
+    """Name the side of the major and of the minor thrust face of a bore: ``("inboard", "outboard")``."""
+    major = build_layout(engine).site(bore).thrust_words
+    return major, OPPOSITE_SIDE[major]
+
+
+def _refused(key: str, what: str, right: str) -> InputError:
+    return InputError([Problem("", None, key, what, right)])
