@@ -26,7 +26,8 @@ from geometry.record.readings import (
 )
 from geometry.record.verdict import Verdict, Word
 from geometry.record.wording import expected, meaning
-from geometry.rings.gap import filing
+from geometry.rings.feeler import GapInterval, blades_settle, judge_gap
+from geometry.rings.gap import GapTarget, filing
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
 from geometry.units import System
@@ -161,12 +162,25 @@ def _undecided(known: Interval, limit: Limit, bench: Bench) -> tuple[str, str]:
         if bound is not None and known.low <= bound <= known.high
     ]
     span = interval_text(known, limit.dimension, bench.system)
-    named = " and ".join(
-        f"the {word} allowed, {interval_text(Interval(bound, bound), limit.dimension, bench.system)}"
-        for word, bound in inside
-    )
-    settle = "a feeler blade of that thickness settles it" if known.below_high else "measure it more closely"
-    return f"known only to be {span}; {named or 'the limit'}, lies in between", settle
+    named = " and ".join(f"the {word} allowed, {_one(bound, limit, bench)}" for word, bound in inside)
+    return f"known only to be {span}; {named or 'the limit'}, lies in between", _settled(known, limit, bench)
+
+
+def _settled(known: Interval, limit: Limit, bench: Bench) -> str:
+    """Name the blade that settles it, or the way that is left where the set has none in between."""
+    if not known.below_high:
+        return "measure it more closely"
+    least = limit.least if limit.least is not None else 0.0
+    verdict = judge_gap(GapInterval(known.low, known.high), GapTarget(least, limit.most, limit.source))
+    blades = " and one of ".join(_one(blade, limit, bench) for blade in verdict.settle_mm)
+    step = bench.record.instruments.feeler_mm
+    if step and not blades_settle(verdict, step):
+        return f"no blade of this set lies in between: two blades together of {blades}, or a finer instrument"
+    return f"a feeler blade of {blades} settles it: it goes, or it is tight"
+
+
+def _one(value: float, limit: Limit, bench: Bench) -> str:
+    return interval_text(Interval(value, value), limit.dimension, bench.system)
 
 
 def _outside(

@@ -87,7 +87,9 @@ def command(
 def _set(path: Path, spec: Any, words: Sequence[str], by: str | None) -> None:
     from geometry.record.entries import set_entries
 
-    place, rest = (words[0], words[1:]) if words[:1] == ("crank",) else (" ".join(words[:2]), words[2:])
+    first = words[0] if words else ""
+    alone = first.lower() == "crank" or first[-1:].isdigit()  # "bore 3" in quotes is one word
+    place, rest = (first, words[1:]) if alone else (" ".join(words[:2]), words[2:])
     if not rest:
         raise InputError(
             [

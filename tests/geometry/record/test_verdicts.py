@@ -3,6 +3,7 @@
 import pytest
 
 from geometry.errors import InputError
+from geometry.record.load import load_record
 from geometry.record.todo import todo
 from geometry.record.verdicts import verdicts
 from tests.geometry.record.bench_fixtures import tern, typed
@@ -107,3 +108,35 @@ def test_comments_and_order_of_a_hand_survive(tmp_path):
     kept = [line for line in text.splitlines() if line.strip()]
     found = [line for line in after.splitlines() if line in kept]
     assert found == kept
+
+
+@pytest.mark.parametrize(
+    "blades, blade",
+    # The limits of a 4.030 in bore, as above: 14.1 and 20.15 thou.
+    [("go=13thou tight=15thou", "14.1 thou"), ("go=19thou tight=22thou", "20.1 thou")],
+)
+def test_a_gap_that_cannot_be_told_names_the_blade_that_settles_it(tmp_path, blades, blade):
+    found = verdict(tmp_path, f"bore 3: ring.top.gap {blades}")
+    assert blade in found.text
+    assert f"a feeler blade of {blade}" in found.remedy
+    assert found.severity == "look"
+
+
+def test_a_limit_between_neighbouring_blades_is_out_of_their_reach(tmp_path):
+    path = tmp_path / "bench.record.toml"
+    path.write_text('[instruments]\nfeeler = "1 thou"\n\n[bore.3]\nring.top.gap = { go = "14 thou" }\n')
+    (found,) = verdicts(tern(), load_record(path, tern()), system="in")
+    assert found.verdict == "cannot tell"
+    assert "no blade of this set" in found.remedy
+
+
+def test_one_blade_alone_has_an_open_end(tmp_path):
+    found = verdict(tmp_path, "bore 3: ring.top.gap go=15thou")
+    assert (found.verdict, found.high) == ("cannot tell", None)
+    assert verdict(tmp_path, "bore 3: ring.top.gap go=21thou").verdict == "outside"
+
+
+def test_a_value_counts_with_the_resolution_of_its_instrument(tmp_path):
+    # Tern's least gap, 14.1 thou = 0.358 mm: 0.36 mm read to 0.01 mm may be less, read to 0.001 mm it is not.
+    assert verdict(tmp_path, "bore 3: ring.top.gap 0.36mm resolution=0.01mm").verdict == "cannot tell"
+    assert verdict(tmp_path, "bore 3: ring.top.gap 0.36mm resolution=0.001mm").verdict == "within"

@@ -1,0 +1,105 @@
+"""What readings are held against, row by row of the published figures, and on whose word."""
+
+import pytest
+
+from geometry.record.bench import lay_out
+from geometry.record.limits import RULES, limit_of
+from geometry.record.model import LengthLimit, Record, RecordLimits, TorqueLimit
+from geometry.record.place import Place
+from geometry.spec.load import load_engine
+from tests.geometry.record.bench_fixtures import DEMOS, tern
+
+THOU = 0.0254
+BORE_3 = Place("bore", 3)
+
+
+def limit(name, engine=None, limits=None, place=BORE_3):
+    record = Record(limits=RecordLimits(**limits)) if limits else Record()
+    return limit_of(name, lay_out(engine or tern(), record, "in"), place)
+
+
+def test_every_name_under_limits_has_a_rule_and_the_other_way_round():
+    assert set(RULES) == set(RecordLimits.model_fields)
+
+
+def test_oil_clearance_grows_with_the_journal():
+    # A bearing maker's note and the trade press: 2.375 in wants 0.0024 in, 2.5 in 0.0025 in, tight 0.002, loose 0.003.
+    wide = load_engine(DEMOS / "tern.toml", {"crank.main.diameter": "2.5 in"})
+    found = limit("main_bearing", wide, place=Place("main", 1))
+    assert found.most == pytest.approx(0.0030 * 25.4)
+    assert found.least <= 0.0020 * 25.4
+    assert limit("bearing").least < 0.00205 * 25.4 < limit("bearing").most
+
+
+def test_two_rods_on_a_pin_have_more_side_play_than_one():
+    # Service data: pair 0.11 to 0.51 mm (V8, 2006); single 0.10 to 0.30 mm (four-cylinder, 2008).
+    pair, single = limit("rod_side"), limit("rod_side", load_engine(DEMOS / "dunlin.toml"))
+    assert (pair.least, pair.most) == (0.11, 0.51)
+    assert (single.least, single.most) == (0.10, 0.30)
+
+
+def test_end_play_is_that_of_published_service_data():
+    found = limit("end_play", place=Place("crank"))
+    assert (found.least, found.most) == (0.07, 0.23)  # 0.07 to 0.23 mm, limit 0.30 (four-cylinder, 2008)
+
+
+def test_ring_side_clearance_of_a_v8():
+    found = limit("ring_side")  # 0.0016 to 0.0037 in (service data of a V8, 1999)
+    assert (found.least, found.most) == pytest.approx((0.0016 * 25.4, 0.0037 * 25.4))
+
+
+def test_stretch_of_a_rod_bolt():
+    found = limit("bolt_stretch")  # 0.005 to 0.006 in (trade magazine, 2015)
+    assert (found.least, found.most) == pytest.approx((0.005 * 25.4, 0.006 * 25.4))
+
+
+def test_the_deck_leaves_the_head_its_distance():
+    # Trade articles: 0.035 in at least between piston and head with steel rods; 0.041 gasket at zero deck is in order.
+    engine = load_engine(DEMOS / "tern.toml", {"gasket.thickness": "0.041 in"})
+    found = limit("deck", engine)
+    assert found.least == pytest.approx((0.035 - 0.041) * 25.4)
+    assert found.least < 0.0 < found.most
+    assert found.most < 0.020 * 25.4  # 0.020 + 0.041 = 0.061 in is too loose
+
+
+def test_aluminium_rods_need_more():
+    engine = load_engine(DEMOS / "tern.toml", {"rod.material": "aluminium"})
+    assert limit("deck", engine).least == pytest.approx(0.050 * 25.4 - engine.gasket.thickness_mm)
+
+
+def test_the_wall_by_the_kind_of_piston():
+    # Mailing list, weak: hypereutectic 0.0010 in at least, low-expansion forged 0.0025 in.
+    assert limit("piston_to_wall").least == pytest.approx(0.0010 * 25.4)
+    forged = load_engine(DEMOS / "tern.toml", {"piston.material": "forged_aluminium"})
+    assert limit("piston_to_wall", forged).least == pytest.approx(0.0025 * 25.4)
+    iron = load_engine(DEMOS / "tern.toml", {"piston.material": "cast_iron"})
+    assert limit("piston_to_wall", iron) is None
+
+
+def test_a_figure_in_the_record_goes_first():
+    own = {"top_gap": LengthLimit(least_mm=0.40, most_mm=0.55, source="sheet in the box of rings")}
+    found = limit("top_gap", limits=own)
+    assert (found.least, found.most, str(found.source)) == (0.40, 0.55, "sheet in the box of rings")
+    assert found.source.certainty == "stated"
+    tight = {"bolt_torque": TorqueLimit(least_nm=70.0, source="the bolt maker's sheet")}
+    assert limit("bolt_torque", limits=tight).least == 70.0
+    turning = {"turning": TorqueLimit(most_nm=40.0, source="the shed's own")}
+    assert limit("turning", limits=turning).most == 40.0
+
+
+def test_the_engine_file_goes_before_the_trade():
+    engine = load_engine(DEMOS / "tern.toml", {"limits.rod_side": "0.3 mm"})
+    assert limit("rod_side", engine).least == pytest.approx(0.3)
+
+
+def test_where_nobody_gives_a_figure_there_is_none():
+    assert limit("turning") is None
+    assert limit("main_bolt_torque") is None
+
+
+@pytest.mark.parametrize("name", [name for name, rule in RULES.items() if rule])
+def test_every_limit_says_where_it_comes_from(name):
+    found = limit(name)
+    assert found.source.text
+    assert found.source.certainty
+    assert found.least is None or found.most is None or found.least <= found.most
