@@ -65,23 +65,18 @@ def side_by_side(
 
 
 def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.ndarray:
-    import pyvista as pv
-
+    from viewer.draw.screen import Screen
     from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
 
     _check_size(size)
     route_to_logging()
     twice = 2 if max(size) <= LARGEST_SUPERSAMPLED_PX else 1
-    plotter = pv.Plotter(
-        off_screen=True, window_size=(size[0] * twice, size[1] * twice), shape=(1, columns), border=False
+    screen = Screen(
+        (size[0] * twice, size[1] * twice), off_screen=True, columns=columns, samples=4 if twice == 1 else 0
     )
     try:
-        if twice == 1:
-            plotter.enable_anti_aliasing("msaa", multi_samples=4)
-        else:
-            plotter.disable_anti_aliasing()
-        stages = [Stage(plotter.render_window, renderer) for renderer in plotter.renderers]
+        stages = [Stage(screen.window, renderer) for renderer in screen.renderers]
         for stage, scene in zip(stages, scenes, strict=True):
             stage.show(scene)
         stages[0].aim()
@@ -89,10 +84,10 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
         for stage in stages:
             stage.look(camera)
             stage.letter()
-        plotter.render_window.Render()
-        return shrunk(read_window(plotter.render_window), twice)
+        screen.window.Render()
+        return shrunk(read_window(screen.window), twice)
     finally:
-        plotter.close()
+        screen.close()
 
 
 def _check_size(size: tuple[int, int]) -> None:

@@ -36,13 +36,13 @@ def told(name: str, found: list[float], against: float | None = None) -> None:
 
 def main() -> None:
     began = time.perf_counter()
-    from geometry.assembly import assemble
-    from geometry.spec.load import load_engine
+    from viewer.commands.common import read_job
+
+    job = read_job(ROOT / "demo_engines" / "tern.toml")
     from viewer.window.loaded import Loaded
     from viewer.window.view import View
 
-    tern = assemble(load_engine(ROOT / "demo_engines" / "tern.toml"))
-    view = View(Loaded(tern), off_screen=True, quality="fast")
+    view = View(Loaded(job.assembly, None, job.system), off_screen=True, quality="fast")
     told("first picture, from the import on", [1000.0 * (time.perf_counter() - began)])
     triangles = sum(b.fine.GetMapper().GetInput().GetNumberOfPolys() for b in view.stage._batches.values())
     view.press("Right")

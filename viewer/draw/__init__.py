@@ -1,1 +1,1 @@
-"""Draws scenes with PyVista; the one place that knows the renderer."""
+"""Draws scenes; the one place that knows the renderer."""

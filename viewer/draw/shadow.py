@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-import pyvista as pv
 from scipy.ndimage import gaussian_filter
+from vtkmodules.vtkFiltersSources import vtkPlaneSource
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
 
 from viewer.draw.light import colour_texture
@@ -49,9 +49,13 @@ def shadow_actor(scene: Scene) -> vtkActor | None:
 def _plate(dark: np.ndarray, centre: np.ndarray, reach: float, z: float) -> vtkActor:
     ink = np.array(LOOKS["ink"].colour) * 255
     texels = np.dstack([np.broadcast_to(ink, (*dark.shape, 3)), dark * 255]).astype(np.uint8)
-    plate = pv.Plane(center=(*centre, z), direction=(0, 0, 1), i_size=2 * reach, j_size=2 * reach)
+    x, y = (float(middle) for middle in centre)
+    plate = vtkPlaneSource()
+    plate.SetOrigin(x - reach, y - reach, z)
+    plate.SetPoint1(x + reach, y - reach, z)
+    plate.SetPoint2(x - reach, y + reach, z)
     mapper = vtkPolyDataMapper()
-    mapper.SetInputData(plate)
+    mapper.SetInputConnection(plate.GetOutputPort())
     mapper.ScalarVisibilityOff()
     actor = vtkActor()
     actor.SetMapper(mapper)

@@ -1,4 +1,4 @@
-"""Puts a scene on a PyVista plotter and keeps it there: show, move, look from somewhere else, take a picture."""
+"""Puts a scene into a part of a window and keeps it there: show, move, look from somewhere else, take a picture."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ Picture = NDArray[np.uint8]
 
 
 class Stage:
-    """A scene in one renderer of a plotter.
+    """A scene in one renderer of a window.
 
     Parameters
     ----------

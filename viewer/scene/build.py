@@ -26,6 +26,8 @@ from viewer.scene.views import BORE_VIEWS, FIXED, View, read_view
 
 CAUTION = "Simplified model: never replaces a physical check."
 HATCH_MM = 5.0
+# Making a mesh takes time, and the first picture would pay for those that are hidden.
+NOT_SHOWN = Mesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
 
 
 def build_scene(
@@ -126,9 +128,10 @@ def _items_of(
     shift = apart(body, arranged, assembly)
     opacity = opacity_of(body, arranged, assembly)
     near = nearness.get(body.name)
+    shown = near.mesh if near is not None else body.part.mesh if opacity else NOT_SHOWN
     whole = Item(
         name=body.name,
-        mesh=body.part.mesh if near is None else near.mesh,
+        mesh=shown,
         frame=body.frame,
         look="highlight" if body.name in options.highlight else body.part.material,
         group=group_of(body.part.kind),

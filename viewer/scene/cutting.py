@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import trimesh
 from numpy.typing import NDArray
 
 from geometry.parts.solids import Array, Mesh
@@ -46,6 +45,8 @@ def cut_open(mesh: Mesh, point_mm: Array, normal: Array) -> Opened:
 
 def _cut_skin(mesh: Mesh, point_mm: Array, unit: Array) -> Mesh:
     """Cut an open surface: no inside is known, so no faces."""
+    import trimesh  # slow to import, and few parts are open
+
     vertices, triangles, _ = trimesh.intersections.slice_faces_plane(  # type: ignore[no-untyped-call]
         mesh.vertices, mesh.triangles, plane_normal=-unit, plane_origin=point_mm
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 
 from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
-from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from viewer.window.actions import BY_KEY
 from viewer.window.view import View
@@ -44,8 +43,9 @@ def key_name(symbol: str, shift: bool) -> str:
 class Events:
     """Ties a window's interactor to a view."""
 
-    def __init__(self, view: View, interactor: vtkRenderWindowInteractor) -> None:
-        self.view, self.interactor = view, interactor
+    def __init__(self, view: View) -> None:
+        assert view.screen.interactor is not None, "a window off the display has no events"
+        self.view, self.interactor = view, view.screen.interactor
         self._gripping = self._cutting = False
         self._pressed_at: tuple[int, int] | None = None
         self.style = vtkInteractorStyleTrackballCamera()
@@ -62,10 +62,10 @@ class Events:
         ):
             self.style.AddObserver(event, call)
         self.style.SetDefaultRenderer(view.stage.renderer)
-        interactor.SetInteractorStyle(self.style)
+        self.interactor.SetInteractorStyle(self.style)
         self._open = True
-        interactor.AddObserver("ExitEvent", self._close)
-        interactor.AddObserver("ConfigureEvent", lambda *_: view.resized())
+        self.interactor.AddObserver("ExitEvent", self._close)
+        self.interactor.AddObserver("ConfigureEvent", lambda *_: view.resized())
 
     def run(self) -> None:
         """Keep the window open until it is closed.

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import trimesh
 
 from geometry.assembly import Assembly
 from geometry.clearance.approach import closest_approach
@@ -53,6 +52,8 @@ def _one(assembly: Assembly, name: str, everything: Sequence[Place]) -> Nearness
 
 def split(mesh: Mesh, edge_mm: float) -> Mesh:
     """The same surface with no edge longer than asked, still closed."""
+    import trimesh  # slow to import, and the first picture would pay for it
+
     vertices, faces = trimesh.remesh.subdivide_to_size(mesh.vertices, mesh.triangles, edge_mm, max_iter=12)
     joined = trimesh.Trimesh(vertices, faces, process=False)
     joined.merge_vertices(digits_vertex=6)

@@ -43,6 +43,6 @@ def open_view(read: Callable[[], Loaded], files: Sequence[Path], quality: str = 
 
     view = View(loaded, quality=quality, reload=read, watched=Watch(files).changed, find=find_places)
     try:
-        Events(view, view.plotter.iren.interactor).run()
+        Events(view).run()
     finally:
         view.close()

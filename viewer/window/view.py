@@ -12,10 +12,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-import pyvista as pv
 
 from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
+from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
 from viewer.scene import Callout, Scene, build_scene, move
@@ -67,11 +67,10 @@ class View:
         self.folder = folder
         self._places = Places(find)
         self.trouble = ""
-        self.plotter = pv.Plotter(off_screen=off_screen, window_size=size)
-        self.plotter.disable_anti_aliasing()
-        self.window = self.plotter.render_window
+        self.screen = Screen(size, off_screen=off_screen)
+        self.window = self.screen.window
         self.window.SetWindowName(f"{loaded.designed.spec.engine.name} - fullturn")
-        self.stage = Stage(self.window, self.plotter.renderer)
+        self.stage = Stage(self.window, self.screen.renderers[0])
         self._panels = Panels(self.window)
         self.state = first_state(facts_of(loaded.designed, recorded=loaded.built is not None))
         self.frame_s = 0.0
@@ -391,4 +390,4 @@ class View:
         self._places.forget()
         self._heat.stop()
         self._panels.close()
-        self.plotter.close()
+        self.screen.close()

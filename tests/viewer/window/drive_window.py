@@ -82,7 +82,7 @@ def main():
     knot = assemble(load_engine(Path(sys.argv[1])))
     view = View(Loaded(knot), size=(640, 420), quality="fast")
     seen = {"class": view.window.GetClassName()}
-    events = Events(view, view.plotter.iren.interactor)
+    events = Events(view)
     driver = threading.Thread(target=drive, args=(view, seen), daemon=True)
     driver.start()
     events.run()
