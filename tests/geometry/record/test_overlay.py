@@ -101,4 +101,4 @@ def test_the_record_that_binds_is_found_out_by_the_checks():
     assert [(f.id, f.bore) for f in sides] == [("fillet_ride", 3)]
     close = clearances.run(assembly, "in").findings
     assert {f.bore for f in close} == {6}
-    assert all("rod bolt" in f.text for f in close)
+    assert all("rod bolt" in f.text and "meets" in f.text for f in close)

@@ -71,6 +71,42 @@ def test_several_writers_lose_nothing(tmp_path):
     assert found == {f"{name}_{n}": n for name in ("a", "b", "c") for n in range(40)}
 
 
+ENTERING = """
+import sys
+from geometry.record.entries import set_entries
+from geometry.spec.load import load_engine
+path, tern, bore = sys.argv[1:]
+engine = load_engine(tern)
+for n in range(1, 9):
+    set_entries(path, engine, f"bore {bore}", ["ring.top.gap", f"go={n}thou"])
+    set_entries(path, engine, "bore 8", ["ring.top.gap", f"go={bore}{n}thou"])
+    set_entries(path, engine, "bore 8", ["rod.number", f"{n}", f"note=by {bore}"])
+    print(n, flush=True)
+"""
+
+
+def test_writers_of_the_same_entries_leave_one_of_them_whole_and_lose_no_others(tmp_path):
+    path = tmp_path / "same.record.toml"
+    tern = ROOT / "demo_engines" / "tern.toml"
+    writers = [
+        subprocess.Popen(
+            [sys.executable, "-c", ENTERING, str(path), str(tern), bore],
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=ROOT,
+        )
+        for bore in "123"
+    ]
+    for process in writers:
+        assert process.communicate(timeout=60)[0].split() == [str(n) for n in range(1, 9)]
+    found = tomllib.loads(path.read_text())["bore"]
+    assert {bore: found[bore]["ring"]["top"]["gap"]["go"] for bore in "123"} == dict.fromkeys("123", "8thou")
+    # Each writer's last word on bore 8 was 8; whoever came last, it is one writer's entry and not a mixture.
+    assert found["8"]["ring"]["top"]["gap"]["go"] in ("18thou", "28thou", "38thou")
+    assert found["8"]["rod"]["number"]["value"] == 8
+    assert found["8"]["rod"]["number"]["note"] in ("by 1", "by 2", "by 3")
+
+
 NURSERY = """
 import os, signal, sys
 from geometry.record.store import edit
@@ -104,6 +140,11 @@ def test_killing_the_process_at_any_moment_loses_nothing_acknowledged(tmp_path):
         cwd=ROOT,
     )
     said, alive = [], []
+    starts = time.perf_counter()
+    for n in range(5):
+        edit(tmp_path / "trial.record.toml", lambda text, n=n: (text or "") + f"a_{n} = {n}\n")
+    one_save_s = (time.perf_counter() - starts) / 5  # a slow or busy disk gets longer before each kill
+    longest_s = min(max(0.015, 3 * one_save_s), 0.05)
 
     def born(name):
         nursery.stdin.write(f"{name}\n")
@@ -117,7 +158,7 @@ def test_killing_the_process_at_any_moment_loses_nothing_acknowledged(tmp_path):
     for number in range(300):
         alive.append(born(f"w{number}"))
         if len(alive) == 2:
-            time.sleep(chance.uniform(0.0, 0.015))
+            time.sleep(chance.uniform(0.0, longest_s))
             os.kill(alive.pop(0), signal.SIGKILL)
     for child in alive:
         os.kill(child, signal.SIGKILL)
@@ -125,6 +166,6 @@ def test_killing_the_process_at_any_moment_loses_nothing_acknowledged(tmp_path):
     said += [(line.split()[0], int(line.split()[1])) for line in rest.splitlines() if len(line.split()) == 2]
     acknowledged = dict(pair for pair in said if pair[0] != "pid")
     present = tomllib.loads(path.read_text())
-    assert len(acknowledged) > 100
+    assert len(acknowledged) > 20  # there was something to lose
     assert acknowledged.items() <= present.items()
     assert tomllib.loads(previous_path(path).read_text())
