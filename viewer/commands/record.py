@@ -48,7 +48,7 @@ def command(
     Exit: 0 nothing outside its limit, 1 something is (verdict), 2 bad input. A record is saved in one piece or not at
     all; what was there before stays beside it as `.previous`.
     """
-    from geometry.record.load import load_record, record_path
+    from geometry.record.load import bore_numbers, load_record, record_path
     from geometry.spec.load import engine_data_system, load_engine, read_toml
 
     spec = load_engine(engine)
@@ -80,7 +80,7 @@ def command(
             json.dumps({"engine": spec.engine.name, "record": str(path), action: rows}, ensure_ascii=False)
         )
     else:
-        _print(action, f"{spec.engine.name}: {path.name}", rows)
+        _print(action, f"{spec.engine.name}: {path.name}", rows, len(bore_numbers(spec)))
     raise click.exceptions.Exit(code)
 
 
@@ -139,7 +139,7 @@ NOTHING = {
 }
 
 
-def _print(action: str, title: str, rows: list[dict[str, Any]]) -> None:
+def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> None:
     import sys
 
     from rich.console import Console
@@ -158,7 +158,7 @@ def _print(action: str, title: str, rows: list[dict[str, Any]]) -> None:
     for key in COLUMNS[action]:
         table.add_column(HEADINGS.get(key, key), overflow="fold")
     sources: dict[str, int] = {}
-    for row in _alike(rows) if action == "todo" else rows:
+    for row in _alike(rows, bores) if action == "todo" else rows:
         cells = []
         for key in COLUMNS[action]:
             value = row.get(key)
@@ -177,10 +177,9 @@ def _print(action: str, title: str, rows: list[dict[str, Any]]) -> None:
     console.print(Text(LINES[1], style="dim"))
 
 
-def _alike(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Rows that differ in the place only, as one row that names the places."""
+def _alike(rows: list[dict[str, Any]], bores: int) -> list[dict[str, Any]]:
+    """Rows that differ in the place only, as one row that names the places; ``bores`` is how many there are."""
     found: dict[tuple[Any, ...], dict[str, Any]] = {}
-    bores = {row["bore"] for row in rows if row["bore"] is not None}
     for row in rows:
         key = tuple(value for name, value in row.items() if name not in ("place", "bore"))
         if key in found:
@@ -189,6 +188,6 @@ def _alike(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
         else:
             found[key] = dict(row)
     for row in found.values():
-        if row["place"].count(",") + 1 == len(bores) > 1 and row["bore"] is not None:
+        if row["place"].count(",") + 1 == bores > 1 and row["bore"] is not None:
             row["place"] = "every bore"
     return list(found.values())
