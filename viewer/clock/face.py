@@ -1,27 +1,35 @@
 """One clock face: the rings of one piston seen from above, front up, every gap named in words.
 
 A ring angle runs clockwise from the front, so on paper it points to (sin, cos): 90 degrees is to the right.
+Every gap carries an id, ``bore-1-top-gap``, that a vector file keeps.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Final
 
 import numpy as np
 
+from geometry.rings.angles import separation_deg, signed_deg
 from geometry.rings.clocked import BoreClock
 from geometry.rings.schemes import ROLE_WORDS
+from viewer.clock.callouts import REACH, Callout, placed
+from viewer.clock.lettering import FAMILY
+from viewer.clock.looks import EDGE, FAINT, LOOKS, PIN_DASHES, POCKET_HATCH, THRUST_PT, WHITE, marker_style
 from viewer.sections.paper import HATCH, INK, LIGHT
 
-RADII: Final = {"top": 1.0, "second": 0.87, "upper_rail": 0.74, "expander": 0.62, "lower_rail": 0.50}
-LINES: Final = {"top": 2.6, "second": 2.6, "upper_rail": 1.3, "expander": 1.3, "lower_rail": 1.3}
-OPEN_DEG: Final = 5.0
+LOW, HIGH = -1.33, 1.52
+"""Lower and upper edge of a face with its labels; the top ring has radius 1."""
+LABEL_AT: Final = 1.40
+LABEL_PT, SMALL_PT = 6.9, 6.3
+UNIT_IN: Final = 0.57
+"""Radius of the top ring on paper at scale 1."""
+LABEL_HEIGHT, THRUST_HEIGHT = 0.225, 0.40
+_OPEN_DEG: Final = 7.5
 """Half of the opening drawn for a gap: much wider than the gap, so that it is seen."""
-LABEL_RADIUS: Final = 1.30
-APART_DEG: Final = 21.0
-"""Labels stand at least this far apart round the face."""
-REACH: Final = (2.72, 1.60)
-"""Half width and half height of a face with its labels."""
+_LEADER_TO: Final = REACH
+_CLOSEST_AT: Final = 0.34
 
 
 def point(ring_deg: float, radius: float) -> tuple[float, float]:
@@ -30,44 +38,39 @@ def point(ring_deg: float, radius: float) -> tuple[float, float]:
     return float(radius * np.sin(angle)), float(radius * np.cos(angle))
 
 
-def draw_face(axis: Any, clock: BoreClock) -> None:
-    """Draw the clock of one bore into an empty axis."""
+def degrees_text(angle_deg: float) -> str:
+    """An angle as a builder writes it: whole degrees where it is whole."""
+    return f"{angle_deg:.1f}".removesuffix(".0") + "°"
+
+
+def draw_face(
+    axis: Any, clock: BoreClock, planned_deg: Mapping[str, float], turned: bool, scale: float
+) -> None:
+    """Draw the clock of one bore into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
+
+    Parameters
+    ----------
+    planned_deg : where the scheme puts each gap; drawn faintly where the gap was found elsewhere
+    turned : whether the piston went in turned round, so that its front mark looks to the rear
+    """
     axis.set_aspect("equal")
     axis.set_axis_off()
-    axis.set_xlim(-REACH[0], REACH[0])
-    axis.set_ylim(-REACH[1], REACH[1])
+    axis.set_ylim(LOW, HIGH)
     _still_places(axis, clock)
     for role, angle in clock.angles_deg.items():
-        _ring(axis, role, angle)
-    axis.plot([0, 0], [-0.42, 0.42], color=HATCH, lw=0.9, ls=(0, (9, 3, 2, 3)))
-    axis.text(0.06, 0.0, "pin axis", fontsize=6.5, color=HATCH, rotation=90, va="center", ha="left")
-    labels = [(angle, f"{ROLE_WORDS[role]} {angle:.0f}°", role) for role, angle in clock.angles_deg.items()]
-    labels.append((clock.thrust_deg, f"MAJOR THRUST SIDE\n({clock.thrust_words})", "thrust"))
-    placed = spread([angle for angle, _, _ in labels])
-    for (angle, text, role), at in zip(labels, placed, strict=True):
-        _label(axis, role, angle, at, text)
-
-
-def spread(angles_deg: list[float], apart_deg: float = APART_DEG) -> list[float]:
-    """Angles near the wanted ones, none closer to the next than ``apart_deg``, round the face.
-
-    The front (0) is kept free for the word FRONT.
-    """
-    order = np.argsort(np.asarray(angles_deg) % 360.0, kind="stable")
-    wanted = (np.asarray(angles_deg)[order] % 360.0).astype(float)
-    found = np.clip(wanted, apart_deg * 0.9, 360.0 - apart_deg * 0.9)
-    for _ in range(400):
-        steps = np.diff(found)
-        short = apart_deg - steps
-        tight = short > 1e-9
-        if not tight.any():
-            break
-        found[:-1][tight] -= short[tight] / 2
-        found[1:][tight] += short[tight] / 2
-        found = np.clip(found, apart_deg * 0.9, 360.0 - apart_deg * 0.9)
-    out = np.empty(len(found))
-    out[order] = found
-    return [float(angle) for angle in out]
+        _ring(axis, role, angle, scale)
+    for role, planned in planned_deg.items():
+        found = clock.angles_deg.get(role)
+        if found is not None and separation_deg(found, planned) > 0.5:
+            spot = point(planned, LOOKS[role].radius)
+            axis.plot(*spot, **marker_style(role, 3.4 * scale, LIGHT), zorder=5, gid=f"{role}-planned")
+    for role, angle in clock.angles_deg.items():
+        spot = point(angle, LOOKS[role].radius)
+        gid = f"bore-{clock.bore}-{role}-gap"
+        axis.plot(*spot, **marker_style(role, 4.2 * scale), zorder=7, gid=gid)
+    _front(axis, turned, scale)
+    _closest(axis, clock, scale)
+    _labels(axis, clock, scale)
 
 
 def _arc(axis: Any, radius: float, start_deg: float, end_deg: float, **look: Any) -> None:
@@ -75,53 +78,84 @@ def _arc(axis: Any, radius: float, start_deg: float, end_deg: float, **look: Any
     axis.plot(radius * np.sin(angles), radius * np.cos(angles), solid_capstyle="butt", **look)
 
 
-def _ring(axis: Any, role: str, gap_deg: float) -> None:
-    radius = RADII[role]
-    style = (0, (2.2, 1.1)) if role == "expander" else "-"
-    open_deg = 2.5 if role == "expander" else OPEN_DEG
-    _arc(axis, radius, gap_deg + open_deg, gap_deg + 360.0 - open_deg, color=INK, lw=LINES[role], ls=style)
-    for end in (gap_deg - open_deg, gap_deg + open_deg):
-        x, y = point(end, radius)
-        dx, dy = point(end, 0.045)
-        axis.plot([x - dx, x + dx], [y - dy, y + dy], color=INK, lw=1.1)
+def _ring(axis: Any, role: str, gap_deg: float, scale: float) -> None:
+    look = LOOKS[role]
+    half = _OPEN_DEG / look.radius
+    span = (gap_deg + half, gap_deg + 360.0 - half)
+    _arc(axis, look.radius, *span, color=INK, lw=look.width_pt * scale, ls=look.dashes, zorder=3)
+    if look.hollow:
+        _arc(axis, look.radius, *span, color=WHITE, lw=look.width_pt * 0.42 * scale, zorder=3)
+    for end in span:
+        line = np.array([point(end, look.radius - 0.035), point(end, look.radius + 0.035)])
+        axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=3)
 
 
 def _still_places(axis: Any, clock: BoreClock) -> None:
-    """Pin bosses and valve pockets, faintly; thrust and anti-thrust marks; the front."""
+    """Pin bosses and valve pockets, faintly; the pin axis; thrust and anti-thrust marks."""
     from matplotlib.patches import Wedge
 
-    for arc, inner, hatch in (
-        *((boss, (0.0, 0.40), "....") for boss in clock.places.bosses),
-        *((pocket, (1.03, 1.12), "////") for pocket in clock.places.pockets),
-    ):
-        low, high = 90.0 - arc.centre_deg - arc.half_deg, 90.0 - arc.centre_deg + arc.half_deg
+    for boss in clock.places.bosses:
+        middle, half = 90.0 - boss.centre_deg, boss.half_deg
+        axis.add_patch(Wedge((0, 0), 1.06, middle - half, middle + half, width=0.68, fc=FAINT, ec="none"))
+    for pocket in clock.places.pockets:
+        middle, half = 90.0 - pocket.centre_deg, pocket.half_deg
+        hatch = POCKET_HATCH[pocket.label.split()[0]]
         axis.add_patch(
-            Wedge(
-                (0, 0),
-                inner[1],
-                low,
-                high,
-                width=inner[1] - inner[0],
-                fc="#f2f3f5",
-                ec=LIGHT,
-                lw=0.5,
-                hatch=hatch,
-            )
-        )
-    for angle, width in ((clock.thrust_deg, 4.5), (clock.thrust_deg + 180.0, 1.8)):
-        _arc(axis, 1.16, angle - 11.0, angle + 11.0, color=INK, lw=width)
-    pointer = {"arrowstyle": "-|>", "color": INK, "lw": 1.6, "mutation_scale": 11}
-    axis.annotate("", xy=(0, 1.42), xytext=(0, 1.2), arrowprops=pointer)
-    axis.text(0, 1.45, "FRONT", ha="center", va="bottom", fontsize=8, weight="bold", color=INK)
+            Wedge((0, 0), 1.14, middle - half, middle + half, width=0.08, fc=WHITE, ec=EDGE, lw=0.6, hatch=hatch)
+        )  # fmt: skip
+    axis.plot([0, 0], [-1.12, 1.12], color=HATCH, lw=0.7, ls=PIN_DASHES, zorder=1)
+    for which, angle in (("major", clock.thrust_deg), ("minor", clock.thrust_deg + 180.0)):
+        _arc(
+            axis, 1.18, angle - 12.0, angle + 12.0, color=INK, lw=THRUST_PT[which],
+            gid=f"bore-{clock.bore}-{which}-thrust",
+        )  # fmt: skip
 
 
-def _label(axis: Any, role: str, angle_deg: float, at_deg: float, text: str) -> None:
-    x, y = point(at_deg, LABEL_RADIUS)
-    side = "left" if x > 0.05 else "right" if x < -0.05 else "center"
-    weight = "bold" if role == "thrust" else "normal"
-    start = point(angle_deg, 1.16 if role == "thrust" else RADII[role])
-    elbow = point(at_deg, 1.24)
-    axis.plot([start[0], elbow[0]], [start[1], elbow[1]], color=HATCH, lw=0.7)
-    size = 6.8 if role == "thrust" else 7.6
-    vertical = "top" if side == "center" else "center"
-    axis.text(x, y, text, ha=side, va=vertical, fontsize=size, color=INK, weight=weight, linespacing=1.05)
+def _front(axis: Any, turned: bool, scale: float) -> None:
+    """The way to the engine's front, and the piston's own front mark on its crown."""
+    pointer = {"arrowstyle": "-|>", "color": INK, "lw": 1.5 * scale, "mutation_scale": 9 * scale}
+    axis.annotate("", xy=(0, 1.51), xytext=(0, 1.28), arrowprops=pointer | {"shrinkA": 0, "shrinkB": 0})
+    axis.text(
+        0.10, 1.40, "FRONT", ha="left", va="center", fontsize=7.2 * scale, weight="bold", color=INK, family=FAMILY
+    )  # fmt: skip
+    way = -1.0 if turned else 1.0
+    axis.fill([-0.055, 0.0, 0.055], [0.16 * way, 0.27 * way, 0.16 * way], fc=WHITE, ec=INK, lw=0.8, zorder=6)
+
+
+def _closest(axis: Any, clock: BoreClock, scale: float) -> None:
+    """The smallest distance between two ring gaps, as a dimension in the middle of the crown."""
+    pair, apart = clock.verdict.smallest_pair, clock.verdict.smallest_deg
+    if pair is None or apart is None:
+        return
+    first, second = (clock.angles_deg[role] for role in pair)
+    sweep = signed_deg(second - first)
+    _arc(axis, _CLOSEST_AT, first, first + sweep, color=INK, lw=0.9 * scale, zorder=4)
+    for end in (first, second):
+        line = np.array([point(end, _CLOSEST_AT - 0.05), point(end, _CLOSEST_AT + 0.05)])
+        axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=4)
+    axis.text(
+        0, 0, degrees_text(apart), ha="center", va="center", fontsize=SMALL_PT * scale, color=INK, zorder=5,
+        family=FAMILY, bbox={"boxstyle": "square,pad=0.08", "fc": WHITE, "ec": "none"},
+    )  # fmt: skip
+
+
+def _labels(axis: Any, clock: BoreClock, scale: float) -> None:
+    callouts = [Callout(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
+    thrust = Callout("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
+    where = placed([*callouts, thrust])
+    for role, angle in clock.angles_deg.items():
+        side, level = where[role]
+        start, elbow = point(angle, LOOKS[role].radius), point(angle, _LEADER_TO)
+        ways = np.array([start, elbow, (side * (LABEL_AT - 0.06), level)])
+        axis.plot(ways[:, 0], ways[:, 1], color=HATCH, lw=0.6 * scale, zorder=4)
+        axis.plot(side * LABEL_AT, level, **marker_style(role, 3.8 * scale), zorder=7)
+        axis.text(
+            side * (LABEL_AT + 0.09), level, f"{ROLE_WORDS[role]} {degrees_text(angle)}", va="center",
+            ha="left" if side > 0 else "right", fontsize=LABEL_PT * scale, color=INK, family=FAMILY,
+        )  # fmt: skip
+    side, level = where["thrust"]
+    axis.text(
+        side * (LABEL_AT - 0.06), level, f"MAJOR THRUST\n{clock.thrust_words}", va="center", weight="bold",
+        ha="left" if side > 0 else "right", fontsize=SMALL_PT * scale, color=INK, linespacing=1.05,
+        family=FAMILY,
+    )  # fmt: skip

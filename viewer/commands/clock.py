@@ -30,7 +30,10 @@ def command(
     units: str | None,
     settings: tuple[str, ...],
 ) -> None:
-    """Show the ring clock of each bore, seen from above with the front up."""
+    """Show the ring clock of each bore, seen from above with the front up: a table, or a sheet with -o.
+
+    The table ends with exit code 1 when a gap is outside its limit.
+    """
     job = read_job(engine, units, settings, built)
     if bore is not None:
         job.assembly.layout.site(bore)
@@ -43,7 +46,8 @@ def command(
     from viewer.clock.sheet import draw_sheet
     from viewer.sections.paper import write
 
-    figure = draw_grooves(job.assembly, job.system) if sections else draw_sheet(job.assembly, bore)
+    record = "" if built is None else built.name
+    figure = draw_grooves(job.assembly, job.system) if sections else draw_sheet(job.assembly, bore, record)
     click.echo(f"Wrote {write(figure, out)}")
 
 
@@ -61,7 +65,10 @@ def _print_table(job: Job, bore: int | None) -> None:
             findings=tuple(f for f in section.findings if f.bore in (bore, None)),
         )
     report.print_report(f"{job.assembly.spec.engine.name}: ring clock", [section], job.system)
-    click.echo("\nA sheet for the wall: add -o clock.pdf (or .svg, .png).")
+    click.echo(
+        "\nA sheet for the wall: add -o clock.pdf (or .svg, .png). Rings in their grooves: --sections -o ..."
+    )
+    raise click.exceptions.Exit(report.verdict_code([section]))
 
 
 def _list_schemes(ctx: click.Context) -> None:
