@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from geometry.spec.base import PositiveAngle, Rotation, SpecModel
 from geometry.spec.block import Block
+from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
 from geometry.spec.piston import Piston
 from geometry.spec.rings import Rings
@@ -136,77 +137,7 @@ class Engine(SpecModel):
 
     @model_validator(mode="after")
     def _together(self) -> Engine:
-        problems = _clashes(self)
+        problems = clashes(self)
         if problems:
             raise ValueError("\n".join(problems))
         return self
-
-
-def _clashes(spec: Engine) -> list[str]:
-    """Impossible combinations of parts, one sentence each: key, what is wrong, what would be right."""
-    bore, crank, rod, piston, rings = spec.block.bore, spec.crank, spec.rod, spec.piston, spec.rings
-    found = []
-    throw = crank.stroke_mm / 2
-    if rod.length_mm <= throw + piston.pin.offset_mm + piston.pin.diameter_mm / 2:
-        found.append(
-            "key=rod.length ||| the rod is shorter than half the stroke: the crank cannot turn over ||| "
-            "a rod length of 1.3 to 2.5 times the stroke"
-        )
-    if rod.length_mm > 6 * crank.stroke_mm:
-        found.append(
-            "key=rod.length ||| the rod is more than six times the stroke ||| a rod length of 1.3 to 2.5 times "
-            "the stroke"
-        )
-    if rod.big_end.bore_mm - 2 * rod.bearing.wall_mm <= crank.pin.diameter_mm:
-        found.append(
-            "key=rod.bearing.wall ||| big-end bore less two bearing shells leaves no clearance on the crankpin "
-            "||| rod.big_end.bore greater than crank.pin.diameter + 2 x rod.bearing.wall"
-        )
-    longest_bank = max(len(bank) for bank in spec.engine.numbering.banks().values())
-    if longest_bank > 1 and bore.spacing_mm is None:
-        found.append(
-            'key=block.bore.spacing ||| more than one bore in a bank needs their spacing ||| spacing = "4.40 in"'
-        )
-    found += _ring_clashes(spec)
-    if piston.pin.length_mm >= bore.diameter_mm:
-        found.append(
-            "key=piston.pin.length ||| the pin is longer than the bore is wide ||| a pin shorter than the bore"
-        )
-    if piston.boss.gap_mm <= rod.small_end.width_mm:
-        found.append(
-            "key=piston.boss.gap ||| the rod's small end does not fit between the pin bosses ||| "
-            "a gap greater than rod.small_end.width"
-        )
-    if spec.gasket.bore_mm < bore.diameter_mm:
-        found.append(
-            "key=gasket.bore ||| the gasket's opening is smaller than the bore ||| an opening larger than "
-            "block.bore.diameter"
-        )
-    if rings.second is None and any(groove.ring == "second" for groove in piston.grooves):
-        found.append(
-            "key=rings.second ||| the piston has a second groove without a ring ||| a [rings.second] table"
-        )
-    return found
-
-
-def _ring_clashes(spec: Engine) -> list[str]:
-    found = []
-    for index, groove in enumerate(spec.piston.grooves):
-        ring = {"top": spec.rings.top, "second": spec.rings.second, "oil": spec.rings.oil}[groove.ring]
-        if ring is None:
-            found.append(
-                f"key=piston.grooves[{index}].ring ||| there is no {groove.ring} ring for this groove ||| "
-                f"a [rings.{groove.ring}] table, or no such groove"
-            )
-            continue
-        if ring.height_mm >= groove.height_mm:
-            found.append(
-                f"key=piston.grooves[{index}].height ||| the {groove.ring} ring is higher than its groove ||| "
-                f"a groove higher than rings.{groove.ring}.height"
-            )
-        if groove.root_mm >= spec.block.bore.diameter_mm - spec.piston.land_clearance_mm:
-            found.append(
-                f"key=piston.grooves[{index}].root ||| the groove's root lies outside the piston ||| "
-                "a root diameter smaller than the piston's"
-            )
-    return found

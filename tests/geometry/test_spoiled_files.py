@@ -10,6 +10,7 @@ import pytest
 from geometry.errors import InputError
 from geometry.spec.load import load_engine
 from geometry.spec.locate import lines_of_keys, read_written
+from tests.geometry.impossible import IMPOSSIBLE
 
 GOOD = (Path(__file__).parents[2] / "demo_engines" / "tern.toml").read_text(encoding="utf-8")
 NOT_A_BUILDERS_WORDS = re.compile(
@@ -144,6 +145,7 @@ SPOILED = {
         {"engine.numbering": "{ left = [0], right = [2] }"}, "engine.numbering", "between 1 and 99", "once"),
     "vee without an angle": ({"engine.bank_angle": None}, "engine.bank_angle", "needs", '"90 deg"'),
     "no leading bank": ({"engine.leading_bank": None}, "engine.leading_bank", "leading", '"left" or "right"'),
+    **IMPOSSIBLE,
 }  # fmt: skip
 
 
