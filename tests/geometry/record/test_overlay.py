@@ -102,3 +102,25 @@ def test_the_record_that_binds_is_found_out_by_the_checks():
     close = clearances.run(assembly, "in").findings
     assert {f.bore for f in close} == {6}
     assert all("rod bolt" in f.text and "meets" in f.text for f in close)
+
+
+def test_a_bolt_that_counts_as_seated_stands_off_by_nothing(tmp_path):
+    lines = ("bore 3: bolt.major.stand 0.00mm", "bore 3: bolt.minor.stand go=0thou tight=1.5thou")
+    assert bore(typed(tmp_path, *lines)).bolt_out_mm == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    "line, loose",
+    [
+        ("bolt.major.torque 45lbf*ft", False),  # the maker's figure in the engine file
+        (
+            "bolt.major.torque 43lbf*ft",
+            False,
+        ),  # 4 percent under is 43.2: within what the wrench can tell apart
+        ("bolt.minor.torque 30lbf*ft", True),
+        ("bolt.minor.stretch 5.5thou", False),  # 5 to 6 thou is usual (trade magazine, 2015)
+        ("bolt.minor.stretch 3thou", True),
+    ],
+)
+def test_a_bolt_surely_under_its_figure_is_loose(tmp_path, line, loose):
+    assert bore(typed(tmp_path, f"bore 3: {line}")).bolts_loose is loose

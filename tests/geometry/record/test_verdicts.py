@@ -140,3 +140,18 @@ def test_a_value_counts_with_the_resolution_of_its_instrument(tmp_path):
     # Tern's least gap, 14.1 thou = 0.358 mm: 0.36 mm read to 0.01 mm may be less, read to 0.001 mm it is not.
     assert verdict(tmp_path, "bore 3: ring.top.gap 0.36mm resolution=0.01mm").verdict == "cannot tell"
     assert verdict(tmp_path, "bore 3: ring.top.gap 0.36mm resolution=0.001mm").verdict == "within"
+
+
+@pytest.mark.parametrize(
+    "line, word",
+    [
+        ("piston.height 1.4500in", "within"),  # the engine file's 1.450 in
+        ("piston.height 1.4200in", "outside"),
+        ("rod.length 5.8500in", "within"),  # the engine file's 5.850 in
+        ("rod.length 5.7000in", "outside"),
+        ("ring.upper_rail.gap go=25thou tight=26thou", "within"),  # a piston maker's table: at least 15 thou
+        ("ring.upper_rail.gap go=10thou tight=11thou", "outside"),
+    ],
+)
+def test_parts_of_another_size_are_found_out(tmp_path, line, word):
+    assert verdict(tmp_path, f"bore 3: {line}").verdict == word
