@@ -97,12 +97,18 @@ def test_a_dish_that_its_pockets_outgrow_is_refused():
 @pytest.mark.parametrize("entries, key", [
     ({"shape": "dish", "volume": "5 cc", "diameter": "9 in"}, "piston.crown.diameter"),
     ({"shape": "dome", "volume": "4000 cc", "diameter": "2 in"}, "piston.crown.volume"),
-    ({"thickness": "0.90 in"}, "piston.compression_height"),
 ])  # fmt: skip
 def test_impossible_crowns_name_their_key(entries, key):
     with pytest.raises(GeometryError) as caught:
         piston.bodies(engine("tern", **entries), build_layout(spec("tern")), assembly("tern").built)
     assert caught.value.key == key
+
+
+def test_a_piston_too_low_for_its_crown_is_refused():
+    # As with a piston of another height put in by mistake.
+    with pytest.raises(GeometryError, match="reach down to the piston pin") as caught:
+        crown(spec("tern"), 1.0, 20.0)
+    assert caught.value.key == "piston.compression_height"
 
 
 def test_the_crown_is_as_thick_as_said_under_the_deepest_pocket():
