@@ -29,6 +29,8 @@ DASH = (2.6, 2.0)
 CORNER_SHARE = 0.24
 """Radius of a label's corners over its height."""
 LAST_LATIN = 0x24F
+MISSHAPEN = "[]"
+"""The built-in font draws these as if they were round."""
 
 
 @lru_cache(maxsize=1)
@@ -44,7 +46,7 @@ def _wide_font() -> str | None:
 
 def _style(words: vtkTextProperty, text: str, size_px: float, bold: bool) -> None:
     words.SetFontSize(max(1, round(size_px)))
-    wide = _wide_font() if any(ord(c) > LAST_LATIN for c in text) else None
+    wide = _wide_font() if any(ord(c) > LAST_LATIN or c in MISSHAPEN for c in text) else None
     if wide:
         words.SetFontFamilyAsString("File")
         words.SetFontFile(wide)

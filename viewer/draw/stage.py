@@ -162,10 +162,12 @@ class Stage:
         if self.scene is not None:
             self.look(aim(self.scene.framing, self.aspect, free))
 
-    def letter(self, taken: Sequence[Box] = (), foot_px: float = 0.0) -> None:
+    def letter(self, taken: Sequence[Box] = (), foot_px: float = 0.0, unit_px: float | None = None) -> None:
         """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""
         if self.scene is not None:
-            self.overlay.draw(letter(self.scene, self.camera(), self.size_px, measure, taken, foot_px))
+            self.overlay.draw(
+                letter(self.scene, self.camera(), self.size_px, measure, taken, foot_px, unit_px)
+            )
 
     def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
         """The item that is seen at a pixel of the window, and the point of it in E; looks through glass."""

@@ -77,6 +77,7 @@ def letter(
     measure: Measure,
     taken: Sequence[Box] = (),
     foot_px: float = 0.0,
+    unit_px: float | None = None,
 ) -> Lettering:
     """Lay out the flat layer of a picture of this size.
 
@@ -84,13 +85,14 @@ def letter(
     ----------
     taken : places that labels must keep off
     foot_px : height of a strip at the bottom that compass and caution stand on
+    unit_px : a thousandth of the height of a picture lettered at its natural size; default: of this picture's
     """
-    unit = size_px[1] / 1000.0
+    unit = size_px[1] / 1000.0 if unit_px is None else unit_px
     layer = Lettering()
     _caption(layer, scene, size_px, unit, measure, foot_px)
-    _compass(layer, scene, camera, size_px, unit, measure, foot_px)
+    _compass(layer, scene, camera, size_px, unit, measure, foot_px, taken)
     if scene.scale is not None:
-        _scale_bar(layer, scene, size_px, unit, measure)
+        _scale_bar(layer, scene, size_px, unit, measure, taken, foot_px)
     _callout_lines(layer, scene, camera, size_px, unit)
     _labels(layer, scene, camera, size_px, unit, measure, taken)
     return layer
@@ -140,11 +142,14 @@ def _compass(
     unit: float,
     measure: Measure,
     foot_px: float,
+    taken: Sequence[Box],
 ) -> None:
-    """Which way the engine's front, right and top point in this picture, at the bottom right."""
+    """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
     up = np.cross(camera.right, camera.toward)
     centre = np.array([size_px[0] - 136.0 * unit, foot_px + 100.0 * unit])
     place = Box(float(centre[0]) - 126.0 * unit, float(centre[1]) - 90.0 * unit, 252.0 * unit, 180.0 * unit)
+    if not all(place.apart_from(other) for other in taken):
+        return
     if scene.close_up:
         layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
     layer.words.append(Words("", place, 1.0, False, WHITE))
@@ -218,14 +223,23 @@ def _corners(box: Box) -> Array:
 
 
 def _scale_bar(
-    layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: float, measure: Measure
+    layer: Lettering,
+    scene: Scene,
+    size_px: tuple[int, int],
+    unit: float,
+    measure: Measure,
+    taken: Sequence[Box],
+    foot_px: float,
 ) -> None:
-    """The colours of closest approach with their distances, upright at the right edge."""
+    """The colours of closest approach with their distances, upright at the right edge, between list and compass."""
     scale = scene.scale
     if scale is None:
         return
-    height, width = 380.0 * unit, 20.0 * unit
-    left, bottom = size_px[0] - 150.0 * unit, size_px[1] / 2 - height / 2
+    width, left, low = 20.0 * unit, size_px[0] - 150.0 * unit, foot_px + 206.0 * unit
+    over = [box.bottom for box in taken if box.left + box.width > left and box.bottom > size_px[1] / 2]
+    high = min(over, default=size_px[1] - 110.0 * unit) - 56.0 * unit
+    height = min(380.0 * unit, high - low)
+    bottom = (low + high - height) / 2
     places = np.linspace(0.0, 1.0, 49)
     values = scale.low_mm + (scale.high_mm - scale.low_mm) * places**2
     for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
@@ -294,6 +308,10 @@ def _labels(
     anchors = project(camera, size_px, np.array([at for _, at in named]))
     named, anchors = _merged(named, anchors, 1.2 * LABEL_STYLE["bore"][0] * unit)
     inside = (anchors[:, 2] > 0) & (anchors[:, :2] >= 0).all(axis=1) & (anchors[:, :2] <= size_px).all(axis=1)
+    covered = [
+        _under(at, taken) and label.kind != "callout" for (label, _), at in zip(named, anchors, strict=True)
+    ]
+    inside &= ~np.array(covered)
     kept = [pair for pair, keep in zip(named, inside, strict=True) if keep]
     anchors = anchors[inside, :2]
     styles = [LABEL_STYLE[label.kind] for label, _ in kept]
@@ -315,6 +333,14 @@ def _labels(
     for (label, _), style, anchor, box in zip(kept, styles, anchors, boxes, strict=True):
         if box is not None:
             _label(layer, label, style, anchor, box, unit)
+
+
+def _under(at_px: Array, taken: Sequence[Box]) -> bool:
+    """Whether a point lies behind something that covers the picture."""
+    x, y = float(at_px[0]), float(at_px[1])
+    return any(
+        box.left <= x <= box.left + box.width and box.bottom <= y <= box.bottom + box.height for box in taken
+    )
 
 
 def _merged(

@@ -112,9 +112,9 @@ class Beside:
             poses = self._made.wrong.frame_poses(crank_deg)
             self._stage.pose(replace(self._stage.scene, poses=poses))
 
-    def follow(self, moving: bool, foot_px: float) -> None:
+    def follow(self, moving: bool, foot_px: float, unit_px: float) -> None:
         """Keep step with the main picture: its camera, and fine or coarse meshes."""
         if self.shown and self._stage is not None:
             self._stage.set_moving(moving)
             self._stage.turned()
-            self._stage.letter((), foot_px)
+            self._stage.letter((), foot_px, unit_px)

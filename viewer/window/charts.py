@@ -15,9 +15,10 @@ from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, Line, Measure, disc
 from viewer.scene.placing import Box
 from viewer.window.closest import Close
-from viewer.window.hud import INK, PALE, SOFT, Panel
+from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 
 STEP_DEG = 2.0
+METRES_PER_FOOT = 0.3048
 WIDTH, HEIGHT, GAP = 470.0, 190.0, 12.0
 MOTION_LOOKS: tuple[Colour, ...] = (LOOKS["mark"].colour, LOOKS["clear"].colour, LOOKS["close"].colour)
 
@@ -78,19 +79,30 @@ def motion_chart(assembly: Assembly, bore: int, units: System) -> Chart:
     def length(mm: float) -> str:
         return show(mm, "length", units)
 
+    def pace(m_s: float) -> str:
+        return show(m_s, "speed", units)
+
+    def acceleration(m_s2: float) -> str:
+        return f"{m_s2 / METRES_PER_FOOT:.0f} ft/s²" if units == "in" else f"{m_s2:.0f} m/s²"
+
     curves = (
         Curve("below top", height.max() - height, length, MOTION_LOOKS[0]),
-        Curve("speed", speed.velocity_m_s[:, index], lambda v: f"{v:.1f} m/s", MOTION_LOOKS[1], dashed=True),
-        Curve("acceleration", speed.acceleration_m_s2[:, index], lambda v: f"{v:.0f} m/s²", MOTION_LOOKS[2]),
+        Curve("speed", speed.velocity_m_s[:, index], pace, MOTION_LOOKS[1], dashed=True),
+        Curve("acceleration", speed.acceleration_m_s2[:, index], acceleration, MOTION_LOOKS[2]),
     )
     return Chart(f"piston {bore} at {rpm:.0f} rpm", angles, curves)
 
 
 def chart_boxes(size_px: tuple[int, int], count: int) -> list[Box]:
     """Where charts stand: one above the other at the lower left."""
-    unit = size_px[1] / 1000.0
+    unit = unit_of(size_px)
     return [
-        Box(16.0 * unit, (96.0 + n * (HEIGHT + GAP)) * unit, WIDTH * unit, HEIGHT * unit)
+        Box(
+            16.0 * unit,
+            (BAR_HEIGHT + CAUTION_HEIGHT + n * (HEIGHT + GAP)) * unit,
+            WIDTH * unit,
+            HEIGHT * unit,
+        )
         for n in range(count)
     ]
 

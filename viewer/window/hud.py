@@ -12,7 +12,7 @@ import numpy as np
 
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, disc
+from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, broken, disc
 from viewer.scene.placing import Box
 from viewer.window.actions import ACTIONS
 from viewer.window.closest import Close
@@ -21,10 +21,14 @@ from viewer.window.state import Facts, ViewState, own_angle_deg
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
 PALE: Colour = (0.86, 0.885, 0.91)
 CHOSEN: Colour = (0.80, 0.87, 0.93)
-TRACK_LEFT, TRACK_RIGHT = 470.0, 300.0
+TRACK_SIDE = 56.0
 TRACK_HEIGHT = 46.0
 BAR_HEIGHT = 90.0
 ROWS = 8
+LEAST_UNIT, SMALLEST_PX = 0.8, (1000, 660)
+"""A window of this size and more is lettered at least so large; in a smaller one the words shrink with it."""
+CAPTION_HEIGHT = 92.0
+COMPASS_WIDTH, CAUTION_HEIGHT = 280.0, 50.0
 
 
 @dataclass(slots=True)
@@ -53,6 +57,13 @@ class Panel:
         self.taken.append(box)
 
 
+def unit_of(size_px: tuple[int, int]) -> float:
+    """Pixels of one unit of the flat layer: it grows with the window, and in a small one words stay readable."""
+    width, height = size_px
+    readable = min(LEAST_UNIT, width / SMALLEST_PX[0], height / SMALLEST_PX[1])
+    return max(readable, min(height / 1000.0, width / 1280.0))
+
+
 def corners(box: Box) -> np.ndarray:
     """The four corners of a box, px."""
     right, top = box.left + box.width, box.bottom + box.height
@@ -64,8 +75,8 @@ def corners(box: Box) -> np.ndarray:
 
 def track(size_px: tuple[int, int]) -> Box:
     """Where the crank bar can be gripped."""
-    unit = size_px[1] / 1000.0
-    left, right = TRACK_LEFT * unit, size_px[0] - TRACK_RIGHT * unit
+    unit = unit_of(size_px)
+    left, right = TRACK_SIDE * unit, size_px[0] - TRACK_SIDE * unit
     return Box(left, (TRACK_HEIGHT - 22.0) * unit, right - left, 44.0 * unit)
 
 
@@ -77,8 +88,9 @@ def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> f
 
 def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
     """The still part of the crank bar: the track, and the bores over their top dead centres."""
-    panel, unit, box = Panel(), size_px[1] / 1000.0, track(size_px)
+    panel, unit, box = Panel(), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
+    panel.plate(Box(0.0, 0.0, float(size_px[0]), BAR_HEIGHT * unit))
     ends = np.array([[box.left, middle], [box.left + box.width, middle]])
     panel.layer.lines.append(Line(ends, PALE, 8.0 * unit))
     size = 14.0 * unit
@@ -94,7 +106,6 @@ def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measu
             text = " ".join(map(str, bores))
             width, _ = measure(text, size, False)
             panel.words(text, x - width / 2, middle + 20.0 * unit, size, measure, SOFT)
-    panel.taken.append(Box(box.left, 0.0, box.width, 80.0 * unit))
     return panel
 
 
@@ -102,7 +113,7 @@ def knob(
     state: ViewState, facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure
 ) -> Panel:
     """The moving part of the bar: the knob, the angle in engine degrees and after the chosen bore's top."""
-    panel, unit, box = Panel(), size_px[1] / 1000.0, track(size_px)
+    panel, unit, box = Panel(), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
     x = box.left + (state.crank_deg % cycle_deg) / cycle_deg * box.width
     panel.layer.lines.append(Line(disc(np.array([x, middle]), 13.0 * unit), WHITE, 1.0, filled=True))
@@ -128,7 +139,7 @@ def place_list(
     measure: Measure,
 ) -> Panel:
     """The worst clearances at the top right; each line goes to its place when clicked."""
-    panel, unit = Panel(), size_px[1] / 1000.0
+    panel, unit = Panel(), unit_of(size_px)
     size, line = 15.5 * unit, 26.0 * unit
     shown = list(places or ())[:ROWS]
     rows = [
@@ -174,21 +185,26 @@ def place_list(
 # ---- keys and messages --------------------------------------------------------------------------------------
 
 
+COLUMNS = (("Crank", "Bore"), ("Clearances", "Keeping"), ("Looking",))
+
+
 def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
-    """Every key and what it does, by topic, over the middle of the picture."""
-    panel, unit = Panel(), size_px[1] / 1000.0
-    size, line = 15.0 * unit, 23.0 * unit
-    topics = list(dict.fromkeys(action.topic for action in ACTIONS))
-    columns: list[list[str]] = [topics[::2], topics[1::2]]
-    key_width = max(measure(a.shown, size, True)[0] for a in ACTIONS) + 14.0 * unit
-    word_width = max(measure(a.words, size, False)[0] for a in ACTIONS) + 30.0 * unit
-    lines = max(sum(1.6 + sum(a.topic == t for a in ACTIONS) for t in column) for column in columns)
-    width, height = 2 * (key_width + word_width) + 40.0 * unit, (lines + 0.8) * line + 30.0 * unit
-    left, bottom = (size_px[0] - width) / 2, (size_px[1] - height) / 2
+    """Every key and what it does, by topic, between caption and crank bar; smaller where the room asks for it."""
+    unit = unit_of(size_px)
+    width, height = _key_sheet(unit, measure)
+    room = size_px[0] - 16.0 * unit, size_px[1] - (BAR_HEIGHT + CAPTION_HEIGHT) * unit
+    share = min(1.0, room[0] / width, room[1] / height)
+    if share < 1.0:
+        unit *= 0.98 * share
+        width, height = _key_sheet(unit, measure)
+    panel, size, line = Panel(), 15.0 * unit, 23.0 * unit
+    left = (size_px[0] - width) / 2
+    bottom = BAR_HEIGHT * unit_of(size_px) + (room[1] - height) / 2
     panel.plate(Box(left, bottom, width, height))
-    for number, column in enumerate(columns):
-        x = left + 24.0 * unit + number * (key_width + word_width)
+    x = left + 24.0 * unit
+    for column in COLUMNS:
         y = bottom + height - 30.0 * unit
+        key_width, word_width = _column_widths(column, unit, measure)
         for topic in column:
             panel.words(topic, x, y, 1.08 * size, measure, MARK, bold=True)
             y -= line
@@ -197,18 +213,43 @@ def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
                 panel.words(action.words, x + key_width, y, size, measure)
                 y -= line
             y -= 0.6 * line
+        x += key_width + word_width
     return panel
 
 
-def message(text: str, size_px: tuple[int, int], measure: Measure, trouble: bool = False) -> Panel:
-    """A short word on what just happened, or the trouble with an edited file, above the crank bar."""
-    panel, unit = Panel(), size_px[1] / 1000.0
+def _column_widths(column: Sequence[str], unit: float, measure: Measure) -> tuple[float, float]:
+    """Room for the keys and for the words of one column, px."""
+    own = [action for action in ACTIONS if action.topic in column]
+    keys = max(measure(action.shown, 15.0 * unit, True)[0] for action in own)
+    words = max(measure(action.words, 15.0 * unit, False)[0] for action in own)
+    return keys + 14.0 * unit, words + 30.0 * unit
+
+
+def _key_sheet(unit: float, measure: Measure) -> tuple[float, float]:
+    """Width and height of the whole list, px."""
+    lines = max(sum(1.6 + sum(a.topic == t for a in ACTIONS) for t in column) for column in COLUMNS)
+    width = sum(sum(_column_widths(column, unit, measure)) for column in COLUMNS) + 24.0 * unit
+    return width, (lines * 23.0 + 24.0) * unit
+
+
+def message(
+    text: str, size_px: tuple[int, int], measure: Measure, trouble: bool = False, halves: bool = False
+) -> Panel:
+    """A short word on what just happened, or the trouble with an edited file.
+
+    It stands above the caution, clear of the compass; with two pictures side by side under their titles,
+    since the middle of the foot belongs to a compass there.
+    """
+    panel, unit = Panel(), unit_of(size_px)
     size = 17.0 * unit
-    lines = text.splitlines()[:6]
+    room = max(size_px[0] - 2.0 * COMPASS_WIDTH * unit, 0.45 * size_px[0])
+    lines = [piece for one in text.splitlines()[:6] for piece in broken(one, room, size, trouble, measure)]
     sizes = [measure(one, size, trouble) for one in lines]
-    width = min(max(w for w, _ in sizes) + 32.0 * unit, size_px[0] - 20.0 * unit)
+    width = max(w for w, _ in sizes) + 32.0 * unit
     line = max(h for _, h in sizes) + 6.0 * unit
-    box = Box((size_px[0] - width) / 2, 96.0 * unit, width, line * len(lines) + 14.0 * unit)
+    height = line * len(lines) + 14.0 * unit
+    low = size_px[1] - CAPTION_HEIGHT * unit - height if halves else (BAR_HEIGHT + CAUTION_HEIGHT) * unit
+    box = Box((size_px[0] - width) / 2, low, width, height)
     panel.plate(box)
     for number, one in enumerate(lines):
         middle = box.bottom + box.height - 7.0 * unit - (number + 0.5) * line

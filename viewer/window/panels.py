@@ -74,12 +74,12 @@ class Panels:
             if state.listing:
                 panels.append(hud.place_list(state, shown.places, shown.units, size, measure))
             panels += [
-                charts.chart_ground(chart, box, shown.cycle_deg, size[1] / 1000.0, measure)
+                charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
         if shown.trouble or state.message:
             panels.append(
-                hud.message(shown.trouble or state.message, size, measure, trouble=bool(shown.trouble))
+                hud.message(shown.trouble or state.message, size, measure, bool(shown.trouble), shown.halves)
             )
         self._still.draw(_joined(panels))
         self.hits = [hit for panel in panels for hit in panel.hits]
@@ -92,7 +92,7 @@ class Panels:
         panels = [hud.knob(state, shown.facts, shown.cycle_deg, size, measure)]
         if not state.keys and not shown.halves:
             panels += [
-                charts.chart_cursor(chart, box, state.crank_deg, shown.cycle_deg, size[1] / 1000.0, measure)
+                charts.chart_cursor(chart, box, state.crank_deg, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
         self._moving.draw(_joined(panels))
@@ -109,15 +109,15 @@ class Panels:
     def free(self, shown: Shown) -> Free:
         """The part of the window that the panels leave to the engine."""
         width, height = self.size_px
-        unit = height / 1000.0
+        unit = hud.unit_of(self.size_px)
         low = hud.BAR_HEIGHT * unit / height
         if shown.halves:
             return 0.0, low, 1.0, 0.93
-        left = (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
+        # The engine's picture seldom fills a corner, so it gives way to the list by half, to the curves by most.
+        left = 0.85 * (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
         right, top = 1.0, 1.0
         if shown.state.listing and not shown.state.keys:
             box = next(box for box in self.taken if box.bottom > height / 2)
-            # The engine's picture seldom fills a corner, so it gives way to the list by half.
             right, top = (1.0 + box.left / width) / 2, (1.0 + box.bottom / height) / 2
         return left, low, right, top
 

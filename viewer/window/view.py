@@ -125,6 +125,8 @@ class View:
     def _callouts(self) -> list[Callout]:
         now, chosen = self.state.crank_deg % self.cycle_deg, self._chosen()
         near = None
+        if self.state.keys or self.state.mistake is not None:
+            return measured(self.state, self.loaded.units)
         if self.state.distances == "turn":
             near = chosen
         elif self.state.distances == "here" and self.places:
@@ -284,9 +286,9 @@ class View:
     def _letter(self) -> None:
         if self._own_camera and self.state.mistake is None:  # no longer the view that the caption names
             self.stage.pose(replace(self.scene, caption=(self.scene.title, *self.scene.caption[1:])))
-        foot = hud.BAR_HEIGHT * self._panels.size_px[1] / 1000.0 if self._beside.shown else 0.0
-        self.stage.letter(self._panels.taken, foot)
-        self._beside.follow(self.stage.moving, foot)
+        unit = hud.unit_of(self._panels.size_px)
+        self.stage.letter(self._panels.taken, hud.BAR_HEIGHT * unit, unit)
+        self._beside.follow(self.stage.moving, hud.BAR_HEIGHT * unit, unit)
 
     def rest(self) -> None:
         """The crank stands: fine meshes, and the distance at this very angle."""
