@@ -71,8 +71,8 @@ def _notes(clock: BoreClock, system: System) -> tuple[str, ...]:
         f"Scheme: {clock.scheme.words} Source: {clock.scheme.source}.",
         "Angles run clockwise seen from above the crown, 0 at the front of the engine.",
         f"Gaps at least {limit} apart: {clock.rules.near.source}.",
-        "Turn by: the least turn of the whole scheme that keeps every rule on this piston; blank when none "
-        "does.",
+        "Turn by: the least turn of the whole scheme that keeps every rule on this piston; no figure "
+        "when none does.",
         RINGS_TURN_NOTE,
     )
 

@@ -31,8 +31,8 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("bore", "bore"), Column("ring", "ring"), Column("gap_mm", "gap"),
         Column("gap_min_mm", "at least"), Column("gap_max_mm", "at most"), Column("gap_verdict", "verdict"),
         Column("hot_gap_mm", "left hot"), Column("butts_at_c", "ends meet at"), Column("side_mm", "side"),
-        Column("back_mm", "back"), Column("wall_above_mm", "wall above at TDC"),
-        Column("wall_below_mm", "wall below at BDC"),
+        Column("back_mm", "back"), Column("wall_above_mm", "above TDC"),
+        Column("wall_below_mm", "below BDC"),
     )  # fmt: skip
     order = {"stop": 0, "look": 1, "note": 2}
     worst_first = sorted(findings, key=lambda finding: order[finding.severity])
@@ -89,7 +89,8 @@ def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[
         *_other_figures(spec, bores[0].bore_mm, system),
         f"Left hot: temperatures are {heat}. A file-fit ring is filed from outside inward, both ends alike.",
         f"Side clearance: {rings[0].side_limits.source.text}. Back: {BACK_SOURCE.text}." if rings else "",
-        "Wall: from the edge of the groove to the end of the full bore; below zero the ring comes out of it.",
+        "Above TDC, below BDC: wall left between the edge of the groove and the end of the full bore, at either dead "
+        "centre; below zero the ring comes out of it.",
         LEAK_NOTE,
         *ways,
     )

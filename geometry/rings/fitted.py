@@ -157,7 +157,21 @@ def heat_of(spec: Engine, name: str) -> Heat:
 
 
 def side_limits_of(spec: Engine) -> SideLimits:
-    """Give the row of side clearances that comes nearest to this kind of engine."""
+    """Give the side clearances to keep: the maker's where the engine file has them, else those of such engines."""
+    usual = _usual_side_limits(spec)
+    least, most = spec.rings.side_least_mm, spec.rings.side_most_mm
+    if least is None and most is None:
+        return usual
+    said = ["your engine file" if bound is not None else usual.source.text for bound in (least, most)]
+    text = said[0] if said[0] == said[1] else f"least: {said[0]}; most: {said[1]}"
+    low = min(usual.min_mm, most or usual.min_mm) if least is None else least
+    high = max(usual.max_mm, low) if most is None else most
+    # The wear limit of other engines says nothing about a maker's own range.
+    return SideLimits("own", "as written in the engine file", low, high, None, Source(text, "stated"))
+
+
+def _usual_side_limits(spec: Engine) -> SideLimits:
+    """Find the row of side clearances that comes nearest to this kind of engine."""
     if spec.engine.duty == "diesel":
         return SIDE_LIMITS["diesel"]
     bores = sum(len(bank) for bank in spec.engine.numbering.banks().values())

@@ -23,9 +23,9 @@ Face = Literal[
 Inside = Literal["plain", "bevel_top", "bevel_bottom", "step_top", "step_bottom"]
 
 
-def _in_order(key: str, least_mm: float | None, most_mm: float | None) -> None:
+def _in_order(key: str, least_mm: float | None, most_mm: float | None, what: str = "gap") -> None:
     if least_mm is not None and most_mm is not None and most_mm < least_mm:
-        raise ValueError(f"key={key} ||| the greatest gap is below the least ||| least, then most")
+        raise ValueError(f"key={key} ||| the greatest {what} is below the least ||| least, then most")
 
 
 class CompressionRing(SpecModel):
@@ -160,7 +160,22 @@ class Rings(SpecModel):
         description="A file-fit set larger than the bore by this much on the diameter; stock to file off.",
         examples=["0.005 in"],
     )
+    side_least_mm: PositiveLength | None = Field(
+        default=None,
+        description="Least side clearance of the compression rings by the maker's sheet; default: by duty.",
+        examples=["0.0015 in", "0.04 mm"],
+    )
+    side_most_mm: PositiveLength | None = Field(
+        default=None,
+        description="Greatest side clearance of the compression rings by the maker's sheet.",
+        examples=["0.0035 in", "0.09 mm"],
+    )
     gap_bore_mm: Length | None = Field(
         default=None,
         description="The bore in which the gaps above were measured, where it is not the finished bore.",
     )
+
+    @model_validator(mode="after")
+    def _sides(self) -> Rings:
+        _in_order("side_most", self.side_least_mm, self.side_most_mm, "side clearance")
+        return self

@@ -265,6 +265,32 @@ def test_sections_are_readable(name):
         assert_readable(draw_grooves(engine(name), system))
 
 
+@pytest.mark.parametrize(("face", "inside", "mark"), [
+    ("taper_napier", "step_bottom", "word"), ("barrel_asymmetric", "bevel_top", "dot"),
+    ("half_keystone", "plain", "none"), ("rectangular", "plain", "none"),
+])  # fmt: skip
+def test_sections_of_other_rings_are_readable(face, inside, mark):
+    ring = {"rings.second.face": face, "rings.second.inside": inside, "rings.second.mark": mark}
+    figure = draw_grooves(engine("curlew", **ring), "in")
+    assert_readable(figure)
+    said = " ".join(text for text, _ in boxes_of(figure))
+    assert ("turned over: just as good" in said) == (face == "rectangular")
+    assert ("DOWN" in said) == (mark != "none" or "dot DOWN" in said)
+
+
+def test_sections_are_drawn_to_scale():
+    # Back clearance measured on the drawing against its definition: (bore - root) / 2 less the wall of the ring.
+    assembly = engine("tern")
+    groove = next(groove for groove in assembly.spec.piston.grooves if groove.ring == "top")
+    figure = draw_grooves(assembly, "mm")
+    piston, _, ring = (patch.get_xy() for patch in figure.axes[0].patches[:3])
+    root = piston[:, 0][np.argsort(np.abs(piston[:, 1]))][:3].min()
+    back = assembly.spec.block.bore.diameter_mm / 2 - groove.root_mm / 2 - assembly.spec.rings.top.wall_mm
+    assert ring[:, 0].min() - root == pytest.approx(back)
+    assert ring[:, 1].max() == pytest.approx(assembly.spec.rings.top.height_mm)
+    assert figure.axes[0].get_aspect() == 1.0
+
+
 def test_vector_sheet_names_every_gap(tmp_path):
     out = tmp_path / "clock.svg"
     start = [sys.executable, "-c", "from viewer.cli import main; main()", "clock"]

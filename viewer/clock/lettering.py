@@ -22,7 +22,8 @@ def width_in(text: str, size_pt: float, bold: bool = False) -> float:
     from matplotlib.textpath import TextToPath
 
     width, _, _ = TextToPath().get_text_width_height_descent(text, _font(bold), ismath=False)
-    return float(width) * size_pt / _font(bold).get_size_in_points() / 72
+    own_pt = float(_font(bold).get_size_in_points())
+    return float(width) * size_pt / own_pt / 72
 
 
 def wrapped(text: str, size_pt: float, room_in: float, bold: bool = False) -> list[str]:

@@ -148,6 +148,23 @@ def test_side_limits_by_kind_of_engine():
     assert side_limits_of(engine("inline", engine={"duty": "diesel"})).key == "diesel"
 
 
+def test_side_limits_of_the_makers_sheet_go_first():
+    own = side_limits_of(engine("vee90", rings={"side_least": "0.0020 in", "side_most": "0.0030 in"}))
+    assert (own.min_mm, own.max_mm) == pytest.approx((0.0508, 0.0762))
+    assert own.replace_mm is None
+    assert own.source.certainty == "stated"
+    spec = engine("vee90", rings={"side_least": "0.2 mm"})
+    assert ring(fits(spec)[1], "top").side == "tight"
+    half = side_limits_of(spec)
+    assert half.max_mm >= half.min_mm == pytest.approx(0.2)
+    assert "least: your engine file; most: service data" in half.source.text
+
+
+def test_side_limits_the_wrong_way_round_are_refused():
+    with pytest.raises(ValueError, match="greatest side clearance is below the least"):
+        engine("vee90", rings={"side_least": "0.08 mm", "side_most": "0.04 mm"})
+
+
 def test_tension_needs_the_free_gap():
     assert ring(fits(engine())[1], "top").tension is None
     spec = engine(rings={"top": {"free_gap": "0.45 in"}})
