@@ -15,7 +15,7 @@ FLOORS = [
     ("layout",),
     ("built",),
     ("rings",),
-    ("parts",),
+    ("parts", "measured"),
     ("assembly",),
     ("valve_room",),
     ("clearance",),

@@ -59,10 +59,32 @@ class _Task:
 
     def distance(self, index: Index, item: int, theta: Array, half: float) -> Array:
         """Signed distance of some points at angles (n,) or (1,) to one item, exact where it can matter."""
-        own = self.law.at(np.zeros(theta.size, dtype=np.intp), theta).out(self.points[index].T)
-        pose = self.items.pose(np.full(theta.size, item), theta)
-        there = pose.into(own - np.stack([np.broadcast_to(v, index.shape) for v in (pose.x, pose.y, pose.z)]))
-        return distance_to(self.items.piece[item], there.T, self.best[index] + self.speed[item] * half)
+        there = self._seen_from(index, item, theta)
+        limit = self.best[index] + self.speed[item] * half
+        found = self._slab(item, there)
+        near = np.nonzero(found < limit)[0]
+        found[near] = distance_to(self.items.piece[item], there[:, near].T, limit[near])
+        return found
+
+    def _seen_from(self, index: Index, item: int, theta: Array) -> Array:
+        """Some points (3, n) in the frame of the body that carries an item. Both bodies turn about x alone."""
+        angles, back = np.unique(theta, return_inverse=True) if theta.size > 1 else (theta, np.zeros(1, int))
+        own = self.law.at(np.zeros(angles.size, dtype=np.intp), angles)
+        other = self.items.pose(np.full(angles.size, item), angles)
+        cos, sin = other.cos * own.cos + other.sin * own.sin, other.cos * own.sin - other.sin * own.cos
+        way = other.into(np.stack([own.x - other.x, own.y - other.y, own.z - other.z]))
+        cos, sin, way = cos[back], sin[back], way[:, back]
+        x, y, z = self.points[index].T
+        return np.stack([x + way[0], cos * y - sin * z + way[1], sin * y + cos * z + way[2]])
+
+    def _slab(self, item: int, there: Array) -> Array:
+        """Distance (n,) to the round slab that an item lies in: never more than to the item where it is not nil."""
+        items, middle = self.items, self.items.centre[:, item]
+        shift = items.laws.x[items.law[item]]
+        across = np.hypot(there[1] - middle[1], there[2] - middle[2]) - items.disc[item]
+        along = np.maximum(items.x0[item] - shift - there[0], there[0] - items.x1[item] + shift)
+        outside = np.hypot(np.maximum(across, 0.0), np.maximum(along, 0.0))
+        return np.where(outside > 0.0, outside, -np.inf)
 
     def learn(self, index: Index, item: int, theta: Array, found: Array) -> None:
         """Keep what is nearer than before; a point may occur more than once."""

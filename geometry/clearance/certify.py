@@ -37,7 +37,9 @@ class Approach:
     Attributes
     ----------
     a, b : names of the movers
-    min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it
+    min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it.
+        Against a measured surface it is the way out of the deepest single triangle, or from a point within the
+        solid to its surface: the part must be moved at least that far, perhaps farther
     within_mm : certified half-width: the true minimum is no farther from ``min_mm`` than this; more than the
         tolerance asked for only where the search was cut short (``search.MAX_NODES``), which is told by this
     crank_deg : crank angle at which it happens, 0 <= crank_deg < period

@@ -20,12 +20,18 @@ from geometry.clearance.support import circles_of
 from geometry.parts.part import Body
 from geometry.parts.solids import Feature, Piece
 
-ROD: Final = frozenset({"rod_beam", "rod_big_end", "rod_small_end", "rod_cap", "rod_bolt"})
+ROD: Final = frozenset({"rod_beam", "rod_big_end", "rod_small_end", "rod_cap", "rod_bolt", "measured_rod"})
 PISTON: Final = frozenset({"piston_crown", "piston_skirt", "pin_boss", "piston_pin"})
 CRANK: Final = frozenset({"cheek", "counterweight", "crankpin", "main_journal"})
 CAM: Final = frozenset({"cam_lobe", "cam_journal", "cam_core"})
 PAN: Final = frozenset({"pan_floor", "pan_side", "windage_tray"})
 HEAD: Final = frozenset({"head_face", "gasket", "chamber"})
+MEASURED: Final = frozenset({"measured_block", "measured_rod"})
+"""Features made of the triangles of a mesh file: surfaces, not solids."""
+WALL: Final = frozenset({"bore_wall", "measured_block"})
+"""Features that hold bores; the place says which."""
+MEASURED_WIDER_MM: Final = 0.25
+"""How much wider to either side than written a measured rod may be and still be called beside its neighbour."""
 AROUND_THE_BORES: Final = frozenset({"deck", "bank_side", "crankcase_roof", "gasket"})
 
 
@@ -199,26 +205,34 @@ def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
         return "joined by design"
     features = {a.feature, b.feature}
     if "E" in (a.body.frame, b.body.frame):
-        if features & {"main_journal", "cam_journal", "cam_core"} and features & {
-            "main_web", "main_cap", "main_cap_bolt", "cam_tunnel", "main_bearing",
-        }:  # fmt: skip
+        if features & {"main_journal", "cam_journal", "cam_core"} and (
+            features & {"main_web", "main_cap", "main_cap_bolt", "cam_tunnel", "main_bearing"}
+            or any(_measured_bearing(place) for place in (a, b))
+        ):
             return "a shaft in its bearing: an oil clearance"
         if "valve_head" in features and "piston" in (a.group, b.group):
             return "valve pockets are hollow: see piston to valve"
         for mine, other in ((a, b), (b, a)):
-            own_wall = other.feature == "bore_wall" and other.place == f"bore {mine.body.bore}"
+            own_wall = other.feature in WALL and other.place == f"bore {mine.body.bore}"
             if own_wall and mine.group == "piston":
                 return "the piston runs in this bore: a fit"
             if mine.group == "piston" and (
-                other.feature in AROUND_THE_BORES or _beside_own_bore(assembly, mine, other)
+                other.feature in AROUND_THE_BORES
+                or (other.feature == "measured_block" and other.place.endswith("bank"))
+                or _beside_own_bore(assembly, mine, other)
             ):
                 return "behind the wall of the bore that the piston runs in"
     return _running_on_the_pin(assembly, a, b) or _running_on_the_pin(assembly, b, a)
 
 
+def _measured_bearing(place: Place) -> bool:
+    """Whether a stretch of a measured block holds shafts: its webs and what is bored through them."""
+    return place.feature == "measured_block" and place.place.startswith(("main bore", "cam tunnel", "web"))
+
+
 def _beside_own_bore(assembly: Assembly, piston: Place, wall: Place) -> bool:
     """Whether a wall belongs to another bore of the same bank, so that the piston's own wall stands between."""
-    if wall.feature != "bore_wall" or piston.body.bore is None:
+    if wall.feature not in WALL or piston.body.bore is None:
         return False
     bank = assembly.layout.site(piston.body.bore).bank
     return any(site.bank == bank and wall.place == f"bore {site.bore}" for site in assembly.layout.bores)
@@ -230,13 +244,15 @@ def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | N
         return None
     site = assembly.layout.site(rod.body.bore)
     if other.group == "piston" and other.body.bore == rod.body.bore:
-        if rod.feature == "rod_small_end" and other.feature in ("pin_boss", "piston_pin"):
+        small = rod.feature == "rod_small_end" or (rod.feature, rod.place) == ("measured_rod", "small end")
+        if small and other.feature in ("pin_boss", "piston_pin"):
             return "the small end on its pin, between the bosses: side float"
         return None
     if other.feature == "crankpin" and other.x_mm[0] < site.x_mm < other.x_mm[1]:
         return "the rod on its own crankpin: an oil clearance"
     half = assembly.spec.rod.big_end.width_mm / 2 + 1e-6
-    within = site.x_mm - half <= rod.x_mm[0] and rod.x_mm[1] <= site.x_mm + half
+    room = MEASURED_WIDER_MM if rod.feature == "measured_rod" else 0.0
+    within = site.x_mm - half - room <= rod.x_mm[0] and rod.x_mm[1] <= site.x_mm + half + room
     if not within:
         return None
     if other.group == "crank" and _beside(site.x_mm, half, other.x_mm):
@@ -245,7 +261,7 @@ def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | N
             return "the rod beside its own cheek: see rods on their pins"
     if other.group == "rod" and other.body.bore is not None and other.body.bore == site.partner:
         partner = assembly.layout.site(other.body.bore)
-        if partner.x_mm - half <= other.x_mm[0] and other.x_mm[1] <= partner.x_mm + half:
+        if partner.x_mm - half - room <= other.x_mm[0] and other.x_mm[1] <= partner.x_mm + half + room:
             return "two rods side by side on one pin: see rods on their pins"
     return None
 

@@ -52,7 +52,10 @@ def _hull(piece: Hull, p: Array, limit_mm: Array | float) -> Array:
     """Distance to a convex polyhedron: the nearest of its triangles outside, the nearest plane inside."""
     from scipy.spatial import ConvexHull  # slow to import
 
-    hull = ConvexHull(np.asarray(piece.points_mm, dtype=float))
+    corners_mm = np.asarray(piece.points_mm, dtype=float)
+    if len(corners_mm) == 3:  # a triangle of a measured surface has no inside
+        return _triangle(p, *corners_mm)
+    hull = ConvexHull(corners_mm)
     planes = p @ hull.equations[:, :3].T + hull.equations[:, 3]
     inside = planes.max(axis=1)
     out = inside.copy()

@@ -21,7 +21,7 @@ middle with one n, which makes two intervals of half the width.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -39,6 +39,7 @@ FIRST_PER_PAIR = 2
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 2000
 PAIRS_AT_ONCE = 64
+PIECE_PAIRS_AT_ONCE = 20_000
 """Pairs whose first nodes are made together: enough for numpy, few enough for memory."""
 ROUNDING_MM = 1e-9
 DEPTH_COST = 30
@@ -89,14 +90,22 @@ class Search:
         """Close every pair to within the tolerance; bounds and places are in ``best``."""
         periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
         pools = []
-        for k in range(0, len(periods), PAIRS_AT_ONCE):
-            part = slice(k, k + PAIRS_AT_ONCE)
-            first = self.items.roots(self.ab[part], periods[part], self.tolerance_mm, k)
+        for part in self._batches():
+            first = self.items.roots(self.ab[part], periods[part], self.tolerance_mm, part.start)
             self.count.roots += first.pair.size
             pools.append(self._drop(first))
         self.close(Nodes.join(pools))
         polish(self.items, self.best, self.count)
         return self.best
+
+    def _batches(self) -> Iterator[slice]:
+        """Pairs whose first nodes are made together."""
+        start = size = 0
+        for k, (a, b) in enumerate(self.ab):
+            size += a.size * b.size
+            if k + 1 - start == PAIRS_AT_ONCE or size > PIECE_PAIRS_AT_ONCE or k + 1 == len(self.ab):
+                yield slice(start, k + 1)
+                start, size = k + 1, 0
 
     def close(self, pool: Nodes) -> None:
         """Work off nodes until none is left that could lower a bound."""

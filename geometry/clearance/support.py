@@ -33,6 +33,10 @@ Mask: TypeAlias = NDArray[np.bool_]
 Pick: TypeAlias = Index | Mask
 
 
+_NO_LINES: Array = np.zeros((1, 2))
+_NO_LINES.setflags(write=False)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Circles:
     """One piece as circles in the frame of its part.
@@ -69,9 +73,11 @@ def circles_of(piece: Piece) -> Circles:
     Raises
     ------
     ValueError
-        When a piece has no volume: a radius, length or angle that is not above zero.
+        When a round piece has no volume: a radius, length or angle that is not above zero. A hull may be flat.
     """
     X = np.asarray(piece.X_AP, dtype=float)
+    if isinstance(piece, Hull):
+        return _points_alone(piece, X)
     points, radii = _own_circles(piece)
     middle, half, inner, wrap, outward = 0.0, np.pi, 0.0, 0.0, False
     if isinstance(piece, Revolved):
@@ -97,7 +103,17 @@ def circles_of(piece: Piece) -> Circles:
     )
 
 
-def _own_circles(piece: Piece) -> tuple[Array, Array]:
+def _points_alone(piece: Hull, X: Array) -> Circles:
+    """The circles of a hull, which may be flat; there are thousands of them in a measured surface."""
+    points = np.atleast_2d(np.asarray(piece.points_mm, dtype=float))
+    turn, shift = X[:3, :3], X[:3, 3]
+    axes = turn.T
+    return Circles(
+        points @ axes + shift, np.zeros(len(points)), axes[2], axes[0], axes[1], 0.0, np.pi, shift, _NO_LINES
+    )
+
+
+def _own_circles(piece: Cylinder | Box | Lobe | Revolved) -> tuple[Array, Array]:
     """Centres (k, 3) and radii (k,) in the piece's own frame."""
     if isinstance(piece, Cylinder):
         h = piece.length_mm / 2
@@ -109,9 +125,6 @@ def _own_circles(piece: Piece) -> tuple[Array, Array]:
         h, d = piece.length_mm / 2, piece.distance_mm
         points = np.array([[0.0, 0.0, -h], [0.0, 0.0, h], [0.0, d, -h], [0.0, d, h]])
         return points, np.array([piece.radius_mm] * 2 + [piece.nose_radius_mm] * 2)
-    if isinstance(piece, Hull):
-        points = np.atleast_2d(np.asarray(piece.points_mm, dtype=float))
-        return points, np.zeros(len(points))
     profile = np.asarray(piece.profile_mm, dtype=float)
     return np.column_stack([np.zeros(len(profile)), np.zeros(len(profile)), profile[:, 1]]), profile[
         :, 0

@@ -7,7 +7,9 @@ from typing import Final
 
 from geometry.assembly import Assembly
 from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
-from geometry.clearance.pairs import Pair, Skipped, pairs_of
+from geometry.clearance.inside import swallowed
+from geometry.clearance.narrow import Narrowed, Narrower, boxed
+from geometry.clearance.pairs import MEASURED, Pair, Skipped, pairs_of
 from geometry.clearance.prune import LeftOut, reach_bounds
 
 NEAR_MM: Final = 6.0
@@ -55,27 +57,51 @@ def full_turn(
     pairs, skipped = pairs_of(assembly)
     movers = list({id(p.mover): p.mover for pair in pairs for p in (pair.a, pair.b)}.values())
     index = {id(mover): k for k, mover in enumerate(movers)}
-    bounds = reach_bounds(movers)
+    bounds = reach_bounds([boxed(mover) for mover in movers])
     within: list[Pair] = []
+    asked: list[Narrowed] = []
     far: list[LeftOut] = []
+    narrower = Narrower(near_mm)
     for pair in pairs:
         bound = float(bounds[index[id(pair.a.mover)], index[id(pair.b.mover)]])
         if bound > near_mm:
             far.append(LeftOut(pair.a.mover.name, pair.b.mover.name, "out of reach", bound))
-        else:
+            continue
+        fewer = narrower.narrowed(pair.a.mover, pair.b.mover)
+        if fewer.a.pieces:
             within.append(pair)
+            asked.append(fewer)
+        else:
+            far.append(LeftOut(pair.a.mover.name, pair.b.mover.name, "out of reach", fewer.bound_mm))
     found = certify_all(
-        [(p.a.mover, p.b.mover) for p in within],
+        [(few.a, few.b) for few in asked],
         [p.period_deg for p in within],
         tolerance_mm,
         near_mm,
         memory,
     )
     near = []
-    for pair, approach in zip(within, found, strict=True):
+    for pair, few, approach in zip(within, asked, found, strict=True):
         if approach.bound_only:
-            far.append(LeftOut(approach.a, approach.b, "proved farther", approach.floor_mm))
+            floor = min(approach.floor_mm, few.bound_mm)
+            far.append(LeftOut(approach.a, approach.b, "proved farther", floor))
         else:
             near.append(Near(pair, approach))
+    near = _with_swallowed(near, pairs)
     near.sort(key=lambda n: n.approach.min_mm)
     return FullTurn(tuple(near), tuple(far), tuple(skipped))
+
+
+def _with_swallowed(near: list[Near], pairs: list[Pair]) -> list[Near]:
+    """Add what lies wholly within a measured solid, unless its surface has told of the overlap already."""
+    found = {id(pair): Near(pair, approach) for pair, approach in swallowed(pairs)}
+    if not found:
+        return near
+    told = {_solids(n.pair) for n in near if n.approach.min_mm < 0}
+    more = {key: n for key, n in found.items() if _solids(n.pair) not in told}
+    return [n for n in near if id(n.pair) not in more] + list(more.values())
+
+
+def _solids(pair: Pair) -> frozenset[int]:
+    """What a pair is about when places of one measured surface are not told apart."""
+    return frozenset(id(p.body) if p.feature in MEASURED else id(p.mover) for p in (pair.a, pair.b))

@@ -35,6 +35,8 @@ WORDS: Final[dict[str, str]] = {
     "pan_floor": "pan floor",
     "pan_side": "pan side",
     "windage_tray": "windage tray",
+    "measured_block": "measured block",
+    "measured_rod": "measured rod",
 }
 RANK: Final = ("rod", "piston", "crank", "cam", "head", "pan", "block")
 

@@ -1,4 +1,7 @@
-"""The cylinder block: bores, decks, crankcase, main webs, cam tunnel and pan rail, in the engine frame."""
+"""The cylinder block: bores, decks, crankcase, main webs, cam tunnel and pan rail, in the engine frame.
+
+A measured mesh stands in for all of it where the engine file names one.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from functools import partial
 from geometry.built import Built
 from geometry.layout import Layout
 from geometry.parts.block_features import block_features, block_slabs
+from geometry.parts.block_measured import measured_block
 from geometry.parts.block_mesh import block_mesh
 from geometry.parts.block_section import block_section
 from geometry.parts.mass import DENSITY_KG_M3
@@ -18,11 +22,15 @@ from geometry.spec.engine import Engine
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """The block, standing still."""
     section = block_section(spec, layout)
+    material = spec.block.material
+    if spec.block.mesh is not None:
+        mesh, features = measured_block(section)
+        return [Body("block", Part("block", material, DENSITY_KG_M3[material], features, lambda: mesh), "E")]
     slabs = block_slabs(section)
     part = Part(
         kind="block",
-        material=spec.block.material,
-        density_kg_m3=DENSITY_KG_M3[spec.block.material],
+        material=material,
+        density_kg_m3=DENSITY_KG_M3[material],
         features=block_features(section, slabs),
         build_mesh=partial(block_mesh, section, slabs),
     )

@@ -20,6 +20,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, along_x
+from geometry.parts.rod_measured import measured_part
 from geometry.parts.rod_shape import (
     Blade,
     Pocket,
@@ -59,7 +60,9 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     for site in layout.bores:
         length = spec.rod.length_mm + built.bore(site.bore).rod_length_change_mm
         if length not in parts:
-            parts[length] = _part(spec, length)
+            # a rod of another length is not the one that was measured
+            measured = spec.rod.mesh is not None and length == spec.rod.length_mm
+            parts[length] = measured_part(spec.rod, "rod") if measured else _part(spec, length)
         n = site.bore
         joined = [f"rod_cap {n}", f"piston_pin {n}", f"upper_shell {n}", f"lower_shell {n}"]
         joined += [f"rod_bolt {n} major", f"rod_bolt {n} minor"]

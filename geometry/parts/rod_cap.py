@@ -17,6 +17,7 @@ from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, TUMBLED, along_x
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
+from geometry.parts.rod_measured import measured_part
 from geometry.parts.rod_shape import boss_inner_mm, boss_outline, prism
 from geometry.parts.solids import Array, Feature, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
@@ -28,7 +29,7 @@ RIB_EDGE = 0.15
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """One cap for each rod; all share their part."""
-    part = _part(spec)
+    part = _part(spec) if spec.rod.mesh is None else measured_part(spec.rod, "rod_cap")
     found = []
     for site in layout.bores:
         n = site.bore

@@ -248,6 +248,7 @@ NonNegativeVolume: TypeAlias = Annotated[
 ]
 Density: TypeAlias = Annotated[float, Quantity("density", 0.0, 30_000.0, True, "a density above zero")]
 
+Point: TypeAlias = Annotated[list[Length], Field(min_length=3, max_length=3)]
 Ratio: TypeAlias = Annotated[float, Field(ge=-1e6, le=1e6)]
 PositiveRatio: TypeAlias = Annotated[float, Field(gt=0.0, le=1e6)]
 Count: TypeAlias = Annotated[int, Field(ge=1, le=1000)]

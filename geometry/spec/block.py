@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import Angle, Length, NonNegativeLength, PositiveLength, SpecModel
+from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel
 
 
 class Notch(SpecModel):
@@ -145,11 +145,20 @@ class Block(SpecModel):
     material: Literal["cast_iron", "aluminium"] = Field(
         default="cast_iron", description="What it is made of."
     )
-    mesh: str | None = Field(
+    mesh: Annotated[str, Field(min_length=1)] | None = Field(
         default=None,
-        description="A measured mesh file (STL, OBJ, PLY, GLB) in place of the parametric block, engine frame.",
+        description=(
+            "A measured mesh file (STL, OBJ, PLY, GLB) in place of the parametric block, engine frame; "
+            "its path counts from the folder of this file."
+        ),
+        examples=["block.stl"],
     )
     mesh_unit: Literal["mm", "in", "m"] = Field(default="mm", description="Unit of that mesh.")
+    mesh_at_mm: Point = Field(
+        default=[0.0, 0.0, 0.0],
+        description="Where the origin of that mesh lies in the engine: rearwards, right, up.",
+        examples=['["0 mm", "0 mm", "12 mm"]'],
+    )
 
     @model_validator(mode="after")
     def _fits(self) -> Block:

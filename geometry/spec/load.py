@@ -230,10 +230,18 @@ def load_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | Non
     text = read_text(path)
     data = parse_toml(text, os.fspath(path))
     overridden = apply_overrides(Engine, data, overrides or {})
+    _find_meshes(data, FilePath(path).parent)
     try:
         return validate_model(Engine, data, os.fspath(path), text)
     except InputError as error:
         raise InputError(_blame_override(problem, overridden) for problem in error.problems) from None
+
+
+def _find_meshes(data: dict[str, Any], folder: FilePath) -> None:
+    """Let the paths of measured meshes count from the folder of the engine file, in place."""
+    for table in data.values():
+        if isinstance(table, dict) and isinstance(table.get("mesh"), str) and table["mesh"]:
+            table["mesh"] = os.path.abspath(folder / table["mesh"])
 
 
 def apply_overrides(root: type[SpecModel], data: dict[str, Any], overrides: Mapping[str, str]) -> list[str]:

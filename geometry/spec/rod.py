@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from geometry.spec.base import (
     Mass,
     NonNegativeLength,
+    Point,
     PositiveLength,
     Pressure,
     SpecModel,
@@ -185,7 +186,17 @@ class Rod(SpecModel):
     material: Literal["steel", "aluminium"] = Field(default="steel", description="What the rod is made of.")
     mesh: Annotated[str, Field(min_length=1)] | None = Field(
         default=None,
-        description="A measured mesh file (STL, OBJ, PLY, GLB) that stands in for rod and cap, rod frame.",
+        description=(
+            "A measured mesh file (STL, OBJ, PLY, GLB) of rod and cap together, without bolts, in their place; "
+            "rod frame; its path counts from the folder of this file."
+        ),
+        examples=["rod.stl"],
+    )
+    mesh_unit: Literal["mm", "in", "m"] = Field(default="mm", description="Unit of that mesh.")
+    mesh_at_mm: Point = Field(
+        default=[0.0, 0.0, 0.0],
+        description="Where the origin of that mesh lies from the big end's centre: rearwards, across, up the rod.",
+        examples=['["0 mm", "0 mm", "0 mm"]'],
     )
 
     @model_validator(mode="after")

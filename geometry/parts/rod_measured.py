@@ -1,0 +1,62 @@
+"""A measured rod with its cap: parted at the joint, and what each stretch of its surface is called."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.measured.load import MeshSource, read_measured, solid_of
+from geometry.measured.patches import patch_features
+from geometry.parts import meshing
+from geometry.parts.mass import DENSITY_KG_M3
+from geometry.parts.part import Part
+from geometry.parts.solids import Array, Mesh
+from geometry.spec.rod import Rod
+
+JOINT: Final = (0.0, 0.0, 1.0)
+
+
+def measured_part(rod: Rod, kind: str) -> Part:
+    """The ``rod`` or the ``rod_cap`` of a measured mesh.
+
+    The mesh for the eye is parted at the joint; the triangles for clearance are those of the file, each with
+    the part that its middle lies on.
+
+    Raises
+    ------
+    GeometryError
+        The file cannot stand for the rod.
+    """
+    assert rod.mesh is not None
+    x, y, z = rod.mesh_at_mm
+    low, high = implied_box(rod)
+    mesh = read_measured(MeshSource("rod.mesh", rod.mesh, rod.mesh_unit, (x, y, z)), low, high)
+    above = mesh.vertices[mesh.triangles].mean(axis=1)[:, 2] >= 0
+    mine = mesh.triangles[above if kind == "rod" else ~above]
+    features = patch_features("measured_rod", Mesh(mesh.vertices, mine), lambda corners: places(rod, corners))
+
+    def build() -> Mesh:
+        halves = solid_of(mesh).split_by_plane(JOINT, 0.0)
+        return meshing.to_mesh(halves[0 if kind == "rod" else 1])
+
+    return Part(kind, rod.material, DENSITY_KG_M3[rod.material], features, build)
+
+
+def implied_box(rod: Rod) -> tuple[Array, Array]:
+    """Corners (3,), (3,) of the box that the engine file's numbers give rod and cap."""
+    across = max(rod.big_end.outside_mm / 2, (rod.bolt.spacing_mm + rod.bolt.diameter_mm) / 2)
+    half = max(rod.big_end.width_mm, rod.small_end.width_mm) / 2
+    top = rod.length_mm + rod.small_end.outside_mm / 2
+    return np.array([-half, -across, -rod.cap.height_mm]), np.array([half, across, top])
+
+
+def places(rod: Rod, corners: Array) -> NDArray[np.str_]:
+    """Names (n,) for triangles (n, 3, 3): ``cap``, ``big end``, ``blade`` or ``small end``."""
+    height = corners.mean(axis=1)[:, 2]
+    small = rod.length_mm - rod.small_end.outside_mm / 2
+    bounds = [0.0, rod.big_end.outside_mm / 2, small]
+    return np.asarray(
+        np.array(["cap", "big end", "blade", "small end"])[np.searchsorted(bounds, height, side="right")]
+    )
