@@ -77,3 +77,14 @@ def test_view_without_a_display(monkeypatch):
         pytest.skip("this system always has a display")
     with pytest.raises(InputError, match="no display"):
         run(view, KNOT)
+
+
+@pytest.mark.parametrize(("words", "bore"), [
+    (("--view", "bore 3", "--rings"), 3), (("--view", "rings 5"), 5), (("--rings", "--bore", "4"), 4),
+    (("--rings",), 1),
+])  # fmt: skip
+def test_rings_are_spread_at_the_bore_that_was_named(monkeypatch, tmp_path, words, bore):
+    seen = []
+    monkeypatch.setattr("viewer.media.still", lambda assembly, options, *rest: seen.append(options.view))
+    assert run(still, TERN, "-o", str(tmp_path / "rings.png"), *words).exit_code == 0
+    assert seen == [f"rings {bore}"]

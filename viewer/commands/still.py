@@ -8,7 +8,14 @@ from pathlib import Path
 import click
 
 from geometry.errors import InputError, Problem
-from viewer.commands.common import built_option, engine_argument, read_job, set_option, units_option
+from viewer.commands.common import (
+    Degrees,
+    built_option,
+    engine_argument,
+    read_job,
+    set_option,
+    units_option,
+)
 
 SIZE = "1600x1000"
 
@@ -18,7 +25,7 @@ SIZE = "1600x1000"
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path), required=True, help="Picture to write, .png or .jpg."
 )
-@click.option("--crank", type=float, default=0.0, show_default=True, help="Crank angle, degrees.")
+@click.option("--crank", type=Degrees(), default=0.0, show_default=True, help="Crank angle, degrees.")
 @click.option(
     "--view",
     default="iso",
@@ -27,7 +34,9 @@ SIZE = "1600x1000"
 )
 @click.option("--bore", type=int, help="Show this bore alone.")
 @click.option("--cut", is_flag=True, help="Cut the block open.")
-@click.option("--rings", is_flag=True, help="Spread the rings of one bore to show their gaps (with --bore).")
+@click.option(
+    "--rings", is_flag=True, help="Spread the rings of one bore to show their gaps: --view 'bore 3' --rings."
+)
 @click.option(
     "--hide", multiple=True, metavar="PART", help="Leave a family of parts out: pistons, 'main caps' ..."
 )
@@ -56,13 +65,15 @@ def command(
     """Draw a picture of the engine at one crank angle."""
     from viewer.media import still
     from viewer.scene import ViewOptions
+    from viewer.scene.views import read_view
 
     job = read_job(engine, units, settings, built)
     numbers = [site.bore for site in job.assembly.layout.bores]
     if bore is not None:
         job.assembly.layout.site(bore)
     if rings:
-        view = f"rings {bore or min(numbers)}"
+        aimed = read_view(view, job.assembly.layout).bore
+        view = f"rings {bore or aimed or min(numbers)}"
     options = ViewOptions(
         crank_deg=crank,
         view=view,
