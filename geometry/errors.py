@@ -28,7 +28,12 @@ class Problem:
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         said = f"{self.what}; {self.right}" if self.right else self.what
-        return ": ".join(part for part in (place, self.key, said) if part)
+        return _on_one_line(": ".join(part for part in (place, self.key, said) if part))
+
+
+def _on_one_line(text: str) -> str:
+    """The text with everything that is no printable character written as an escape; a file may be called anything."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
 
 
 class InputError(ValueError):

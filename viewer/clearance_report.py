@@ -172,12 +172,13 @@ def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
 
 
 def _ends(low: str, high: str, text: str) -> tuple[str, float, float]:
+    refused = []
     for dimension in ("length", "angle"):
         try:
             return dimension, parse(low, dimension), parse(high, dimension)
         except UnitError as bad:
-            last = bad
-    raise InputError([Problem("--sweep", None, text, last.what, last.right)])
+            refused.append(bad)
+    raise InputError([Problem("--sweep", None, text, refused[0].what, refused[0].right)])
 
 
 def _print_table(job: Job, key: str, dimension: str, result: Sweep) -> None:

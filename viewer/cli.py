@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import importlib
-import os
 import sys
+from difflib import get_close_matches
 from importlib.metadata import PackageNotFoundError, version
+from typing import Any
 
 import click
 
 from geometry.errors import GeometryError, InputError
 from viewer.commands import SUMMARIES
+from viewer.terminal import drop_output, prepare_streams
+
+BAD_INPUT = 2
+INTERRUPTED = 130
 
 
 def program_version() -> str:
@@ -19,6 +24,10 @@ def program_version() -> str:
         return version("fullturn")
     except PackageNotFoundError:
         return "0"
+
+
+class _ReaderGone(Exception):
+    """The reader of the output (a pager, `head`) has gone: nothing is wrong, and nothing more can be said."""
 
 
 class _Commands(click.Group):
@@ -33,6 +42,21 @@ class _Commands(click.Group):
         module = importlib.import_module(f"viewer.commands.{cmd_name}")
         command: click.Command = module.command
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name = args[0]
+        near = get_close_matches(name, SUMMARIES, 1)
+        if name not in SUMMARIES and near:
+            ctx.fail(f"no such command '{name}'. Did you mean {near[0]}?")
+        return super().resolve_command(ctx, args)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError as gone:  # click would call it a failure
+            raise _ReaderGone from gone
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
@@ -49,21 +73,43 @@ def cli() -> None:
 
 
 def main() -> None:
-    """Run the command line; a bad input ends in clear lines and exit code 2, never in a traceback."""
+    """Run the command line and leave with its exit code; nothing that a user does ends in a traceback."""
+    prepare_streams()
+    sys.exit(_run())
+
+
+def _run() -> int:
+    """Run the command line; whatever is wrong with the input is one clear line each on the error output."""
     try:
         code = cli.main(prog_name="fullturn", standalone_mode=False)
-        sys.exit(code if isinstance(code, int) else 0)
-    except click.exceptions.Exit as done:
-        sys.exit(done.exit_code)
+        sys.stdout.flush()
+        return code if isinstance(code, int) else 0
+    except click.exceptions.NoArgsIsHelpError as asked:
+        asked.show()
+        return BAD_INPUT
     except click.ClickException as refused:
-        refused.show()
-        sys.exit(2)
+        click.echo(_refusal(refused), err=True)
+        return BAD_INPUT
     except click.Abort:
-        sys.exit(130)
+        return INTERRUPTED
     except (InputError, GeometryError) as bad:
         click.echo(str(bad), err=True)
-        sys.exit(2)
-    except BrokenPipeError:
-        # The reader (a pager, `head`) has gone: nothing is wrong, and nothing more can be said.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        return BAD_INPUT
+    except (_ReaderGone, BrokenPipeError):
+        drop_output()
+        return 0
+    except OSError as bad:
+        drop_output()
+        where = (
+            f"{bad.filename}: cannot be read or written" if bad.filename else "the output cannot be written"
+        )
+        click.echo(f"{where} ({bad.strerror or bad})", err=True)
+        return BAD_INPUT
+
+
+def _refusal(refused: click.ClickException) -> str:
+    """One line: the command, what is wrong with how it was called, and where to read more."""
+    message = " ".join(refused.format_message().split())
+    context = getattr(refused, "ctx", None)
+    path = context.command_path if context is not None else "fullturn"
+    return f"{path}: {message[:1].lower()}{message[1:].rstrip('.')}; {path} --help says how to call it"

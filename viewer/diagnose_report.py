@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import sys
 from typing import Any
 
 from geometry.mistakes.diagnose import Cause, Diagnosis
 from viewer.cautions import LINES
-from viewer.report import PLAIN_WIDTH
+from viewer.terminal import console as open_console
 
 LOOKS_SHOWN = 4
 HARDLY = 0.005
@@ -25,10 +24,9 @@ def percent(chance: float) -> str:
 
 def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
     """Causes with their evidence, then what to look at next."""
-    from rich.console import Console
     from rich.text import Text
 
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console = open_console()
     console.print(Text(f"{engine}: what it could be", style="bold"))
     for number, cause in enumerate(found.causes[:first], 1):
         console.print()

@@ -36,6 +36,7 @@ def still(
     InputError
         When the view is unknown, the size cannot be drawn, or the file cannot be written.
     """
+    _picture_place(path)
     return write_picture(draw(build_scene(assembly, options, callouts), size), path)
 
 
@@ -115,11 +116,7 @@ def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
     """
     from PIL import Image
 
-    target = Path(path)
-    if target.suffix.lower() not in (".png", ".jpg", ".jpeg"):
-        raise InputError(
-            [Problem(str(target), None, "", "is no kind of picture", "a name that ends in .png or .jpg")]
-        )
+    target = _picture_place(path)
     try:
         Image.fromarray(picture).save(target)
     except OSError as error:
@@ -127,6 +124,20 @@ def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
         raise InputError(
             [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
         ) from None
+    return target
+
+
+def _picture_place(path: str | os.PathLike[str]) -> Path:
+    """The path of a picture, refused before anything is drawn where it is plain that it cannot be written."""
+    target = Path(path)
+    if target.suffix.lower() not in (".png", ".jpg", ".jpeg"):
+        raise InputError(
+            [Problem(str(target), None, "", "is no kind of picture", "a name that ends in .png or .jpg")]
+        )
+    if not target.parent.is_dir():
+        raise InputError(
+            [Problem(str(target), None, "", "cannot be written: there is no such directory", "another place")]
+        )
     return target
 
 

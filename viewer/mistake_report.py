@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from typing import Any
@@ -13,7 +12,8 @@ from geometry.errors import InputError, Problem
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.cautions import LINES
-from viewer.report import PLAIN_WIDTH, cell_text
+from viewer.report import cell_text
+from viewer.terminal import console as open_console
 
 BAD = ("bound", "digs in", "rides", "hits", "strikes", "opens", "seizes", "ends meet", "upside down")
 
@@ -28,6 +28,14 @@ def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
             line += f" (not in this engine: {why})"
         lines.append(line)
     return "\n".join(lines)
+
+
+def listing_as_json(assembly: Assembly, known: Sequence[Mistake]) -> list[dict[str, Any]]:
+    """Every mistake and where in this engine it can be made."""
+    return [
+        {"mistake": m.key, "title": m.title, "where": m.where, "places": list(m.places(assembly))}
+        for m in known
+    ]
 
 
 def find(text: str, known: Sequence[Mistake]) -> Mistake:
@@ -124,11 +132,10 @@ def _dimension(row: Any) -> str | None:
 
 def print_study(engine: str, mistake: Mistake, study: Study, place: int, system: System) -> None:
     """Numbers, one plain paragraph, and what to do."""
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console = open_console()
     where = "main bearing" if mistake.where == "main" else "bore"
     console.print(Text(f"{engine}: {mistake.title}, {where} {place}", style="bold"))
     console.print(Text(mistake.different))

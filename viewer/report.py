@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Sequence
 from typing import Any
 
 from geometry.checks.section import SEVERITY_WORDS, Cell, Column, Finding, Quantity, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
+from viewer.terminal import console as open_console
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
 SEVERITY_ORDER = ("stop", "look", "note")
-PLAIN_WIDTH = 150
 
 
 def all_findings(sections: Sequence[Section]) -> list[Finding]:
@@ -69,11 +68,10 @@ def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> li
 
 def print_report(title: str, sections: Sequence[Section], system: System, everything: bool = False) -> None:
     """Tables, notes, findings, cautions; plain text where the output is no terminal."""
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console = open_console()
     console.print(Text(title, style="bold"))
     for section in sections:
         console.print()

@@ -12,6 +12,7 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.checks.limits import Limit, limit_for
 from geometry.clearance.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.clearance.narrow import Narrower
 from geometry.clearance.pairs import pairs_of
 from geometry.clearance.turn import full_turn
 from geometry.clearance.words import ordered
@@ -69,7 +70,7 @@ def sweep(build: Build, values: Sequence[float]) -> Sweep:
         try:
             assembly = build(value)
         except (InputError, GeometryError) as bad:
-            refused[position] = str(bad).partition("\n")[0]
+            refused[position] = _reason(bad)
             columns.append({})
             continue
         column: dict[Kind, float] = {}
@@ -82,6 +83,12 @@ def sweep(build: Build, values: Sequence[float]) -> Sweep:
     tracks = [_track(build, values, columns, kind, limit, memory) for kind, limit in limits.items()]
     tracks.sort(key=lambda t: float(np.nanmin(t.least_mm)) - t.limit.least_mm)
     return Sweep(tuple(values), tuple(tracks), refused)
+
+
+def _reason(bad: InputError | GeometryError) -> str:
+    """The first of what is wrong, without the place in the file, where no user wrote the value."""
+    first = bad.problems[0] if isinstance(bad, InputError) else bad
+    return f"{first.what}; {first.right}" if first.right else first.what
 
 
 def _track(
@@ -114,7 +121,10 @@ def _track(
 def least_of(assembly: Assembly, kind: Kind, memory: Memory) -> float:
     """Least distance over the turn of all meetings of one kind; ``FAR_MM`` when none comes so near."""
     pairs = [p for p in pairs_of(assembly)[0] if tuple(x.feature for x in ordered(p)) == kind]
+    narrower = Narrower(FAR_MM)
+    fewer = [(narrower.narrowed(p.a.mover, p.b.mover), p.period_deg) for p in pairs]
+    near = [(few, period) for few, period in fewer if few.a.pieces]
     found = certify_all(
-        [(p.a.mover, p.b.mover) for p in pairs], [p.period_deg for p in pairs], TOLERANCE_MM, FAR_MM, memory
+        [(few.a, few.b) for few, _ in near], [period for _, period in near], TOLERANCE_MM, FAR_MM, memory
     )
     return min((a.min_mm for a in found if not a.bound_only), default=FAR_MM)

@@ -55,6 +55,16 @@ def command(
     from geometry.checks.section import checks
     from viewer import clearance_report, report
 
+    _one_answer(
+        {
+            "--limits": list_limits,
+            "--pairs": list_pairs,
+            "--curve": curve is not None,
+            "--sweep": sweep is not None,
+        },
+        {"--json": as_json, "--all": everything, "--relief": relief},
+        out is not None,
+    )
     job = read_job(engine, units, settings, built)
     if list_limits:
         clearance_report.print_limits(job)
@@ -76,6 +86,17 @@ def command(
         else:
             report.print_report(f"{name}: {engine.name}", sections, job.system, everything)
         raise click.exceptions.Exit(report.verdict_code(sections))
+
+
+def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: bool) -> None:
+    """Refuse options that ask for two answers at once, rather than leave one of them out without a word."""
+    asked = [name for name, wanted in lists.items() if wanted]
+    tables = [name for name, wanted in of_tables.items() if wanted]
+    if len(asked) > 1 or (asked and tables):
+        both = " and ".join([*asked, *tables][:2])
+        raise click.UsageError(f"{both} do not go together: ask for one at a time")
+    if with_file and "--curve" not in asked:
+        raise click.UsageError("-o is the file for --curve")
 
 
 def _readings(job: Job, built: Path):  # type: ignore[no-untyped-def]

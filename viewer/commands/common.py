@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +14,8 @@ from geometry.assembly import Assembly, assemble
 from geometry.built import AS_DESIGNED, Built
 from geometry.errors import GeometryError, InputError, Problem
 from geometry.spec.engine import Engine
-from geometry.spec.load import engine_data_system, load_engine, read_toml
+from geometry.spec.load import engine_data_system, load_engine, read_text, read_toml
+from geometry.spec.locate import line_of, lines_of_keys, read_written
 from geometry.units import System
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -26,6 +28,19 @@ class Job:
     path: Path
     assembly: Assembly
     system: System
+
+
+class Degrees(click.types.FloatParamType):
+    """An angle on the command line: a number, and a finite one."""
+
+    name = "degrees"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number; called by click."""
+        number = float(super().convert(value, param, ctx))
+        if not math.isfinite(number):
+            self.fail(f"{value} is no angle: write degrees such as 75", param, ctx)
+        return number
 
 
 def engine_argument(command: F) -> F:
@@ -90,9 +105,18 @@ def read_job(
     try:
         assembly = assemble(spec, _as_built(built, spec))
     except GeometryError as bad:
-        raise InputError([Problem(str(engine), None, bad.key, bad.what, bad.right)]) from bad
+        raise InputError([_at_its_line(bad, engine, changes)]) from bad
     system: System = "in" if units == "in" else "mm"
     return Job(engine, assembly, system if units else engine_data_system(read_toml(engine)))
+
+
+def _at_its_line(bad: GeometryError, engine: Path, changes: dict[str, str]) -> Problem:
+    """Parts that cannot be put together, laid at the option or the line that describes them."""
+    if bad.key in changes:
+        return Problem("--set", None, bad.key, bad.what, bad.right)
+    path = read_written(bad.key)
+    line = line_of(path, lines_of_keys(read_text(engine))) if path else None
+    return Problem(str(engine), line, bad.key, bad.what, bad.right)
 
 
 def _as_built(record: Path | None, spec: Engine) -> Built:

@@ -11,7 +11,7 @@ import click
 
 from geometry.errors import InputError, Problem
 from viewer.cli import program_version
-from viewer.commands.common import Job, engine_argument, read_job, set_option, units_option
+from viewer.commands.common import Degrees, Job, engine_argument, read_job, set_option, units_option
 
 FELT_HELP = """What was felt, in clauses parted by ';': "tight at 75; once per turn; after bore 3; no side play in 3".
 Angles are engine crank degrees in the running direction, zero at the top dead centre of the first bore, or
@@ -25,9 +25,9 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
 @click.option("--heavy", is_flag=True, help="It turns, heavy all round.")
 @click.option("--free", is_flag=True, help="It turns freely.")
 @click.option(
-    "--tight", "tight", multiple=True, type=float, help="Crank angle at which it stops or goes tight."
+    "--tight", "tight", multiple=True, type=Degrees(), help="Crank angle at which it stops or goes tight."
 )
-@click.option("--click", "clicks", multiple=True, type=float, help="Crank angle of a click.")
+@click.option("--click", "clicks", multiple=True, type=Degrees(), help="Crank angle of a click.")
 @click.option("--turns", type=click.Choice(["1", "2"]), help="Once in one turn, or once in two.")
 @click.option("--no-side-play", multiple=True, type=int, help="Bore whose rod has no side play.")
 @click.option("--side-play-good", multiple=True, type=int, help="Bore whose rod has its side play.")
@@ -102,6 +102,13 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
             [Problem("--after-main", None, "", f"there is no main bearing {said_main}", f"1 to {mains}")]
         )
     looked = [_looked(text) for text in given["looked"]]
+    for look, place in looked:
+        if look != "main_marks":
+            layout.index(place)
+        elif not 1 <= place <= mains:
+            raise InputError(
+                [Problem("--looked", None, "", f"there is no main bearing {place}", f"1 to {mains}")]
+            )
     played = tuple(place for look, place in looked if look == "side_play")
     return felt.joined(
         Felt(

@@ -43,25 +43,29 @@ def command(
     from viewer import mistake_report as words
 
     job = read_job(engine, units, settings)
+    document: dict[str, Any] = {"fullturn": program_version(), "engine": job.assembly.spec.engine.name}
     if list_all or mistake is None:
-        click.echo(words.listing(job.assembly, mistakes()))
+        listed = words.listing_as_json(job.assembly, mistakes())
+        text = (
+            _as_text(document | {"mistakes": listed}) if as_json else words.listing(job.assembly, mistakes())
+        )
+        click.echo(text)
         return
     chosen = words.find(mistake, mistakes())
     place = words.place_of(chosen, job.assembly, bore, main)
     wrong = assemble(job.assembly.spec, chosen.make(job.assembly, place))
     study = chosen.study(job.assembly, wrong, place, job.system)
-    document: dict[str, Any] = {"fullturn": program_version(), "engine": job.assembly.spec.engine.name}
     if output is not None:
         from viewer.mistake_picture import draw_mistake
 
         document["picture"] = str(draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output))
     if as_json:
-        click.echo(
-            json.dumps(
-                document | words.as_json(chosen, study, place), ensure_ascii=False, allow_nan=False, indent=1
-            )
-        )
+        click.echo(_as_text(document | words.as_json(chosen, study, place)))
         return
     words.print_study(job.assembly.spec.engine.name, chosen, study, place, job.system)
     if output is not None:
         click.echo(f"Picture: {document['picture']}")
+
+
+def _as_text(document: dict[str, Any]) -> str:
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)

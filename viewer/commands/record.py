@@ -140,16 +140,14 @@ NOTHING = {
 
 
 def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> None:
-    import sys
-
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
     from viewer.cautions import LINES
-    from viewer.report import PLAIN_WIDTH, SEVERITY_STYLE
+    from viewer.report import SEVERITY_STYLE
+    from viewer.terminal import console as open_console
 
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+    console = open_console()
     console.print(Text(title, style="bold"))
     if not rows:
         console.print(NOTHING[action])

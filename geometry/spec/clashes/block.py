@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from geometry.spec.clashes.rule import Rule
+from geometry.spec.clashes.rule import Rule, rods_per_throw
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
@@ -89,9 +89,7 @@ def _case_rules(spec: Engine) -> Iterator[Rule]:
             key, off > rail.thickness_mm,
             "the section does not start at the pan rail", "a first point at the height of block.pan_rail",
         )  # fmt: skip
-    banks = spec.engine.numbering.banks().values()
-    per_throw = spec.crank.rods_per_throw or (2 if spec.engine.layout == "vee" else 1)
-    count = sum(len(bank) for bank in banks) // per_throw
+    count = sum(len(bank) for bank in spec.engine.numbering.banks().values()) // rods_per_throw(spec)
     for bay in case.bays:
         yield (
             f"block.crankcase.bays.{bay}", bay not in {str(number + 1) for number in range(count)},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from geometry.spec.clashes.rule import MOST_CLEARANCE, Rule
+from geometry.spec.clashes.rule import MOST_CLEARANCE, Rule, rods_per_throw
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
@@ -20,7 +20,7 @@ def rules(spec: Engine) -> Iterator[Rule]:
 
 def _bearing_rules(spec: Engine) -> Iterator[Rule]:
     rod, crank = spec.rod, spec.crank
-    beside = 1 if crank.split_deg else crank.rods_per_throw or (2 if spec.engine.layout == "vee" else 1)
+    beside = 1 if crank.split_deg else rods_per_throw(spec)
     yield (
         "rod.big_end.width", beside * rod.big_end.width_mm >= crank.pin.width_mm,
         "the rods are wider than their crankpin: no side clearance",

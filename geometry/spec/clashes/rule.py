@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
+
+if TYPE_CHECKING:
+    from geometry.spec.engine import Engine
 
 Rule: TypeAlias = tuple[str, bool, str, str]
 """Key as the user writes it (arrays from 0), whether it is broken, what is wrong, what would be right."""
 
 MOST_CLEARANCE: Final = 0.02
 """Clearances of piston and bearing, and ovality, as a share of the diameter: twenty times the usual thousandth."""
+
+
+def rods_per_throw(spec: Engine) -> int:
+    """How many rods run on one throw: as written, or as the layout has it."""
+    if spec.engine.layout == "inline":
+        return 1
+    return spec.crank.rods_per_throw or (2 if spec.engine.layout == "vee" else 1)

@@ -1,0 +1,413 @@
+"""The command line as a shell sees it: exit codes, one clear line for each thing wrong, never a traceback."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.geometry.test_spoiled_files import BROKEN, GOOD, NOT_A_BUILDERS_WORDS, SPOILED, spoiled
+from viewer.cli import main
+from viewer.commands import SUMMARIES
+from viewer.starters import names
+
+DEMOS = Path(__file__).parents[2] / "demo_engines"
+TERN, KNOT, LONG = (str(DEMOS / f"{name}.toml") for name in ("tern", "knot", "tern_long_stroke"))
+PROGRAM = "import sys; from viewer.cli import main; sys.argv[0] = 'fullturn'; main()"
+HAS_FULL_DEVICE = Path("/dev/full").exists()
+
+
+@pytest.fixture
+def call(monkeypatch, capsys):
+    """Run a command line in this process: exit code, standard output, lines of the error output."""
+
+    def run(*words):
+        monkeypatch.setattr(sys, "argv", ["fullturn", *map(str, words)])
+        with pytest.raises(SystemExit) as left:
+            main()
+        said = capsys.readouterr()
+        return left.value.code, said.out, said.err.splitlines()
+
+    return run
+
+
+def program(*words, **options):
+    """The same in a process of its own, for what depends on the streams."""
+    return subprocess.run(
+        [sys.executable, "-c", PROGRAM, *map(str, words)],
+        cwd=DEMOS.parent,
+        timeout=60,
+        check=False,
+        **options,
+    )
+
+
+def refused(call, *words):
+    """The lines of a refusal, once what every refusal has in common is true of it."""
+    code, out, err = call(*words)
+    assert (code, out) == (2, ""), err
+    assert err, "refused without a word"
+    for line in err:
+        assert line.isprintable()
+        assert "Traceback" not in line
+        assert ": " in line or "; " in line
+    return err
+
+
+# engine files
+
+
+@pytest.mark.parametrize("case", sorted(SPOILED))
+def test_a_spoiled_value_ends_in_plain_lines(call, tmp_path, case):
+    changes, key, what, _ = SPOILED[case]
+    file = tmp_path / "tern.toml"
+    file.write_text(spoiled(GOOD, changes), encoding="utf-8")
+    lines = refused(call, "check", file)
+    assert all(line.startswith(str(file)) for line in lines)
+    assert any(f": {key}: " in line and what in line for line in lines)
+    assert not any(NOT_A_BUILDERS_WORDS.search(line.removeprefix(str(file))) for line in lines)
+
+
+@pytest.mark.parametrize("case", sorted(BROKEN))
+def test_a_broken_file_ends_in_one_line(call, tmp_path, case):
+    content, what, _ = BROKEN[case]
+    file = tmp_path / "tern.toml"
+    file.write_bytes(content if isinstance(content, bytes) else content.encode())
+    (line,) = refused(call, "check", file)
+    assert what in line
+
+
+@pytest.mark.parametrize(
+    "change, said",
+    [
+        ({"crank.throws": "'three'"}, "crank.throws: 'three' is no crank with 4 throws"),
+        ({"rings.scheme": "'halves'"}, 'rings.scheme: no clocking scheme is called "halves"'),
+        ({"engine.firing_order": "[1, 2, 3, 4, 5, 6, 7, 8]"}, "engine.firing_order: the throws cannot fire"),
+        ({"crank.pin.width": "'3.5 in'"}, "crank.pin.width: crankpin and main journal leave"),
+        (
+            {
+                "piston.crown.shape": "'dish'",
+                "piston.crown.diameter": "'3 in'",
+                "piston.crown.volume": "'500 cc'",
+            },
+            "piston.crown.volume: with its pockets this dish holds between",
+        ),
+        (
+            {"piston.boss.gap": "'2.79 in'", "piston.boss.outside": "'3.5 in'"},
+            "piston.boss.gap: the gap between",
+        ),
+        ({"crank.counterweight.cheeks": "[9]"}, "crank.counterweight.cheeks: this crank has cheeks 1 to 8"),
+        ({"rod.beam.width_big": "'3 in'"}, "rod.beam.width_big: the blade is"),
+    ],
+)
+def test_parts_that_cannot_be_put_together_are_laid_at_their_line(call, tmp_path, change, said):
+    file = tmp_path / "tern.toml"
+    text = spoiled(GOOD, change)
+    file.write_text(text, encoding="utf-8")
+    (line,) = refused(call, "check", file)
+    assert said in line
+    row = int(line.removeprefix(f"{file}:").partition(":")[0])
+    key = said.partition(":")[0].rpartition(".")[2]
+    assert text.split("\n")[row - 1].startswith(key)
+
+
+def test_a_file_with_a_line_break_in_its_name_still_takes_one_line(call, tmp_path):
+    (line,) = refused(call, "check", tmp_path / "two\nlines.toml")
+    assert "two\\nlines.toml" in line
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no names that are not text")
+def test_a_file_whose_name_is_no_text(call, tmp_path):
+    (line,) = refused(call, "check", os.fsdecode(os.fsencode(tmp_path) + b"/te\xffrn.toml"))
+    assert "no such file" in line
+
+
+# --set
+
+
+@pytest.mark.parametrize(
+    "setting, said",
+    [
+        ("crank.stroke", "--set: crank.stroke: is no KEY=VALUE"),
+        ("=3 in", "--set: =3 in: is no KEY=VALUE"),
+        ("crank.stroke=", "--set: crank.stroke=: is no KEY=VALUE"),
+        ("crank.stroek=3 in", "--set: crank.stroek: stroek is not a known key; did you mean stroke?"),
+        ("crank.stroke=3", "--set: crank.stroke: the bare number 3 has no unit"),
+        ("crank.stroke=3 kg", "--set: crank.stroke: "),
+        ("crank..stroke=3 in", "--set: crank..stroke: is not a key"),
+        ("piston.grooves[9].root=3 in", "--set: piston.grooves[9].root: the list has 3 items"),
+        ("piston.grooves[0].root=3 in", "--set: piston.grooves[0].root: there is no item 0"),
+        ("crank.stroke[1]=3 in", "--set: crank.stroke[1]"),
+        ("crank.throws=three", "--set: crank.throws: 'three' is no crank with 4 throws"),
+        ("cam=nothing", "--set: cam: text stands where a table is needed"),
+    ],
+)
+def test_a_setting_that_cannot_be(call, setting, said):
+    (line,) = refused(call, "check", TERN, "--set", setting)
+    assert line.startswith(said)
+
+
+def test_every_wrong_setting_is_named(call):
+    wrong = ("--set", "crank.stroek=3 in", "--set", "rod.lenght=6 in")
+    assert [line.split(": ")[1] for line in refused(call, "check", TERN, *wrong)] == [
+        "crank.stroek",
+        "rod.lenght",
+    ]
+
+
+def test_a_setting_changes_the_answer_and_not_the_file(call, tmp_path):
+    file = tmp_path / "knot.toml"
+    content = Path(KNOT).read_text(encoding="utf-8")
+    file.write_text(content, encoding="utf-8")
+    designed = json.loads(call("check", file, "--json")[1])
+    changed = json.loads(call("check", file, "--json", "--set", "gasket.thickness=0.060 in")[1])
+    assert designed["summary"] != changed["summary"]
+    assert file.read_text(encoding="utf-8") == content
+
+
+# exit codes and JSON
+
+
+def one_object(out):
+    """The one JSON object that is all of an output; no word of it may be NaN or infinity."""
+
+    def refuse(word):
+        raise AssertionError(f"{word} is no JSON")
+
+    found = json.loads(out, parse_constant=refuse)
+    assert isinstance(found, dict)
+    return found
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("check", TERN, "--built", DEMOS / "tern_binding.record.toml"),
+        ("record", TERN, "show"),
+        ("record", TERN, "todo"),
+        ("record", TERN, "verdict"),
+        ("explain", KNOT),
+        ("explain", KNOT, "--list"),
+        ("explain", KNOT, "bolt_too_long"),
+        ("diagnose", KNOT, "--tight", "75"),
+    ],
+    ids=lambda words: " ".join(Path(word).name for word in words),
+)
+def test_json_is_one_object_and_nothing_else(call, words):
+    code, out, err = call(*words, "--json")
+    assert code in (0, 1)
+    assert err == []
+    assert one_object(out)["engine"] in ("Knot", "Tern")
+
+
+@pytest.mark.parametrize("engine, name, code", [(KNOT, "Knot", 0), (LONG, "Tern, long stroke", 1)])
+def test_exit_code_0_within_limits_and_1_outside(call, engine, name, code):
+    found, out, err = call("check", engine, "--json")
+    assert (found, err) == (code, [])
+    assert one_object(out)["engine"] == name
+    assert any(finding["severity"] == "stop" for finding in one_object(out)["findings"]) == bool(code)
+
+
+@pytest.mark.parametrize("command", sorted(SUMMARIES))
+def test_every_command_has_help(call, command):
+    code, out, err = call(command, "--help")
+    assert (code, err) == (0, [])
+    assert out.startswith(f"Usage: fullturn {command}")
+
+
+def test_the_list_of_commands_and_the_version(call):
+    code, out, _ = call("--help")
+    assert code == 0
+    assert all(command in out for command in SUMMARIES)
+    code, out, _ = call("--version")
+    assert (code, out[:9]) == (0, "fullturn,")
+
+
+# called wrongly
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (("chek", TERN), "fullturn: no such command 'chek'. Did you mean check?"),
+        (("xyzzy",), "fullturn: no such command 'xyzzy'"),
+        (("--loud", "check", TERN), "fullturn: no such option '--loud'"),
+        (("check",), "fullturn check: missing argument 'ENGINE'"),
+        (("check", TERN, "--jsn"), "fullturn check: no such option '--jsn'. (Did you mean"),
+        (("check", TERN, TERN), "fullturn check: got unexpected extra argument"),
+        (("check", TERN, "--units", "ft"), "fullturn check: invalid value for '--units'"),
+        (("check", TERN, "--json", "--limits"), "fullturn check: --limits and --json do not go together"),
+        (("check", TERN, "--pairs", "--sweep", "a=1..2:3"), "fullturn check: --pairs and --sweep do not go"),
+        (("check", TERN, "-o", "x.csv"), "fullturn check: -o is the file for --curve"),
+        (("still", KNOT, "-o", "x.png", "--crank", "nan"), "fullturn still: invalid value for '--crank'"),
+        (("still", KNOT, "-o", "x.png", "--crank", "top"), "fullturn still: invalid value for '--crank'"),
+        (("still", KNOT), "fullturn still: missing option '-o'"),
+        (("diagnose", KNOT, "--tight", "1e999"), "fullturn diagnose: invalid value for '--tight'"),
+        (("diagnose", KNOT, "--click", "inf"), "fullturn diagnose: invalid value for '--click'"),
+        (("new", "x.toml", "--layout", "star"), "fullturn new: invalid value for '--layout'"),
+        (("clock", KNOT, "--sections"), "fullturn clock: --sections draws a picture"),
+        (("envelope", KNOT), "fullturn envelope: missing option"),
+        (("record", TERN, "burn"), "fullturn record: invalid value"),
+    ],
+)
+def test_a_command_that_is_called_wrongly(call, words, said):
+    (line,) = refused(call, *words)
+    assert line.startswith(said)
+    assert line.endswith("--help says how to call it")
+
+
+def test_no_words_at_all_show_the_commands(call):
+    code, _, err = call()
+    assert code == 2
+    assert err[0].startswith("Usage: fullturn")
+
+
+@pytest.mark.parametrize("command", sorted(set(SUMMARIES) - {"new", "schema"}))
+def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatch, tmp_path, command):
+    monkeypatch.setenv("DISPLAY", ":99")
+    more = {
+        "still": ("-o", "x.png"),
+        "envelope": ("--body", "crank", "-o", "x.stl"),
+        "diagnose": ("--bound",),
+    }
+    (line,) = refused(call, command, tmp_path / "none.toml", *more.get(command, ()))
+    assert line.startswith(f"{tmp_path / 'none.toml'}: there is no such file")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("still", KNOT, "-o", "x.png", "--bore", "9"),
+        ("clock", KNOT, "--bore", "9"),
+        ("explain", KNOT, "rod_pushed_down", "--bore", "9"),
+        ("diagnose", KNOT, "--bound", "--after-bore", "9"),
+        ("diagnose", KNOT, "--bound", "--no-side-play", "9"),
+        ("diagnose", KNOT, "--bound", "--looked", "below:9"),
+        ("record", KNOT, "set", "bore", "9", "rod.way", "turned"),
+        ("record", KNOT, "todo", "--bore", "9"),
+    ],
+    ids=lambda words: " ".join(word for word in words if word != KNOT),
+)
+def test_a_bore_that_is_not_there(call, words):
+    (line,) = refused(call, *words)
+    assert "there is no bore 9" in line
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (("diagnose", KNOT, "--bound", "--looked", "main_marks:9"), "no main bearing 9"),
+        (("diagnose", KNOT, "--bound", "--after-main", "9"), "no main bearing 9"),
+        (("diagnose", KNOT, "--felt", "green"), "green: is not understood"),
+        (("diagnose", KNOT), "nothing was said"),
+        (("explain", KNOT, "rod_trned"), 'did you mean "rod_turned"?'),
+        (("explain", KNOT, "rod_turned", "--main", "1"), "write --bore 1"),
+        (("check", KNOT, "--built", "none.toml"), "none.toml: there is no such record"),
+        (("check", KNOT, "--curve", "rod"), "does not name two places"),
+        (("check", KNOT, "--curve", "rod : moon"), "no such pair of places"),
+        (("check", KNOT, "--sweep", "crank.stroke"), "is no sweep"),
+        (("check", KNOT, "--sweep", "crank.stroke=1..2:3"), '"1" has no unit'),
+        (
+            ("check", KNOT, "--sweep", "crank.stroek=1mm..2mm:3"),
+            "--sweep: crank.stroek: stroek is not a known key",
+        ),
+        (("envelope", KNOT, "--body", "wheel", "-o", "x.stl"), "wheel: is no moving part"),
+        (("envelope", KNOT, "--body", "crank", "-o", "x.doc"), "x.doc: is no mesh file"),
+        (("still", KNOT, "-o", "x.doc"), "x.doc: is no kind of picture"),
+        (("still", KNOT, "-o", "x.png", "--view", "sideways"), "no view 'sideways'"),
+        (("clock", KNOT, "-o", "x.doc"), "x.doc: is no name of a picture"),
+        (("record", KNOT, "set", "bore", "1", "rod.way", "sideways"), "not one of the choices"),
+        (("record", KNOT, "--record", KNOT), "it belongs in [record]"),
+    ],
+)
+def test_what_the_engine_does_not_have(call, monkeypatch, tmp_path, words, said):
+    monkeypatch.chdir(tmp_path)
+    assert said in refused(call, *words)[0]
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("new",),
+        ("still", KNOT, "-o"),
+        ("clock", KNOT, "-o"),
+        ("explain", KNOT, "bolt_too_long", "-o"),
+        ("envelope", KNOT, "--body", "piston_pin 1", "-o"),
+        ("check", KNOT, "--curve", "cheek : crankcase_wall", "-o"),
+        ("record", KNOT, "set", "bore", "1", "rod.way", "correct", "--record"),
+    ],
+    ids=lambda words: words[0],
+)
+def test_a_place_that_cannot_be_written(call, tmp_path, words):
+    ending = {"new": "toml", "record": "toml", "envelope": "stl", "check": "csv", "clock": "svg"}.get(
+        words[0], "png"
+    )
+    place = tmp_path / "none" / f"x.{ending}"
+    (line,) = refused(call, *words, place)
+    assert line.startswith(f"{place}: ")
+    assert "cannot be written" in line or "does not exist" in line
+
+
+@pytest.mark.skipif(
+    os.name == "nt" or getattr(os, "geteuid", lambda: 1)() == 0, reason="root may write everywhere"
+)
+@pytest.mark.parametrize("words", [("new",), ("envelope", KNOT, "--body", "piston_pin 1", "-o")])
+def test_a_directory_without_permission(call, tmp_path, words):
+    (tmp_path / "locked").mkdir(mode=0o500)
+    assert "cannot be written" in refused(call, *words, tmp_path / "locked" / "x.stl")[0]
+
+
+# new
+
+
+@pytest.mark.parametrize("layout", names())
+def test_a_starter_of_each_layout_passes_check(call, tmp_path, layout):
+    file = tmp_path / "mine.toml"
+    code, out, err = call("new", file, "--layout", layout)
+    assert (code, err) == (0, [])
+    assert f"fullturn check {file}" in out
+    code, out, err = call("check", file, "--json")
+    assert (code, err) == (0, [])
+    assert [f for f in one_object(out)["findings"] if f["severity"] == "stop"] == []
+
+
+def test_a_starter_never_overwrites(call, tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_text("mine", encoding="utf-8")
+    assert "exists already" in refused(call, "new", file)[0]
+    assert file.read_text(encoding="utf-8") == "mine"
+
+
+# streams
+
+
+def test_a_reader_that_goes_away_is_no_failure():
+    for more in ((), ("--json",)):
+        running = subprocess.Popen(
+            [sys.executable, "-c", PROGRAM, "check", LONG, *more],
+            cwd=DEMOS.parent, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        )  # fmt: skip
+        running.stdout.close()
+        assert running.stderr.read() == b""
+        running.stderr.close()
+        assert running.wait(60) == 0
+
+
+@pytest.mark.skipif(not HAS_FULL_DEVICE, reason="needs /dev/full")
+def test_a_disk_that_is_full_is_said_in_one_line():
+    with open("/dev/full", "w") as full:
+        done = program("check", KNOT, stdout=full, stderr=subprocess.PIPE, text=True)
+    assert done.returncode == 2
+    (line,) = done.stderr.splitlines()
+    assert line.startswith("the output cannot be written")
+
+
+def test_an_output_that_cannot_show_degrees_shows_question_marks():
+    done = program(
+        "check", KNOT, capture_output=True, env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"?" in done.stdout
