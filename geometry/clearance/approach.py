@@ -9,17 +9,18 @@ makes the usual error far smaller than the proved one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from geometry.clearance.certify import Mover
 from geometry.clearance.items import Items, Side
 from geometry.clearance.laws import Law, LawTable
+from geometry.clearance.narrow import Narrower
 from geometry.clearance.points import distance_to
 from geometry.clearance.prune import period_deg
 from geometry.clearance.support import Index, Mask
-from geometry.parts.solids import Array
+from geometry.parts.solids import Array, Hull
 
 FIRST_STEP_DEG = 6.0
 ERROR_MM = 0.25
@@ -56,6 +57,7 @@ class _Task:
     best: Array
     when: Array
     which: Index
+    concerned: Sequence[Index]
 
     def distance(self, index: Index, item: int, theta: Array, half: float) -> Array:
         """Signed distance of some points at angles (n,) or (1,) to one item, exact where it can matter."""
@@ -97,7 +99,12 @@ class _Task:
 
 
 def closest_approach(
-    law: Law, points_mm: Array, others: Sequence[Mover], far_mm: float = 25.0, error_mm: float = ERROR_MM
+    law: Law,
+    points_mm: Array,
+    others: Sequence[Mover],
+    far_mm: float = 25.0,
+    error_mm: float = ERROR_MM,
+    concerned: Sequence[Index] | None = None,
 ) -> ApproachMap:
     """Smallest distance of points (n, 3) of a body, in its own frame, to other features over the period.
 
@@ -106,9 +113,10 @@ def closest_approach(
     others : everything the body is not joined to
     far_mm : distances beyond this are not told apart
     error_mm : proved error to stop at
+    concerned : indices of the points that each of the others is held against; default all of them
     """
     points = np.asarray(points_mm, dtype=float)
-    items = Items([Side(m.law, m.pieces) for m in others])
+    items = Items([Side(m.law, m.pieces) for m in _in_reach(law, points, others, far_mm)])
     period = period_deg(law, *(m.law for m in others))
     task = _Task(
         LawTable([law]),
@@ -118,6 +126,7 @@ def closest_approach(
         np.full(len(points), far_mm),
         np.full(len(points), np.nan),
         np.full(len(points), -1),
+        concerned or [np.arange(len(points))] * len(others),
     )
     half = np.radians(FIRST_STEP_DEG) / 2
     last = half
@@ -138,15 +147,28 @@ def closest_approach(
     return ApproachMap(task.best, np.degrees(task.when) % period, owner, error_mm)
 
 
+def _in_reach(law: Law, points: Array, others: Sequence[Mover], far_mm: float) -> list[Mover]:
+    """The same features; those of very many pieces with only the pieces that can come near the points."""
+    low, high = points.min(axis=0), points.max(axis=0)
+    box = Hull(np.stack(np.meshgrid(*zip(low, high, strict=True)), axis=-1).reshape(-1, 3))
+    mine, narrower = Mover("points", law, (box,)), Narrower(far_mm)
+    fewer = [narrower.narrowed(mine, other).b for other in others]
+    # a feature out of reach keeps one piece, so that the others keep their numbers
+    return [
+        few if few.pieces else replace(few, pieces=all_.pieces[:1])
+        for few, all_ in zip(fewer, others, strict=True)
+    ]
+
+
 def _first_pass(task: _Task, item: int, theta: Array, half: float) -> tuple[Index, Array]:
     """All points at every first step; returns the points and angles that may still hold something nearer."""
-    everyone = np.arange(len(task.points))
+    everyone = task.concerned[task.items.law[item]]
     kept: list[tuple[Index, Array, Array]] = []
     for angle in theta:
         found = task.distance(everyone, item, np.array([angle]), half)
         task.learn(everyone, item, np.array([angle]), found)
-        keep = np.nonzero(found - task.speed[item] * half < task.best)[0]
-        kept.append((keep, np.full(keep.size, angle), found[keep]))
+        keep = np.nonzero(found - task.speed[item] * half < task.best[everyone])[0]
+        kept.append((everyone[keep], np.full(keep.size, angle), found[keep]))
     if not kept:
         return np.zeros(0, dtype=np.intp), np.zeros(0)
     index, angles, found = (np.concatenate([k[i] for k in kept]) for i in range(3))

@@ -30,7 +30,7 @@ def command(
     import trimesh
 
     from geometry.clearance.envelope import swept_envelope
-    from geometry.clearance.pairs import law_of, placed
+    from geometry.clearance.pairs import MEASURED, law_of, placed
     from geometry.units import show
 
     job = read_job(engine, units, settings)
@@ -46,6 +46,10 @@ def command(
                 [Problem("--body", None, name, "is no moving part", f"one of {', '.join(known)}")]
             )
         body = job.assembly.body(name)
+        if any(feature.name in MEASURED for feature in body.part.features):
+            what = "is measured: a surface, whose sweep would be hollow"
+            right = "leave rod.mesh out to sweep the rod that the engine file describes"
+            raise InputError([Problem("--body", None, name, what, right)])
         pieces = [placed(piece, body) for feature in body.part.features for piece in feature.pieces]
         found = swept_envelope(law_of(job.assembly, body.frame), pieces)
         inflation, chord = max(inflation, found.inflation_mm), max(chord, found.chord_mm)
