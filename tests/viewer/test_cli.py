@@ -1,8 +1,7 @@
-"""The command line as a shell sees it: exit codes, one clear line for each thing wrong, never a traceback."""
+"""The command line as a person meets it: exit codes, one clear line for each thing wrong, never a traceback."""
 
 import json
 import os
-import subprocess
 import sys
 from pathlib import Path
 
@@ -15,8 +14,6 @@ from viewer.starters import names
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
 TERN, KNOT, LONG = (str(DEMOS / f"{name}.toml") for name in ("tern", "knot", "tern_long_stroke"))
-PROGRAM = "import sys; from viewer.cli import main; sys.argv[0] = 'fullturn'; main()"
-HAS_FULL_DEVICE = Path("/dev/full").exists()
 
 
 @pytest.fixture
@@ -31,17 +28,6 @@ def call(monkeypatch, capsys):
         return left.value.code, said.out, said.err.splitlines()
 
     return run
-
-
-def program(*words, **options):
-    """The same in a process of its own, for what depends on the streams."""
-    return subprocess.run(
-        [sys.executable, "-c", PROGRAM, *map(str, words)],
-        cwd=DEMOS.parent,
-        timeout=60,
-        check=False,
-        **options,
-    )
 
 
 def refused(call, *words):
@@ -379,35 +365,3 @@ def test_a_starter_never_overwrites(call, tmp_path):
     file.write_text("mine", encoding="utf-8")
     assert "exists already" in refused(call, "new", file)[0]
     assert file.read_text(encoding="utf-8") == "mine"
-
-
-# streams
-
-
-def test_a_reader_that_goes_away_is_no_failure():
-    for more in ((), ("--json",)):
-        running = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM, "check", LONG, *more],
-            cwd=DEMOS.parent, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        )  # fmt: skip
-        running.stdout.close()
-        assert running.stderr.read() == b""
-        running.stderr.close()
-        assert running.wait(60) == 0
-
-
-@pytest.mark.skipif(not HAS_FULL_DEVICE, reason="needs /dev/full")
-def test_a_disk_that_is_full_is_said_in_one_line():
-    with open("/dev/full", "w") as full:
-        done = program("check", KNOT, stdout=full, stderr=subprocess.PIPE, text=True)
-    assert done.returncode == 2
-    (line,) = done.stderr.splitlines()
-    assert line.startswith("the output cannot be written")
-
-
-def test_an_output_that_cannot_show_degrees_shows_question_marks():
-    done = program(
-        "check", KNOT, capture_output=True, env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
-    )
-    assert (done.returncode, done.stderr) == (0, b"")
-    assert b"?" in done.stdout
