@@ -289,7 +289,7 @@ def test_what_is_left_out_is_truly_far(measured):
     cap = measured.body("rod_cap 3")
     rod = next(p for p in places(measured) if p.body is cap)
     points = cap.part.mesh.vertices[::97] @ cap.X_FA[:3, :3].T + cap.X_FA[:3, 3]
-    near = [p.mover for p in places(measured) if p.place in ("bore 4", "web 3")]
+    near = [p.mover for p in places(measured) if p.place in ("web 3", "pan rail, right")]
     found = closest_approach(rod.mover.law, points, near)
     parts = [replace(m, pieces=m.pieces[k : k + 40]) for m in near for k in range(0, len(m.pieces), 40)]
     every = closest_approach(rod.mover.law, points, parts)  # too few pieces in each for any to be left out
