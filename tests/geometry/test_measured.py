@@ -289,12 +289,13 @@ def test_what_is_left_out_is_truly_far(measured):
     cap = measured.body("rod_cap 3")
     rod = next(p for p in places(measured) if p.body is cap)
     points = cap.part.mesh.vertices[::97] @ cap.X_FA[:3, :3].T + cap.X_FA[:3, 3]
-    near = [p.mover for p in places(measured) if p.place in ("web 3", "pan rail, right")]
+    asked = {"web 3", "pan rail, right", "pan rail, left", "bay 2, right side", "bay 2, left side"}
+    near = [p.mover for p in places(measured) if p.feature == "measured_block" and p.place in asked]
     found = closest_approach(rod.mover.law, points, near)
     parts = [replace(m, pieces=m.pieces[k : k + 40]) for m in near for k in range(0, len(m.pieces), 40)]
     every = closest_approach(rod.mover.law, points, parts)  # too few pieces in each for any to be left out
     assert found.distance_mm == pytest.approx(every.distance_mm, abs=1e-3)
-    assert found.distance_mm.min() < 20.0
+    assert 3 <= (found.distance_mm < 25.0).sum() < len(points)  # some within reach, some not
 
 
 def test_places_of_the_block_are_named_in_words(measured):
