@@ -241,14 +241,6 @@ def test_the_block_comes_back_as_it_was_written(tern, turn):
     assert wrong == {}
 
 
-def library_mesh(body):
-    thing = fcl.BVHModel()
-    thing.beginModel(len(body.part.mesh.triangles), len(body.part.mesh.vertices))
-    thing.addSubModel(body.part.mesh.vertices, body.part.mesh.triangles.astype(np.int64))
-    thing.endModel()
-    return thing
-
-
 def test_the_collision_library_measures_the_same_triangles(measured, turn):
     bolts = [
         near
