@@ -255,6 +255,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
     monkeypatch.setenv("DISPLAY", ":99")
     more = {
         "still": ("-o", "x.png"),
+        "film": ("-o", "x.gif"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
     }

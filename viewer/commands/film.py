@@ -7,7 +7,15 @@ from pathlib import Path
 import click
 
 from geometry.errors import InputError, Problem
-from viewer.commands.common import built_option, engine_argument, read_job, set_option, units_option
+from viewer.commands.common import (
+    Degrees,
+    FiniteRange,
+    built_option,
+    engine_argument,
+    read_job,
+    set_option,
+    units_option,
+)
 
 SIZE = "1280x800"
 
@@ -26,15 +34,15 @@ SIZE = "1280x800"
 @click.option("--bore", type=int, help="Show this bore alone.")
 @click.option("--cut", is_flag=True, help="Cut the block open.")
 @click.option(
-    "--turns", type=click.FloatRange(0.0, 20.0, min_open=True), default=2.0, show_default=True,
+    "--turns", type=FiniteRange(0.0, 20.0, min_open=True), default=2.0, show_default=True,
     help="Turns of the crank; two are one working cycle.",
 )  # fmt: skip
 @click.option(
-    "--from", "start", type=float, default=0.0, show_default=True, help="First crank angle, degrees."
+    "--from", "start", type=Degrees(), default=0.0, show_default=True, help="First crank angle, degrees."
 )
 @click.option("--fps", type=click.IntRange(1, 60), default=24, show_default=True, help="Pictures a second.")
 @click.option(
-    "--seconds", type=click.FloatRange(0.1, 60.0), default=4.0, show_default=True, help="Length of one turn."
+    "--seconds", type=FiniteRange(0.1, 60.0), default=4.0, show_default=True, help="Length of one turn."
 )
 @click.option(
     "--size", default=SIZE, show_default=True, metavar="WIDTHxHEIGHT", help="Of the film, in pixels."
