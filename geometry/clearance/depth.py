@@ -76,24 +76,21 @@ def expand(scene: Scene, seed: Array, accuracy: Array) -> tuple[Array, Array, Ar
         open_ = upper[live] - gap[live] > accuracy[live]
         for k, corner in zip(live[open_], w.T[open_], strict=True):
             hulls[k] = _grown(hulls[k], corner[None])
-        live = np.array([k for k in live[open_] if hulls[k] is not None], dtype=np.intp)
+        live = live[open_]
     # a polytope that never came to hold the origin proves no depth
     return np.minimum(upper, 0.0), gap, normal
 
 
 def _grown(hull: ConvexHull | None, points: Array) -> ConvexHull | None:
-    """The hull with more points; None when all points lie in a plane, or too nearly so for the hull library.
-
-    What was proved of a hull that cannot grow any further stays proved.
-    """
+    """The hull with more points; None when all points lie in a plane."""
     from scipy.spatial import ConvexHull, QhullError  # slow to import, and most engines overlap nowhere
 
-    try:
-        if hull is None:
+    if hull is None:
+        try:
             return ConvexHull(points, incremental=True)
-        hull.add_points(points)
-    except QhullError:
-        return None
+        except QhullError:
+            return None
+    hull.add_points(points)
     return hull
 
 
