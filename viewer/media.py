@@ -70,7 +70,7 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
     from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
 
-    _check_size(size)
+    check_size(size)
     route_to_logging()
     twice = 2 if max(size) <= LARGEST_SUPERSAMPLED_PX else 1
     screen = Screen(
@@ -91,7 +91,14 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
         screen.close()
 
 
-def _check_size(size: tuple[int, int]) -> None:
+def check_size(size: tuple[int, int]) -> None:
+    """Refuse a size that cannot be drawn.
+
+    Raises
+    ------
+    InputError
+        When it is too small or too large.
+    """
     if min(size) < 64 or max(size) > LARGEST_PX:
         raise InputError(
             [
@@ -152,6 +159,28 @@ def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate:
     InputError
         When the ending is none of these, the film extra is not installed, or the file cannot be written.
     """
+    target = check_film(path)
+    try:
+        if target.suffix.lower() == ".gif":
+            _write_gif(frames, target, rate)
+        else:
+            _write_mp4(frames, target, rate)
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise InputError(
+            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
+        ) from None
+    return target
+
+
+def check_film(path: str | os.PathLike[str]) -> Path:
+    """Refuse a film that could not be written, before any picture of it is drawn.
+
+    Raises
+    ------
+    InputError
+        When the ending is none of a film's, the film extra is not installed, or there is no such folder.
+    """
     target = Path(path)
     ending = target.suffix.lower()
     if ending not in (".mp4", ".gif"):
@@ -170,16 +199,8 @@ def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate:
                 )
             ]
         )
-    try:
-        if ending == ".gif":
-            _write_gif(frames, target, rate)
-        else:
-            _write_mp4(frames, target, rate)
-    except OSError as error:
-        said = error.strerror or str(error)
-        raise InputError(
-            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
-        ) from None
+    if not target.parent.is_dir():
+        raise InputError([Problem(str(target), None, "", "there is no such folder", "another place")])
     return target
 
 

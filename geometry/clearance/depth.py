@@ -76,21 +76,24 @@ def expand(scene: Scene, seed: Array, accuracy: Array) -> tuple[Array, Array, Ar
         open_ = upper[live] - gap[live] > accuracy[live]
         for k, corner in zip(live[open_], w.T[open_], strict=True):
             hulls[k] = _grown(hulls[k], corner[None])
-        live = live[open_]
+        live = np.array([k for k in live[open_] if hulls[k] is not None], dtype=np.intp)
     # a polytope that never came to hold the origin proves no depth
     return np.minimum(upper, 0.0), gap, normal
 
 
 def _grown(hull: ConvexHull | None, points: Array) -> ConvexHull | None:
-    """The hull with more points; None when all points lie in a plane."""
+    """The hull with more points; None when all points lie in a plane, or too nearly so for the hull library.
+
+    What was proved of a hull that cannot grow any further stays proved.
+    """
     from scipy.spatial import ConvexHull, QhullError  # slow to import, and most engines overlap nowhere
 
-    if hull is None:
-        try:
+    try:
+        if hull is None:
             return ConvexHull(points, incremental=True)
-        except QhullError:
-            return None
-    hull.add_points(points)
+        hull.add_points(points)
+    except QhullError:
+        return None
     return hull
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -32,13 +32,19 @@ from geometry.rings.section import oil_pack
 from geometry.spec.engine import Engine
 from geometry.spec.rings import OilRing
 
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
 JOINT_MM: Final = 0.4
 """Seam between the butted ends of the expander, wide enough to be seen."""
 STRIP_MM: Final = 0.5
 """Thickness of the expander's strip; only for the eye."""
 WAVES: Final = 36
-LAP_DEG: Final = 9.0
-"""How far overlapped ends are drawn past each other."""
+LAP_DEG: Final = 8.0
+"""Overlapped ends pass each other by this much to either side of the joint; it ends where a wave stands inward."""
+STEP_DEG: Final = 1.0
+LAP_CLEAR_MM: Final = 0.1
+"""Length of the step by which one end passes behind the other, and the room left between them."""
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -73,14 +79,19 @@ def _rail(oil: OilRing, rail: Drawn) -> Part:
 
 
 def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
-    """A strip that waves in and out between the rails; overlapped ends pass each other by ``LAP_DEG``."""
+    """A strip that waves in and out between the rails; overlapped ends pass each other behind the joint."""
     low, high = oil.rail_height_mm, oil.height_mm - oil.rail_height_mm
     outer, inner = radius_mm - 0.35 * oil.rail_wall_mm, radius_mm - oil.rail_wall_mm
-    half = gap_half_deg(JOINT_MM, outer)
-    start, end = FRONT_DEG + half, FRONT_DEG + 360.0 - half
-    box = np.array([[inner, low], [outer, low], [outer, high], [inner, high]])
+    box = np.array(_band(inner, outer, low, high))
+    pieces: tuple[Revolved, ...]
+    if overlapped:
+        behind = np.array(_band(inner - LAP_CLEAR_MM - STRIP_MM, inner, low, high))
+        pieces = (Revolved(box), Revolved(behind, FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG))
+    else:
+        half = gap_half_deg(JOINT_MM, outer)
+        pieces = (Revolved(box, FRONT_DEG + half, FRONT_DEG + 360.0 - half),)
     mesh = partial(_expander_mesh, inner, outer, low, high, overlapped)
-    feature = Feature("expander", (Revolved(box, start, end),))
+    feature = Feature("expander", pieces)
     return Part("expander", "steel", DENSITY_KG_M3["steel"], (feature,), mesh)
 
 
@@ -94,18 +105,31 @@ def _expander_mesh(inner: float, outer: float, low: float, high: float, overlapp
         meshing.extrude(rims[0], low, high), [meshing.extrude(rims[1], low - 1, high + 1)]
     )
     if overlapped:
-        # the end that rides up stands inside the other, over a short arc at the joint
-        ride = [(inner - STRIP_MM, low), (inner, low), (inner, high), (inner - STRIP_MM, high)]
-        lap = meshing.revolve(ride, FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG)
-        link = [(inner - STRIP_MM, low), (outer, low), (outer, high), (inner - STRIP_MM, high)]
-        post = meshing.revolve(link, FRONT_DEG + LAP_DEG - 1.0, FRONT_DEG + LAP_DEG)
-        return meshing.to_mesh(meshing.union([strip, lap, post]))
+        return meshing.to_mesh(_lapped(strip, inner, outer, low, high))
     width = outer - inner + 2.0
     slot = meshing.box(
         (width, JOINT_MM, high - low + 2.0),
         about_z_deg(FRONT_DEG) @ translation([middle, 0.0, (low + high) / 2]),
     )
     return meshing.to_mesh(meshing.difference(strip, [slot]))
+
+
+def _lapped(strip: Manifold, inner: float, outer: float, low: float, high: float) -> Manifold:
+    """The strip with one end cut off square, and the other stepped inward to pass behind it."""
+    step = FRONT_DEG + LAP_DEG - STEP_DEG
+    behind = inner - LAP_CLEAR_MM
+    room = _band(inner - LAP_CLEAR_MM / 2, outer + 1.0, low - 1.0, high + 1.0)
+    cut = meshing.revolve(room, step - 2 * gap_half_deg(JOINT_MM, outer), step)
+    passing = meshing.revolve(
+        _band(behind - STRIP_MM, behind, low, high), FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG
+    )
+    joined = meshing.revolve(_band(behind - STRIP_MM, inner + STRIP_MM, low, high), step, step + STEP_DEG)
+    return meshing.union([meshing.difference(strip, [cut]), passing, joined])
+
+
+def _band(inner: float, outer: float, low: float, high: float) -> list[tuple[float, float]]:
+    """Section of a band round the bore's axis, radial and axial."""
+    return [(inner, low), (outer, low), (outer, high), (inner, high)]
 
 
 PART = PartType("oil_ring", bodies)

@@ -14,7 +14,23 @@ IMPOSSIBLE = {
         {"rod.length": "'8.0 in'"}, "block.deck_height", "54.4 mm (2.14 in) above the deck", "rod.length"),
     "crown far below the deck": (
         {"crank.stroke": "'1.35 in'"}, "block.deck_height", "25.7 mm (1.01 in) below the deck", "crank.stroke"),
+    "pin width without its point": ({"crank.pin.width": "'18.72 in'"}, "crank.pin.width", "far longer", "along"),
+    "main width without its point": ({"crank.main.width": "'9.5 in'"}, "crank.main.width", "far longer", "along"),
+    "cheek without its point": ({"crank.cheek.thickness": "'8 in'"}, "crank.cheek.thickness", "longer", "along"),
+    "cheek radius without its point": (
+        {"crank.cheek.main_radius": "'16.5 in'"}, "crank.cheek.main_radius", "further out", "radius"),
+    "pin radius without its point": (
+        {"crank.cheek.pin_radius": "'14.0 in'"}, "crank.cheek.pin_radius", "further out", "radius"),
+    "counterweight without its point": (
+        {"crank.counterweight.radius": "'30.2 in'"}, "crank.counterweight.radius", "further out", "radius"),
     # rod
+    "rib without its point": ({"rod.cap.rib_width": "'11 in'"}, "rod.cap.rib_width", "wider", "rod.big_end.outside"),
+    "blade without its point": ({"rod.beam.thickness": "'7.0 in'"}, "rod.beam.thickness", "far thicker", "along"),
+    "head height without its point": (
+        {"rod.bolt.head_height": "'3.8 in'"}, "rod.bolt.head_height", "three times as high", "height"),
+    "head width without its point": (
+        {"rod.bolt.head_diameter": "'5.6 in'"}, "rod.bolt.head_diameter", "three times as wide", "corners"),
+    "shoulder without its point": ({"rod.bolt.shoulder": "'8 in'"}, "rod.bolt.shoulder", "far above", "joint line"),
     "rods wider than their pin": (
         {"rod.big_end.width": "'0.94 in'"}, "rod.big_end.width", "no side clearance", "crank.pin.width"),
     "shells of another engine": ({"rod.bearing.wall": "'0.03 in'"}, "rod.bearing.wall", "far wider", "2 x"),
@@ -127,6 +143,18 @@ IMPOSSIBLE = {
         "block.crankcase.bays.2", "one point", "two points"),
     "bay without points": ({"block.crankcase.bays": "{ 2 = [] }"}, "block.crankcase.bays.2", "", "two points"),
     "engine on its head": ({"block.slant": "'180 deg'"}, "block.slant", "on its head", "90 deg"),
+    "end wall without its point": ({"block.end_wall": "'80 in'"}, "block.end_wall", "thicker", "decimal point"),
+    "case wall without its point": (
+        {"block.crankcase.wall": "'24 in'"}, "block.crankcase.wall", "thicker", "decimal point"),
+    "rail width without its point": ({"block.pan_rail.width": "'8 in'"}, "block.pan_rail.width", "thicker", "point"),
+    "rail without its point": (
+        {"block.pan_rail.thickness": "'4.2 in'"}, "block.pan_rail.thickness", "thicker", "decimal point"),
+    "rail beside the wall": (
+        {"block.pan_rail.inside": "'0.385 in'"}, "block.pan_rail.inside", "away from", "block.crankcase.section"),
+    "main cap width without its point": (
+        {"block.main_cap.width": "'47 in'"}, "block.main_cap.width", "four times", "decimal point"),
+    "main cap height without its point": (
+        {"block.main_cap.height": "'20.5 in'"}, "block.main_cap.height", "four times", "decimal point"),
     # over and under the block
     "gasket without lands": ({"gasket.bore": "'4.5 in'"}, "gasket.bore", "into each other", "spacing"),
     "gasket of wood": ({"gasket.thickness": "'4.0 in'"}, "gasket.thickness", "a fifth", '"0.040 in"'),

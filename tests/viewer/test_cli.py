@@ -230,6 +230,9 @@ def test_the_list_of_commands_and_the_version(call):
         (("still", KNOT, "-o", "x.png", "--crank", "nan"), "fullturn still: invalid value for '--crank'"),
         (("still", KNOT, "-o", "x.png", "--crank", "top"), "fullturn still: invalid value for '--crank'"),
         (("still", KNOT), "fullturn still: missing option '-o'"),
+        (("film", KNOT, "-o", "x.gif", "--from", "nan"), "fullturn film: invalid value for '--from'"),
+        (("film", KNOT, "-o", "x.gif", "--seconds", "nan"), "fullturn film: invalid value for '--seconds'"),
+        (("film", KNOT, "-o", "x.gif", "--turns", "0"), "fullturn film: invalid value for '--turns'"),
         (("diagnose", KNOT, "--tight", "1e999"), "fullturn diagnose: invalid value for '--tight'"),
         (("diagnose", KNOT, "--click", "inf"), "fullturn diagnose: invalid value for '--click'"),
         (("new", "x.toml", "--layout", "star"), "fullturn new: invalid value for '--layout'"),
@@ -255,6 +258,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
     monkeypatch.setenv("DISPLAY", ":99")
     more = {
         "still": ("-o", "x.png"),
+        "film": ("-o", "x.gif"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
     }
@@ -266,6 +270,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
     "words",
     [
         ("still", KNOT, "-o", "x.png", "--bore", "9"),
+        ("film", KNOT, "-o", "x.gif", "--bore", "9"),
         ("clock", KNOT, "--bore", "9"),
         ("explain", KNOT, "rod_pushed_down", "--bore", "9"),
         ("diagnose", KNOT, "--bound", "--after-bore", "9"),
@@ -302,6 +307,7 @@ def test_a_bore_that_is_not_there(call, words):
         (("envelope", KNOT, "--body", "wheel", "-o", "x.stl"), "wheel: is no moving part"),
         (("envelope", KNOT, "--body", "crank", "-o", "x.doc"), "x.doc: is no mesh file"),
         (("still", KNOT, "-o", "x.doc"), "x.doc: is no kind of picture"),
+        (("film", KNOT, "-o", "x.doc"), "x.doc: is no kind of film"),
         (("still", KNOT, "-o", "x.png", "--view", "sideways"), "no view 'sideways'"),
         (("clock", KNOT, "-o", "x.doc"), "x.doc: is no name of a picture"),
         (("record", KNOT, "set", "bore", "1", "rod.way", "sideways"), "not one of the choices"),
@@ -319,6 +325,7 @@ def test_what_the_engine_does_not_have(call, monkeypatch, tmp_path, words, said)
     [
         ("new",),
         ("still", KNOT, "-o"),
+        ("film", KNOT, "-o"),
         ("clock", KNOT, "-o"),
         ("explain", KNOT, "bolt_too_long", "-o"),
         ("envelope", KNOT, "--body", "piston_pin 1", "-o"),
@@ -328,9 +335,14 @@ def test_what_the_engine_does_not_have(call, monkeypatch, tmp_path, words, said)
     ids=lambda words: words[0],
 )
 def test_a_place_that_cannot_be_written(call, tmp_path, words):
-    ending = {"new": "toml", "record": "toml", "envelope": "stl", "check": "csv", "clock": "svg"}.get(
-        words[0], "png"
-    )
+    ending = {
+        "new": "toml",
+        "record": "toml",
+        "envelope": "stl",
+        "check": "csv",
+        "clock": "svg",
+        "film": "gif",
+    }.get(words[0], "png")
     place = tmp_path / "none" / f"x.{ending}"
     (line,) = refused(call, *words, place)
     assert line.startswith(f"{place}: ")

@@ -30,6 +30,17 @@ class Job:
     system: System
 
 
+class FiniteRange(click.FloatRange):
+    """A number within limits, and a finite one: click lets "nan" through every range."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number; called by click."""
+        number = float(super().convert(value, param, ctx))
+        if not math.isfinite(number):
+            self.fail(f"{value} is no number to count with", param, ctx)
+        return number
+
+
 class Degrees(click.types.FloatParamType):
     """An angle on the command line: a number, and a finite one."""
 

@@ -82,7 +82,7 @@ def command(
         hidden=(ViewOptions().hidden - _families(show)) | _families(hide),
         units=job.system,
     )
-    still(job.assembly, options, output, _size(size))
+    still(job.assembly, options, output, read_size(size))
 
 
 def _families(names: tuple[str, ...]) -> frozenset[str]:
@@ -104,7 +104,14 @@ def _families(names: tuple[str, ...]) -> frozenset[str]:
     return frozenset(known[name.lower()] for name in names)
 
 
-def _size(text: str) -> tuple[int, int]:
+def read_size(text: str) -> tuple[int, int]:
+    """Width and height of a picture, as a person writes them.
+
+    Raises
+    ------
+    InputError
+        When it is no size.
+    """
     found = re.fullmatch(r"\s*(\d{1,6})\s*[xX×]\s*(\d{1,6})\s*", text)
     if found is None:
         raise InputError(

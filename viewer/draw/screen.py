@@ -6,12 +6,14 @@ it, whose import alone takes as long as drawing the first picture.
 
 from __future__ import annotations
 
+# These three give the window its mouse, its words and the windows of each system.
 import vtkmodules.vtkInteractionStyle
 import vtkmodules.vtkRenderingFreeType
+import vtkmodules.vtkRenderingUI  # noqa: F401
 from vtkmodules.vtkRenderingCore import vtkRenderWindow, vtkRenderWindowInteractor
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
-import vtkmodules.vtkRenderingUI  # noqa: F401, isort: skip - the windows of each system
+from viewer.draw.vtk_log import route_to_logging
 
 
 class Screen:
@@ -28,6 +30,7 @@ class Screen:
     def __init__(
         self, size: tuple[int, int], *, off_screen: bool, columns: int = 1, samples: int = 0
     ) -> None:
+        route_to_logging()  # before the window, which complains on the error stream where there is no display
         self.window = vtkRenderWindow()
         self.window.SetOffScreenRendering(off_screen)
         self.window.SetShowWindow(not off_screen)

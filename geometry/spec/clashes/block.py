@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from geometry.spec.clashes.rule import Rule, rods_per_throw
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
 
+MOST_ACROSS: Final = 4.0
+"""Size of main caps and reach of the crankcase as a multiple of the bore."""
+
 
 def rules(spec: Engine) -> Iterator[Rule]:
     """The whole block."""
     yield from _bore_rules(spec)
     yield from _main_rules(spec)
+    yield from _size_rules(spec)
     yield from _case_rules(spec)
     yield (
         "block.slant", abs(spec.block.slant_deg) > 90,
@@ -75,9 +79,37 @@ def _main_rules(spec: Engine) -> Iterator[Rule]:
     )  # fmt: skip
 
 
+def _size_rules(spec: Engine) -> Iterator[Rule]:
+    """Sizes that a slip of the decimal point makes ten times too large."""
+    block, rail, bore = spec.block, spec.block.pan_rail, spec.block.bore.diameter_mm
+    for key, thick in (
+        ("block.end_wall", block.end_wall_mm),
+        ("block.crankcase.wall", block.crankcase.wall_mm),
+        ("block.pan_rail.width", rail.width_mm),
+        ("block.pan_rail.thickness", rail.thickness_mm),
+    ):
+        yield (
+            key, thick > bore,
+            "this is thicker than the bore is wide", "its own size; look at the decimal point",
+        )  # fmt: skip
+    for key, across in (
+        ("block.main_cap.width", block.main_cap.width_mm),
+        ("block.main_cap.height", block.main_cap.height_mm),
+    ):
+        yield (
+            key, across > MOST_ACROSS * bore,
+            "this is more than four times the bore", "its own size; look at the decimal point",
+        )  # fmt: skip
+
+
 def _case_rules(spec: Engine) -> Iterator[Rule]:
     case, rail = spec.block.crankcase, spec.block.pan_rail
     yield from _section_rules("block.crankcase.section", case.section)
+    yield (
+        "block.pan_rail.inside", abs(case.section[0][0] - rail.inside_mm) > rail.width_mm,
+        "the rail stands away from the crankcase's wall",
+        "the same distance from the middle as the first point of block.crankcase.section",
+    )  # fmt: skip
     sections = {f"bays.{bay}": section for bay, section in case.bays.items()}
     if case.section_left is not None:
         sections["section_left"] = case.section_left

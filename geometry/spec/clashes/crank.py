@@ -13,6 +13,10 @@ if TYPE_CHECKING:
 LEAST_JOURNAL_MM: Final = 5.0
 LARGEST_PIN: Final = 1.6
 """Crankpin as a multiple of the main journal."""
+MOST_ALONG: Final = 1.5
+"""Length of journals and cheeks as a multiple of the bore."""
+MOST_RADIUS: Final = 2.0
+"""Radius of cheeks and counterweights as a multiple of the stroke."""
 DECK_MM: Final = 15.0
 DECK: Final = 0.1
 """How far the crown may stop from the deck: this much or this share of the stroke, whichever is more."""
@@ -33,7 +37,31 @@ def rules(spec: Engine) -> Iterator[Rule]:
         "crank.pin.diameter", pin > LARGEST_PIN * main,
         "the crankpin is far thicker than the main journals", "pin and main journals of like size",
     )  # fmt: skip
+    yield from _size_rules(spec)
     yield from _reach_rules(spec)
+
+
+def _size_rules(spec: Engine) -> Iterator[Rule]:
+    """Sizes that a slip of the decimal point makes ten times too large."""
+    crank, bore = spec.crank, spec.block.bore.diameter_mm
+    for key, along in (
+        ("crank.pin.width", crank.pin.width_mm),
+        ("crank.main.width", crank.main.width_mm),
+        ("crank.cheek.thickness", crank.cheek.thickness_mm or 0.0),
+    ):
+        yield (
+            key, along > MOST_ALONG * bore,
+            "this is far longer along the crank than the bore is wide", "its length along the crank",
+        )  # fmt: skip
+    for key, radius in (
+        ("crank.cheek.main_radius", crank.cheek.main_radius_mm),
+        ("crank.cheek.pin_radius", crank.cheek.pin_radius_mm),
+        ("crank.counterweight.radius", crank.counterweight.radius_mm),
+    ):
+        yield (
+            key, radius > MOST_RADIUS * crank.stroke_mm,
+            "this reaches further out than twice the stroke", "a radius, close to the stroke or less",
+        )  # fmt: skip
 
 
 def _reach_rules(spec: Engine) -> Iterator[Rule]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from geometry.spec.clashes.rule import MOST_CLEARANCE, Rule, rods_per_throw
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
+
+MOST_HEAD: Final = 3.0
+"""Height and width of head or nut as a multiple of the bolt's diameter."""
 
 
 def rules(spec: Engine) -> Iterator[Rule]:
@@ -53,6 +56,14 @@ def _end_rules(spec: Engine) -> Iterator[Rule]:
         "rod.chamfer.other", rod.chamfer.cheek_mm + rod.chamfer.other_mm >= rod.big_end.width_mm,
         "the two chamfers meet", "chamfers that leave a bore between them within rod.big_end.width",
     )  # fmt: skip
+    yield (
+        "rod.cap.rib_width", rod.cap.rib_width_mm > rod.big_end.outside_mm,
+        "the rib is wider than the big end", "a width of at most rod.big_end.outside",
+    )  # fmt: skip
+    yield (
+        "rod.beam.thickness", beam.thickness_mm > 1.5 * rod.big_end.width_mm,
+        "the blade is far thicker than the big end is wide", "its thickness along the crank",
+    )  # fmt: skip
     flat, across = beam.thickness_mm, min(beam.width_big_mm, beam.width_small_mm)
     web, flanges = (flat, across) if beam.section == "I" else (across, flat)
     yield (
@@ -76,6 +87,22 @@ def _bolt_rules(spec: Engine) -> Iterator[Rule]:
             "rod.bolt.nut_diameter", bolt.nut_diameter_mm <= bolt.diameter_mm,
             "the nut is no wider than the bolt", "the width across the corners of the nut",
         )  # fmt: skip
+    heights = {"head": bolt.head_height_mm, "nut": bolt.nut_height_mm or 0.0}
+    for name, height in heights.items():
+        yield (
+            f"rod.bolt.{name}_height", height > MOST_HEAD * bolt.diameter_mm,
+            f"the {name} is more than three times as high as the bolt is thick", f"the height of the {name}",
+        )  # fmt: skip
+    widths = {"head": bolt.head_diameter_mm, "nut": bolt.nut_diameter_mm or 0.0}
+    for name, width in widths.items():
+        yield (
+            f"rod.bolt.{name}_diameter", width > MOST_HEAD * bolt.diameter_mm,
+            f"the {name} is more than three times as wide as the bolt", "the width across its corners",
+        )  # fmt: skip
+    yield (
+        "rod.bolt.shoulder", bolt.shoulder_mm > rod.big_end.outside_mm,
+        "the shoulder lies far above the big end", "from the joint line up to the top of the shoulder",
+    )  # fmt: skip
     yield (
         "rod.bolt.pitch", (bolt.pitch_mm or 0.0) >= bolt.diameter_mm / 2,
         "the pitch is half the bolt's diameter or more", 'the length from thread to thread, such as "1/24 in"',

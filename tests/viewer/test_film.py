@@ -1,0 +1,70 @@
+"""Films: as many pictures as asked for, turning the right way, closing on themselves; refused before they are drawn."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from geometry.errors import InputError
+from viewer.commands.film import command as film
+from viewer.film import filmed, turn_angles
+from viewer.media import draw
+from viewer.scene import ViewOptions, build_scene
+
+KNOT = str(Path(__file__).parents[2] / "demo_engines" / "knot.toml")
+
+
+def run(*words):
+    done = CliRunner().invoke(film, [KNOT, *words])
+    if done.exception is not None and not isinstance(done.exception, SystemExit):
+        raise done.exception
+    return done
+
+
+def test_angles_close_on_themselves():
+    assert turn_angles(10.0, 2.0, 4).tolist() == [10.0, 190.0, 370.0, 550.0]
+
+
+def test_pictures_are_those_of_a_still_at_the_same_angle(knot):
+    angles, options = [20.0, 110.0], ViewOptions(view="front", block="hidden", labels=False)
+    for angle, picture in zip(angles, filmed(knot, options, angles, (240, 160)), strict=True):
+        still, other = (
+            draw(build_scene(knot, replace(options, crank_deg=turned)), (240, 160)).astype(int)
+            for turned in (angle, angle + 60.0)
+        )
+        assert picture.shape == (160, 240, 3)
+        apart = np.abs(picture - still).mean()
+        assert apart < 0.5 * np.abs(picture - other).mean()
+
+
+def test_writes_a_gif(tmp_path):
+    path = tmp_path / "knot.gif"
+    words = ("--turns", "1", "--seconds", "0.5", "--fps", "10", "--size", "160x120", "--view", "rings 1")
+    assert run("-o", str(path), *words).exit_code == 0
+    with Image.open(path) as made:
+        assert made.n_frames == 5
+        assert made.size == (160, 120)
+        assert made.info["duration"] == 100
+
+
+@pytest.mark.parametrize(
+    "name, words, said",
+    [
+        ("x.avi", (), "is no kind of film"),
+        ("no/x.gif", (), "there is no such folder"),
+        ("x.gif", ("--size", "161x120"), "is odd"),
+        ("x.gif", ("--view", "sideways"), "there is no view"),
+    ],
+)
+def test_refusals(tmp_path, name, words, said):
+    with pytest.raises(InputError, match=said):
+        run("-o", str(tmp_path / name), *words)
+
+
+def test_without_the_encoder_it_says_what_to_install(tmp_path, monkeypatch):
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    with pytest.raises(InputError, match=r"fullturn\[film\]"):
+        run("-o", str(tmp_path / "x.mp4"))
