@@ -9,7 +9,9 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.clearance.approach import closest_approach
 from geometry.clearance.pairs import Place, law_of, no_clearance, places
-from geometry.parts.solids import Mesh
+from geometry.clearance.points import distance_to
+from geometry.clearance.support import Index
+from geometry.parts.solids import Array, Mesh
 from geometry.poses import transform
 from viewer.scene.groups import group_of
 from viewer.scene.model import Nearness
@@ -18,6 +20,8 @@ from viewer.window.finding import Finding
 EDGE_MM = 6.0
 """Triangles are split down to this before they are coloured, so that a large flat face shows more than its corners."""
 FAR_MM = 13.0
+ERROR_MM = 0.5
+"""Proved error of the colouring: a fraction of what a colour can tell."""
 COLOURED = ("rods", "rod bolts")
 
 
@@ -37,17 +41,38 @@ def nearness_of(assembly: Assembly, names: Sequence[str]) -> dict[str, Nearness]
 def _one(assembly: Assembly, name: str, everything: Sequence[Place]) -> Nearness:
     body = assembly.body(name)
     fine = split(body.part.mesh, EDGE_MM)
+    points = transform(body.X_FA, fine.vertices)
     own = [place for place in everything if place.body is body]
-    others = [
-        place.mover
-        for place in everything
-        if own and place.body is not body and any(no_clearance(assembly, mine, place) is None for mine in own)
-    ]
+    others, concerned = _against(assembly, own, everything, points)
     if not others:
         return Nearness(fine, np.full(len(fine.vertices), FAR_MM))
-    points = transform(body.X_FA, fine.vertices)
-    found = closest_approach(law_of(assembly, body.frame), points, others, FAR_MM)
+    law = law_of(assembly, body.frame)
+    found = closest_approach(law, points, [o.mover for o in others], FAR_MM, ERROR_MM, concerned)
     return Nearness(fine, found.distance_mm)
+
+
+def _against(
+    assembly: Assembly, own: Sequence[Place], everything: Sequence[Place], points: Array
+) -> tuple[list[Place], list[Index]]:
+    """What could be met, and which points are held against it.
+
+    A point belongs to the feature it lies at, and that may run beside the other by design: the faces of a big end
+    are not coloured by their side clearance, the edges of its bolts are.
+    """
+    if not own:
+        return [], []
+    gaps = [np.min([distance_to(piece, points) for piece in mine.mover.pieces], axis=0) for mine in own]
+    feature = np.argmin(gaps, axis=0)
+    others, concerned = [], []
+    for place in everything:
+        if place.body is own[0].body:
+            continue
+        meets = np.array([no_clearance(assembly, mine, place) is None for mine in own])
+        index = np.nonzero(meets[feature])[0]
+        if index.size:
+            others.append(place)
+            concerned.append(index)
+    return others, concerned
 
 
 def split(mesh: Mesh, edge_mm: float) -> Mesh:
@@ -61,28 +86,31 @@ def split(mesh: Mesh, edge_mm: float) -> Mesh:
 
 
 class Heat:
-    """The colouring of what is chosen: worked out beside the window, remembered while the choice stays."""
+    """The colouring of what is chosen: worked out beside the window; what is known is kept."""
 
     def __init__(self) -> None:
         self._finding: Finding[dict[str, Nearness]] = Finding(nearness_of)
+        self._known: dict[tuple[Assembly, tuple[str, ...]], dict[str, Nearness]] = {}
         self._asked: tuple[Assembly, tuple[str, ...]] | None = None
-        self._found: dict[str, Nearness] = {}
 
     def of(self, assembly: Assembly, bore: int, picked: str) -> dict[str, Nearness]:
         """The colouring of what is chosen; empty until it has been worked out."""
-        names = coloured_bodies(assembly, bore, picked)
-        if self._asked is None or self._asked[0] is not assembly or self._asked[1] != names:
-            self._asked, self._found = (assembly, names), {}
-            self._finding.start(assembly, names)
-        return self._found
+        asked = (assembly, coloured_bodies(assembly, bore, picked))
+        if asked not in self._known and asked != self._asked:
+            self._asked = asked
+            self._finding.start(*asked)
+        return self._known.get(asked, {})
 
     def ready(self) -> bool:
         """Whether a colouring has just been finished."""
         found = self._finding.take()
-        if found is not None:
-            self._found = found
-        return found is not None
+        if found is None or self._asked is None:
+            return False
+        self._known[self._asked] = found
+        self._asked = None
+        return True
 
-    def stop(self) -> None:
-        """Want nothing more."""
+    def forget(self) -> None:
+        """Want nothing more and know nothing more: the engines have changed."""
         self._finding.stop()
+        self._known, self._asked = {}, None

@@ -242,6 +242,7 @@ class View:
             return
         self.trouble = ""
         self._places.forget()
+        self._heat.forget()
         self._places.want(self.assembly)
         bores = self.facts.bores
         bore = self.state.bore if self.state.bore in bores else bores[0]
@@ -257,7 +258,7 @@ class View:
         posed = new.view in ("chamfer", "rings")
         if rebuild or lasting(new) != lasting(old) or (turned and posed):
             self.scene = self._build()
-            self._show(aim=self._wants_aim(old, new, rebuild))
+            self._show(aim=self._wants_aim(old, new))
             return
         if turned:
             self._turn()
@@ -342,11 +343,11 @@ class View:
         """What is on the screen, (h, w, 3) uint8."""
         return read_window(self.window)
 
-    def _wants_aim(self, old: ViewState, new: ViewState, rebuild: bool) -> bool:
+    def _wants_aim(self, old: ViewState, new: ViewState) -> bool:
         """Whether the camera goes back to the named view; one that was turned by hand stays as long as it can."""
         posed = new.view in ("chamfer", "rings") and (new.crank_deg != old.crank_deg or new.bore != old.bore)
         halves = (new.mistake is None) != (old.mistake is None)
-        return rebuild or posed or halves or new.view != old.view or not self._own_camera
+        return posed or halves or new.view != old.view or not self._own_camera
 
     def _letter_again(self, old: ViewState) -> None:
         self.scene = replace(self.scene, callouts=tuple(self._callouts()))
@@ -390,6 +391,6 @@ class View:
     def close(self) -> None:
         """Give everything back."""
         self._places.forget()
-        self._heat.stop()
+        self._heat.forget()
         self._panels.close()
         self.screen.close()

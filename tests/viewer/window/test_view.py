@@ -206,6 +206,36 @@ def arrive(view, wanted):
     assert view.places == wanted
 
 
+def test_colours_by_closest_approach(view, knot, monkeypatch):
+    monkeypatch.setattr("viewer.window.heat.EDGE_MM", 20.0)  # few points, to be quick
+    view.apply(replace(view.state, picked="rod 1"))
+    view.press("h")
+    assert any("working out the closest approach" in text for text in panel_words(view))
+    for _ in range(6000):
+        view.tick()
+        if view._heat._known:
+            break
+        time.sleep(0.01)
+    rod = view.scene.item("rod 1")
+    assert rod.values_mm is not None
+    assert "Closest over the turn" in words(view)
+    # The least of the map is what is certified over the turn for the rod, to the spacing of the map's points.
+    certified = [close.min_mm for close in close_places(knot) if "rod 1" in close.bodies]
+    assert min(certified) - 0.05 <= rod.values_mm.min() <= min(certified) + 1.0
+    view.press("h")
+    assert view.scene.item("rod 1").values_mm is None
+    view.press("h")
+    assert view.scene.item("rod 1").values_mm is rod.values_mm  # known already
+
+
+def test_a_search_that_ends_leaves_the_camera_where_a_hand_put_it(view, places):
+    view.stage.renderer.GetActiveCamera().Azimuth(20.0)
+    view.camera_moved()
+    before = view.stage.camera().position_mm
+    view.set_places(places)
+    assert np.array_equal(view.stage.camera().position_mm, before)
+
+
 def test_measuring_between_two_points(view):
     view.press("q")
     for at in ((0.0, 0.0, 0.0), (30.0, 40.0, 0.0)):
@@ -254,12 +284,13 @@ def test_a_picture_is_kept_under_a_new_name(view, tmp_path):
     assert kept_under("knot", tmp_path, ".png").name == "knot 3.png"
 
 
-def test_a_film_is_one_working_cycle_of_what_is_on_the_screen(view, tmp_path):
+def test_a_film_is_one_working_cycle_of_what_is_on_the_screen(view, tmp_path, monkeypatch):
+    monkeypatch.setattr("viewer.window.keeping.FILM_STEP_DEG", 20.0)
     imageio_ffmpeg = pytest.importorskip("imageio_ffmpeg")
     view.press("3"), view.press("0"), view.press("Return")
     view.press("shift+p")
     frames, seconds = imageio_ffmpeg.count_frames_and_secs(str(tmp_path / "knot 1.mp4"))
-    assert frames == round(view.cycle_deg / 5.0)
+    assert frames == round(view.cycle_deg / 20.0)
     assert seconds == pytest.approx(frames / 24, abs=0.1)
     assert view.state.crank_deg == 30.0
 
