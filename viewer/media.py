@@ -200,7 +200,9 @@ def check_film(path: str | os.PathLike[str]) -> Path:
             ]
         )
     if not target.parent.is_dir():
-        raise InputError([Problem(str(target), None, "", "cannot be written: there is no such folder", "another place")])
+        raise InputError(
+            [Problem(str(target), None, "", "cannot be written: there is no such folder", "another place")]
+        )
     return target
 
 
