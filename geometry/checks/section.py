@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +9,7 @@ from typing import Any, Literal, TypeAlias
 
 import geometry.checks
 from geometry.assembly import Assembly
+from geometry.registry import registered
 from geometry.units import System, show
 
 Severity: TypeAlias = Literal["stop", "look", "note"]
@@ -109,15 +108,8 @@ class Check:
 
 @cache
 def checks() -> tuple[Check, ...]:
-    """Every check in the folder, in the order of the report. Two of one name stop the program: our slip."""
-    found: dict[str, Check] = {}
-    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.checks.__path__)):
-        check = getattr(importlib.import_module(f"geometry.checks.{module}"), "CHECK", None)
-        if check is None:
-            continue
-        if check.key in found:
-            raise AssertionError(f"two checks are called {check.key}")
-        found[check.key] = check
+    """Every check in the folder, in the order of the report."""
+    found = registered(geometry.checks, "CHECK", Check, lambda check: check.key)
     return tuple(sorted(found.values(), key=lambda check: check.order))
 
 

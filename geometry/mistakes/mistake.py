@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
@@ -13,6 +11,7 @@ import geometry.mistakes
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.section import Row
+from geometry.registry import registered
 from geometry.units import System
 
 RUNNING: Final[dict[str, str]] = {
@@ -154,13 +153,6 @@ class Mistake:
 
 @cache
 def mistakes() -> tuple[Mistake, ...]:
-    """Every mistake in the folder, by key. Two of one key stop the program: that is a slip of ours."""
-    found: dict[str, Mistake] = {}
-    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.mistakes.__path__)):
-        mistake = getattr(importlib.import_module(f"geometry.mistakes.{module}"), "MISTAKE", None)
-        if mistake is None:
-            continue
-        if mistake.key in found:
-            raise AssertionError(f"two mistakes are called {mistake.key}")
-        found[mistake.key] = mistake
+    """Every mistake in the folder, by key."""
+    found = registered(geometry.mistakes, "MISTAKE", Mistake, lambda mistake: mistake.key)
     return tuple(found[key] for key in sorted(found))

@@ -6,8 +6,6 @@ To add a part: one file in ``geometry/parts`` with ``PART = PartType("name", bod
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property
@@ -16,6 +14,7 @@ import geometry.parts
 from geometry.built import Built
 from geometry.layout import Layout
 from geometry.parts.solids import IDENTITY, Array, Feature, Mesh
+from geometry.registry import registered
 from geometry.spec.engine import Engine
 
 
@@ -79,13 +78,6 @@ class PartType:
 
 @cache
 def part_types() -> tuple[PartType, ...]:
-    """Every part type in the folder, by name. Two of one name stop the program: that is a slip of ours."""
-    found: dict[str, PartType] = {}
-    for module in sorted(m.name for m in pkgutil.iter_modules(geometry.parts.__path__)):
-        part = getattr(importlib.import_module(f"geometry.parts.{module}"), "PART", None)
-        if part is None:
-            continue
-        if part.name in found:
-            raise AssertionError(f"two part types are called {part.name}")
-        found[part.name] = part
+    """Every part type in the folder, by name."""
+    found = registered(geometry.parts, "PART", PartType, lambda part: part.name)
     return tuple(found[name] for name in sorted(found))
