@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from viewer.scene.groups import MARK
 SIZE_PX = (1800, 1000)
 TOP_PX, FOOT_PX = 84, 40
 INK = (21, 25, 30)
+MOVED_MM = 0.01
+"""A part drawn farther from its place than this was spread apart from the others."""
 HEAD_OPACITY = 0.22
 NEAR_BORES = 0.55
 """How much is seen around the trouble spot, either way, by the bore's diameter."""
@@ -54,7 +57,8 @@ def draw_mistake(
     scenes = [spot_scene(assembly, study, bore, system) for assembly in (right, wrong)]
     captions = [scene.caption for scene in scenes]
     bare = [replace(scene, caption=()) for scene in scenes]
-    target = side_by_side(bare[0], marked(bare[1], study), ("", ""), path, SIZE_PX)
+    shift = spread_by(bare, (right, wrong), study)
+    target = side_by_side(bare[0], marked(bare[1], study, shift), ("", ""), path, SIZE_PX)
     heads = ((f"{title}: right", captions[0][1]), (f"Wrong: {study.spot.text}", captions[1][1]))
     return add_bands(target, heads, captions[0][-1])
 
@@ -115,16 +119,36 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
     return replace(scene, framing=replace(scene.framing, points_mm=corners))
 
 
-def marked(scene: Scene, study: Study) -> Scene:
-    """The same scene with the trouble spot marked: a dimension, or words at the place."""
+def spread_by(
+    scenes: Sequence[Scene], assemblies: Sequence[Assembly], study: Study
+) -> tuple[float, float, float] | None:
+    """How far the first part concerned was moved from its place to be seen; None when none was.
+
+    A part that is missing in the wrong engine, the last scene, is sought in the right one.
+    """
+    for name in study.spot.bodies:
+        for scene, assembly in reversed(list(zip(scenes, assemblies, strict=True))):
+            item = next((item for item in scene.items if item.name == name), None)
+            if item is None:
+                continue
+            drawn = (scene.poses[item.frame] @ item.X_FA)[:3, 3]
+            x, y, z = drawn - assembly.pose(name, study.spot.crank_deg)[:3, 3]
+            if abs(x) + abs(y) + abs(z) > MOVED_MM:
+                return float(x), float(y), float(z)
+            break
+    return None
+
+
+def marked(scene: Scene, study: Study, shift: tuple[float, float, float] | None = None) -> Scene:
+    """The same scene with the trouble spot marked: a dimension, or words at the place, moved as its part was."""
     spot = study.spot
     if spot.to_mm is None:
         return scene
-    at = np.array(spot.to_mm)
+    at = np.array(spot.to_mm) + np.array(shift or (0.0, 0.0, 0.0))
     if spot.from_mm is None:
         label = Label(spot.text, "E", at, "callout", look="overlaps")
         return replace(scene, labels=(*scene.labels, label))
-    start = np.array(spot.from_mm)
+    start = np.array(spot.from_mm) + np.array(shift or (0.0, 0.0, 0.0))
     callout = Callout(
         start, at, spot.text, "overlaps" if "too" in spot.text else "close", (spot.bodies[0], spot.bodies[-1]),
         float(np.linalg.norm(at - start)), spot.crank_deg,

@@ -38,7 +38,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="Fit the rail, with its gap where the clock puts it.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
         spot=ring_words.ring_spot(
-            wrong, bore, "oil", angle, (f"upper_rail {bore}", f"expander {bore}"), "rail missing"
+            wrong, bore, "oil", angle, (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing"
         ),
         cost_of_looking=40.0,
         look="rings",
