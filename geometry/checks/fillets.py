@@ -23,7 +23,9 @@ class SideFit:
     needed_mm : the chamfer that the fillet asks for when the rod stands against the cheek
     rod : the rod's edge against the fillet when the rod is pushed against the cheek
     shell : the bearing shell's edge against the fillet, likewise
-    left_mm : side clearance that remains when no edge may ride on a fillet
+    lost_mm : side clearance that this rod's own edges cannot use for the fillets
+    left_mm : side clearance that remains on the pin when no edge of any rod on it may ride on a fillet; below
+        zero it is bound
     """
 
     total_mm: float
@@ -31,14 +33,21 @@ class SideFit:
     needed_mm: float
     rod: EdgeFit
     shell: EdgeFit
+    lost_mm: float
     left_mm: float
 
 
 def total_side_clearance_mm(assembly: Assembly, site: BoreSite) -> float:
     """Width of the crankpin less the rods on it (split pins: of the rod's own half)."""
     spec = assembly.spec
-    rods = 2 if site.partner is not None and not spec.crank.split_deg else 1
-    return spec.crank.pin.width_mm - rods * spec.rod.big_end.width_mm
+    return spec.crank.pin.width_mm - len(rods_on_pin(assembly, site)) * spec.rod.big_end.width_mm
+
+
+def rods_on_pin(assembly: Assembly, site: BoreSite) -> tuple[BoreSite, ...]:
+    """The rods that share a journal, from the front: one, or two on a common pin."""
+    if site.partner is None or assembly.spec.crank.split_deg:
+        return (site,)
+    return tuple(sorted((site, assembly.layout.site(site.partner)), key=lambda s: s.x_mm))
 
 
 def cheek_chamfers(assembly: Assembly, site: BoreSite) -> tuple[float, ...]:
@@ -54,24 +63,36 @@ def cheek_chamfers(assembly: Assembly, site: BoreSite) -> tuple[float, ...]:
 def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
     """How one rod stands between its cheek and its neighbour; the tighter side where it has two cheeks."""
     spec = assembly.spec
-    fillet, journal = spec.crank.pin.fillet_mm, spec.crank.pin.diameter_mm / 2
-    rod_gap = spec.rod.big_end.bore_mm / 2 - journal
-    shell_gap = rod_gap - spec.rod.bearing.wall_mm
-    inset = (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2
-    total = total_side_clearance_mm(assembly, site)
+    fillet = spec.crank.pin.fillet_mm
+    rod_gap, shell_gap, inset = _gaps_mm(assembly)
     chamfers = cheek_chamfers(assembly, site)
-    needs = [side_gap_needed_mm(fillet, rod_gap, leg) for leg in chamfers]
-    shell_need = max(side_gap_needed_mm(fillet, shell_gap, 0.0) - inset, 0.0)
-    lost = sum(max(need, shell_need) for need in needs)
     rod = min((edge_fit(fillet, 0.0, rod_gap, leg) for leg in chamfers), key=lambda fit: fit.clearance_mm)
+    total = total_side_clearance_mm(assembly, site)
     return SideFit(
         total,
         min(chamfers),
         chamfer_needed_mm(fillet, 0.0, rod_gap),
         rod,
         edge_fit(fillet, inset, shell_gap, 0.0),
-        total - lost,
+        lost_mm(assembly, site),
+        total - sum(lost_mm(assembly, one) for one in rods_on_pin(assembly, site)),
     )
+
+
+def lost_mm(assembly: Assembly, site: BoreSite) -> float:
+    """How far one rod must stay off its cheeks, all told, so that neither its edge nor its shell's rides."""
+    fillet = assembly.spec.crank.pin.fillet_mm
+    rod_gap, shell_gap, inset = _gaps_mm(assembly)
+    shell = max(side_gap_needed_mm(fillet, shell_gap, 0.0) - inset, 0.0)
+    legs = cheek_chamfers(assembly, site)
+    return sum(max(side_gap_needed_mm(fillet, rod_gap, leg), shell) for leg in legs)
+
+
+def _gaps_mm(assembly: Assembly) -> tuple[float, float, float]:
+    """Radial gap of the rod's and of the shell's bore to the crankpin, and how far the shell stands back."""
+    rod, journal = assembly.spec.rod, assembly.spec.crank.pin.diameter_mm / 2
+    rod_gap = rod.big_end.bore_mm / 2 - journal
+    return rod_gap, rod_gap - rod.bearing.wall_mm, (rod.big_end.width_mm - rod.bearing.width_mm) / 2
 
 
 def run(assembly: Assembly, system: System) -> Section:
@@ -130,17 +151,29 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
         return show(value, "length", system, fine=True)
 
     worst = min(fit.rod.clearance_mm, fit.shell.clearance_mm)
+    left = f"{text(fit.left_mm)} of {text(fit.total_mm)} side clearance is left on this pin"
+    if fit.left_mm <= 0:
+        left = (
+            f"none of the {text(fit.total_mm)} side clearance on this pin is left, it is {text(-fit.left_mm)} "
+            "past bound"
+        )
     if worst < -1e-9:
         edge = "rod's edge" if fit.rod.clearance_mm <= fit.shell.clearance_mm else "bearing shell's edge"
         return Finding(
             "fillet_ride", "stop", site.bore,
-            f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; "
-            f"{text(max(fit.left_mm, 0.0))} of {text(fit.total_mm)} side clearance is left",
+            f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; {left}",
             "the large chamfer towards the cheek; narrower or chamfered shells for this fillet",
+        )  # fmt: skip
+    if fit.lost_mm < fit.total_mm - fit.left_mm - 1e-9:  # the neighbour's edges take it
+        return Finding(
+            "rod_side", "stop", site.bore,
+            f"the fillet under rod {site.partner} takes side clearance from both rods: {left}, at least "
+            f"{text(least_mm)} ({source})",
+            f"put rod {site.partner} right",
         )  # fmt: skip
     return Finding(
         "rod_side", "stop", site.bore,
-        f"side clearance {text(fit.left_mm)}, at least {text(least_mm)} ({source})",
+        f"{left}, at least {text(least_mm)} ({source})",
         "narrower rods or a wider crankpin",
     )  # fmt: skip
 

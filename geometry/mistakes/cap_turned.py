@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fillets import side_fit
+from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -27,7 +27,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     if silent_side:
         at = facts.on_rod(wrong, site, spot.crank_deg, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
         spot = Spot(spot.crank_deg, f"bore {bore}", spot.bodies, None, at, "step at the joint, tangs apart")
-    pin = [s.bore for s in facts.on_pin(wrong, site)]
+    pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=step_rows(right, True, "step in the bore, cap turned") + (() if silent_side else story.rows),
         does=f"The cap of rod {bore} sits back to front. {step_sentence(right, system)} The tangs of the two "

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.fillets import SideFit, side_fit, total_side_clearance_mm
+from geometry.checks.fillets import SideFit
 from geometry.checks.section import Cell, Quantity, Row
 from geometry.layout import BoreSite
 from geometry.mistakes.mistake import Arc
@@ -82,20 +82,6 @@ def in_second_turn(arc: Arc, about_deg: float, cycle_deg: float) -> Arc:
     shift = round((about_deg - middle) / 360.0) * 360.0
     start = (arc.start_deg + shift) % cycle_deg
     return Arc(start, start + arc.end_deg - arc.start_deg, arc.bite_mm)
-
-
-def on_pin(assembly: Assembly, site: BoreSite) -> tuple[BoreSite, ...]:
-    """The rods that share a journal: one, or two on a common pin."""
-    if site.partner is None or assembly.spec.crank.split_deg:
-        return (site,)
-    return tuple(sorted((site, assembly.layout.site(site.partner)), key=lambda s: s.x_mm))
-
-
-def side_left_mm(assembly: Assembly, site: BoreSite) -> float:
-    """Side clearance on the pin when no edge of any rod on it may ride on a fillet; below zero it is bound."""
-    total = total_side_clearance_mm(assembly, site)
-    lost = sum(total - side_fit(assembly, rod).left_mm for rod in on_pin(assembly, site))
-    return total - lost
 
 
 def edge_depth_mm(fit: SideFit) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fillets import side_fit
+from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.side_words import fillet_spot, side_sentence, side_story
@@ -42,7 +42,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
         felt = f"heavy all round, and no side play at bore {bore}: {facts.text_mm(story.left_mm, system)} is left"
-    pin = [s.bore for s in facts.on_pin(wrong, site)]
+    pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=story.rows,
         does=does,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fillets import side_fit
+from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.side_words import fillet_spot, side_sentence, side_story
@@ -60,7 +60,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             if story.bound
             else f"heavy all round, {facts.text_mm(story.left_mm, system)} side play left"
         )
-    pin = {s.bore for s in facts.on_pin(wrong, site)} | {other}
+    pin = {s.bore for s in rods_on_pin(wrong, site)} | {other}
     return Study(
         rows=story.rows,
         does=does,

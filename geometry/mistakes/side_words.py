@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.fillets import SideFit, side_fit, total_side_clearance_mm
+from geometry.checks.fillets import SideFit, side_fit
 from geometry.checks.limits import limit_for
 from geometry.checks.section import Row
 from geometry.layout import BoreSite
@@ -48,8 +48,7 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
     """Compare one crankpin as designed with the same crankpin as put together."""
     limit = limit_for(wrong.spec, "rod_side")
     before, after = side_fit(right, site), side_fit(wrong, site)
-    left = facts.side_left_mm(wrong, site)
-    total = total_side_clearance_mm(wrong, site)
+    left, total = after.left_mm, after.total_mm
     verdict = "bound" if left <= 0 else ("rides on the fillet" if facts.edge_depth_mm(after) > 0 else "clear")
     by_geometry = "45° chamfer against a round fillet, plane geometry"
     rows = (
@@ -63,7 +62,7 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
             "side clearance on the pin", facts.mm(total), facts.mm(total), facts.mm(limit.least_mm), limit.source
         ),
         facts.row(
-            "side clearance left by the fillets", facts.mm(facts.side_left_mm(right, site)), facts.mm(left),
+            "side clearance left by the fillets", facts.mm(before.left_mm), facts.mm(left),
             facts.mm(limit.least_mm), limit.source, verdict,
         ),
     )  # fmt: skip
