@@ -6,14 +6,17 @@ import os
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Final
 
 import numpy as np
 
 from geometry.assembly import Assembly
+from geometry.checks.section import Severity
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.scene import Callout, Label, Scene, ViewOptions, build_scene
 from viewer.scene.groups import MARK
+from viewer.scene.model import Verdict
 
 SIZE_PX = (1800, 1000)
 TOP_PX, FOOT_PX = 84, 40
@@ -23,6 +26,9 @@ MOVED_MM = 0.01
 HEAD_OPACITY = 0.22
 NEAR_BORES = 0.55
 """How much is seen around the trouble spot, either way, by the bore's diameter."""
+
+
+LOOK_OF: Final[dict[Severity, Verdict]] = {"stop": "overlaps", "look": "close", "note": "clear"}
 
 
 def draw_mistake(
@@ -97,8 +103,8 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
     names = {body.name for body in assembly.bodies}
     options = ViewOptions(
         crank_deg=spot.crank_deg,
-        view=spot.view,
-        bore=bore if spot.view.partition(" ")[0] in ("bore", "rings") else None,
+        view=spot.view_name,
+        bore=spot.bore,
         highlight=frozenset(name for name in spot.bodies if name in names),
         units=system,
     )
@@ -110,7 +116,7 @@ def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: Syste
             for item in items
         )
     scene = replace(scene, items=items)
-    if spot.to_mm is None or spot.view.partition(" ")[0] != "bore":
+    if spot.to_mm is None or spot.view != "bore":
         return scene
     reach = NEAR_BORES * assembly.spec.block.bore.diameter_mm
     corners = np.array(spot.to_mm) + reach * np.array(
@@ -150,7 +156,7 @@ def marked(scene: Scene, study: Study, shift: tuple[float, float, float] | None 
         return replace(scene, labels=(*scene.labels, label))
     start = np.array(spot.from_mm) + np.array(shift or (0.0, 0.0, 0.0))
     callout = Callout(
-        start, at, spot.text, "overlaps" if "too" in spot.text else "close", (spot.bodies[0], spot.bodies[-1]),
+        start, at, spot.text, LOOK_OF[spot.severity], (spot.bodies[0], spot.bodies[-1]),
         float(np.linalg.norm(at - start)), spot.crank_deg,
     )  # fmt: skip
     return replace(scene, callouts=(*scene.callouts, callout))

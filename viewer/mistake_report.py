@@ -15,8 +15,6 @@ from viewer.cautions import LINES
 from viewer.report import cell_text
 from viewer.terminal import console as open_console
 
-BAD = ("bound", "digs in", "rides", "hits", "strikes", "opens", "seizes", "ends meet", "upside down")
-
 
 def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
     """One line for each mistake; those that this engine cannot have say why."""
@@ -120,8 +118,10 @@ def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
             "running": sorted(sign.running),
         },
         "spot": {
-            "crank_deg": round(study.spot.crank_deg, 3), "view": study.spot.view, "bodies": list(study.spot.bodies),
+            "crank_deg": round(study.spot.crank_deg, 3), "view": study.spot.view_name,
+            "bodies": list(study.spot.bodies),
             "from_mm": study.spot.from_mm, "to_mm": study.spot.to_mm, "text": study.spot.text,
+            "severity": study.spot.severity,
         },
     }  # fmt: skip
 
@@ -148,7 +148,7 @@ def print_study(engine: str, mistake: Mistake, study: Study, place: int, system:
             cell_text(row[key], system)
             for key in ("what", "right", "wrong", "limit", "verdict", "limit_source")
         ]
-        style = "bold red" if str(row["verdict"]).startswith(BAD) else ""
+        style = "bold red" if row["severity"] == "stop" else ""
         table.add_row(
             *[Text("" if cell == "-" and k > 2 else cell) for k, cell in enumerate(cells)], style=style
         )

@@ -27,7 +27,7 @@ def step_rows(right: Assembly, turned: bool, what: str) -> tuple[Row, ...]:
         facts.row(f"{what}, estimate", facts.mm(0.0), facts.mm(step), facts.mm(radial), STEP_SOURCE),
         facts.row(
             "clearance left at the joint", facts.mm(radial), facts.mm(left), facts.mm(0.0),
-            "the shaft must turn in oil", "bound" if left <= 0 else "tight",
+            "the shaft must turn in oil", facts.stop("bound") if left <= 0 else facts.look("tight"),
         ),
     )  # fmt: skip
 
@@ -49,7 +49,7 @@ def shell_lift_rows(right: Assembly, lift_mm: float) -> tuple[Row, ...]:
         facts.row("shell off its seat", facts.mm(0.0), facts.mm(lift_mm), facts.mm(0.0), "the shell lies in its seat"),
         facts.row(
             "oil clearance there", facts.mm(radial), facts.mm(radial - lift_mm), facts.mm(0.0),
-            "the shaft must turn in oil", "bound" if lift_mm >= radial else "tight",
+            "the shaft must turn in oil", facts.stop("bound") if lift_mm >= radial else facts.look("tight"),
         ),
         facts.row("lift that uses up the oil clearance", None, facts.mm(radial)),
     )  # fmt: skip

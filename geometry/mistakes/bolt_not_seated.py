@@ -29,7 +29,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             facts.mm(out),
             facts.mm(0.0),
             "the head lies flat",
-            "stands off",
+            facts.stop("stands off"),
         ),
         *story.rows,
     )

@@ -27,7 +27,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     what = "head off its seat" if screw else "thread farther out of the nut"
     rows = (
         facts.row(
-            what, facts.mm(0.0), facts.mm(STEP_MM), facts.mm(0.0), "the bolt of the design", "stands out"
+            what,
+            facts.mm(0.0),
+            facts.mm(STEP_MM),
+            facts.mm(0.0),
+            "the bolt of the design",
+            facts.stop("stands out"),
         ),
         *story.rows,
     )

@@ -59,13 +59,17 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
 
 
 def _row(meeting: Meeting, before_mm: float | None) -> Row:
-    low = meeting.approach.min_mm
-    verdict = "hits" if low < 0 else ("too close" if low < meeting.limit_mm else "clear")
     return facts.row(
         f"{place_words(meeting.mine)} to {place_words(meeting.other)}, closest at {meeting.approach.crank_deg:.1f}°",
-        facts.mm(before_mm) if before_mm is not None else None, facts.mm(low),
-        facts.mm(meeting.limit_mm), meeting.limit_source, verdict,
+        facts.mm(before_mm) if before_mm is not None else None, facts.mm(meeting.approach.min_mm),
+        facts.mm(meeting.limit_mm), meeting.limit_source, _judged(meeting),
     )  # fmt: skip
+
+
+def _judged(meeting: Meeting) -> facts.Judged:
+    if meeting.approach.min_mm < 0:
+        return facts.stop("hits")
+    return facts.look("too close") if meeting.approach.min_mm < meeting.limit_mm else facts.note("clear")
 
 
 def place_words(place: Place) -> str:
@@ -113,11 +117,10 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
     site = wrong.layout.site(bore)
     bodies = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")) + (f"rod_cap {bore}",)
-    view = f"bore {bore}"
     if story.worst is None:
         crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
         at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0))
-        return Spot(crank, view, bodies, None, at, "bolt stands out")
+        return Spot(crank, "bore", bore, bodies, "note", None, at, "bolt stands out")
     found = story.worst.approach
     mine, other = (found.at_a_mm, found.at_b_mm)
     if story.worst.mine.mover.name != found.a:
@@ -125,4 +128,6 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     value = facts.text_mm(abs(found.min_mm), system)
     text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
-    return Spot(found.crank_deg % 360.0, view, bodies, start, end, text)
+    return Spot(
+        found.crank_deg % 360.0, "bore", bore, bodies, _judged(story.worst).severity, start, end, text
+    )

@@ -41,7 +41,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",
         signature=Signature(heavy=True, bores=(bore, other)),
-        spot=Spot(crank, f"bore {bore}", (f"rod_cap {bore}", f"rod {bore}"), None, at, "step at the joint"),
+        spot=Spot(
+            crank, "bore", bore, (f"rod_cap {bore}", f"rod {bore}"), "stop", None, at, "step at the joint"
+        ),
         cost_of_looking=4.0,
         look="below",
     )

@@ -38,7 +38,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     hand = min(full, joint.preload_n(BY_HAND_NM, spec.rod.bolt.diameter_mm))
     speed = spec.engine.speed_rpm
     opens = [load.opens_at_rpm(preload) for preload in (full, hand)]
-    verdict = "opens" if opens[1] < speed else "holds"
+    verdict = facts.stop("opens") if opens[1] < speed else facts.look("holds")
 
     def force(value: float) -> Quantity:
         return Quantity(value, "force")
@@ -77,7 +77,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
         signature=Signature(clicks_deg=(top, bottom), running=frozenset({"knocks"})),
         spot=Spot(
-            top, f"bore {bore}", tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")), None, at,
+            top, "bore", bore, tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")), "stop", None, at,
             "not tightened",
         ),
         cost_of_looking=2.0,

@@ -26,7 +26,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     spot = fillet_spot(wrong, site, story.depth_mm, system)
     if silent_side:
         at = facts.on_rod(wrong, site, spot.crank_deg, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
-        spot = Spot(spot.crank_deg, f"bore {bore}", spot.bodies, None, at, "step at the joint, tangs apart")
+        words = "step at the joint, tangs apart"
+        spot = Spot(spot.crank_deg, "bore", bore, spot.bodies, "stop", None, at, words)
     pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=step_rows(right, True, "step in the bore, cap turned") + (() if silent_side else story.rows),

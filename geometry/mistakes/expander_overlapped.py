@@ -25,7 +25,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     angle = ring_words.clock(wrong, bore).angles_deg.get("expander", 0.0)
     return Study(
         rows=(
-            facts.row("ends of the expander", "butted", "overlapped", "butted", OVERLAP.text, "overlapped"),
+            facts.row(
+                "ends of the expander",
+                "butted",
+                "overlapped",
+                "butted",
+                OVERLAP.text,
+                facts.stop("overlapped"),
+            ),
             facts.row("overlap, estimate", facts.mm(0.0), facts.mm(OVERLAP_MM), facts.mm(0.0), OVERLAP.text),
             facts.row("diameter lost to it", facts.mm(0.0), facts.mm(smaller), facts.mm(0.0), "overlap / pi"),
         ),

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.fillets import SideFit
-from geometry.checks.section import Cell, Quantity, Row
+from geometry.checks.section import Cell, Quantity, Row, Severity
 from geometry.layout import BoreSite
 from geometry.mistakes.mistake import Arc
 from geometry.motion import Linkage, crank_deg_at_height, dead_centres
@@ -19,13 +20,41 @@ from geometry.units import System, show
 Point = tuple[float, float, float]
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """The verdict on one line of a study: what decides, and the words for it."""
+
+    severity: Severity
+    words: str
+
+
+def stop(words: str) -> Judged:
+    """Outside its limit, or not as it must be."""
+    return Judged("stop", words)
+
+
+def look(words: str) -> Judged:
+    """Within reach of trouble: less than wanted."""
+    return Judged("look", words)
+
+
+def note(words: str) -> Judged:
+    """As it should be, or of no consequence."""
+    return Judged("note", words)
+
+
 def row(
-    what: str, right: Cell, wrong: Cell, limit: Cell = None, limit_source: str = "", verdict: str = ""
+    what: str,
+    right: Cell,
+    wrong: Cell,
+    limit: Cell = None,
+    limit_source: str = "",
+    verdict: Judged | None = None,
 ) -> Row:
-    """One line of a study: right and wrong side by side."""
+    """One line of a study: right and wrong side by side; ``severity`` is None where nothing is judged."""
     return {
         "what": what, "right": right, "wrong": wrong, "limit": limit, "limit_source": limit_source,
-        "verdict": verdict,
+        "verdict": verdict.words if verdict else "", "severity": verdict.severity if verdict else None,
     }  # fmt: skip
 
 

@@ -36,12 +36,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=(
             facts.row("gap of the top ring, cold", facts.mm(before.gap_mm), facts.mm(after.gap_mm),
-                      facts.mm(target.min_mm), target.source.text, after.verdict.state),
+                      facts.mm(target.min_mm), target.source.text,
+                      facts.Judged("note" if after.verdict.state == "within" else "stop", after.verdict.state)),
             facts.row("gap left hot", facts.mm(before.hot.hot_gap_mm), facts.mm(hot.hot_gap_mm), facts.mm(0.0),
-                      "linear expansion of ring and bore", "ends meet" if seizes else "open"),
+                      "linear expansion of ring and bore", facts.stop("ends meet") if seizes else facts.note("open")),
             facts.row("ends meet when the ring has", heat(before.hot.butts_at_ring_c), heat(hot.butts_at_ring_c),
                       heat(hot.heat.ring_c), f"assumed in running: {hot.heat.source.text}",
-                      "seizes" if seizes else "holds"),
+                      facts.stop("seizes") if seizes else facts.note("holds")),
         ),
         does=f"The top ring of bore {bore} has a gap of only {facts.text_mm(after.gap_mm, system)}; "
         f"{facts.text_mm(target.min_mm, system)} is the least. Its ends meet at {meets}; running it has about {runs}. "

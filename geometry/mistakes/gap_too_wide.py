@@ -34,7 +34,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=(
             facts.row("gap of the top ring", facts.mm(before.gap_mm), facts.mm(after.gap_mm),
-                      facts.mm(most) if most is not None else None, target.source.text, "too wide"),
+                      facts.mm(most) if most is not None else None, target.source.text, facts.stop("too wide")),
             facts.row("opening of the top gap, mm²", round(before.area_mm2, 4), round(after.area_mm2, 4)),
             facts.row("compression gaps in turn, as one opening, mm²", round(series[0], 4), round(series[1], 4)),
             facts.row("as one round hole", facts.mm(holes[0]), facts.mm(holes[1])),

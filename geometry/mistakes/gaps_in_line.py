@@ -29,9 +29,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=(
             facts.row("gaps of top and second ring apart", facts.degrees(apart[0]), facts.degrees(apart[1]),
-                      facts.degrees(near.deg), near.source.text, "in line"),
+                      facts.degrees(near.deg), near.source.text, facts.stop("in line")),
             facts.row("way of the gas from gap to gap", facts.mm(ways[0]), facts.mm(ways[1])),
-            facts.row("gaps in turn, as one opening, mm²", round(area, 4), round(area, 4), None, "", "unchanged"),
+            facts.row("gaps in turn, as one opening, mm²", round(area, 4), round(area, 4), None, "",
+                      facts.note("unchanged")),
         ),
         does=f"In bore {bore} the gaps of both compression rings stand over each other. The opening is no larger than "
         f"before, but the gas goes straight through instead of {facts.text_mm(ways[0], system)} round the piston, and "

@@ -63,6 +63,6 @@ def height_spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)
     return Spot(
-        crank, f"bore {site.bore}", (f"piston {site.bore}",), start, end,
+        crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end,
         f"{facts.text_mm(gaps[0] - gaps[1], system)} too high",
     )  # fmt: skip

@@ -22,7 +22,7 @@ def main_rows(assembly: Assembly, turned: bool) -> tuple[Row, ...]:
         facts.row("step in the bore, estimate", facts.mm(0.0), facts.mm(step), facts.mm(radial), STEP_SOURCE),
         facts.row(
             "clearance left at the joint", facts.mm(radial), facts.mm(radial - step), facts.mm(0.0),
-            "the shaft must turn in oil", "bound" if step >= radial else "tight",
+            "the shaft must turn in oil", facts.stop("bound") if step >= radial else facts.look("tight"),
         ),
     )  # fmt: skip
 
@@ -31,7 +31,7 @@ def main_spot(assembly: Assembly, main: int, text: str) -> Spot:
     """The joint of a main cap, seen from below."""
     x = assembly.layout.main_x_mm[main - 1]
     at = (float(x), assembly.spec.crank.main.diameter_mm / 2, assembly.spec.block.web_bottom_mm)
-    return Spot(0.0, "below", (f"main_cap {main}",), None, at, text)
+    return Spot(0.0, "below", None, (f"main_cap {main}",), "stop", None, at, text)
 
 
 def needs_two_mains(assembly: Assembly, main: int) -> str | None:

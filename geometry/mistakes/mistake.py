@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Final, Literal
+from typing import Final, Literal, TypeAlias
 
 import geometry.mistakes
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.section import Row
+from geometry.checks.section import Row, Severity
 from geometry.registry import registered
 from geometry.units import System
+
+SpotView: TypeAlias = Literal["bore", "rings", "below", "section", "push"]
 
 RUNNING: Final[dict[str, str]] = {
     "burns_oil": "burns oil",
@@ -76,16 +78,31 @@ class Signature:
 class Spot:
     """Where to look: crank angle, view, bodies to bring out, and the trouble spot with its dimension.
 
-    ``view`` is a named view of the scene or ``section`` for the close-up of chamfer and fillet. Points are in
-    the engine frame, mm.
+    Attributes
+    ----------
+    crank_deg : engine crank degrees at which it shows
+    view : a view of the scene, ``section`` for the close-up of chamfer and fillet, or ``push`` for the rod on its way
+    bore : the bore that ``bore`` and ``rings`` look at; None for the other views
+    bodies : names of the parts to bring out, the one that is wrong first
+    severity : ``stop`` where it touches or is not as it must be, ``look`` where it clears by less than is wanted,
+        ``note`` where it clears
+    from_mm, to_mm : ends of the dimension in the engine frame; only ``to_mm`` where words alone stand there
+    text : the dimension, or the words
     """
 
     crank_deg: float
-    view: str
+    view: SpotView
+    bore: int | None
     bodies: tuple[str, ...]
+    severity: Severity
     from_mm: tuple[float, float, float] | None = None
     to_mm: tuple[float, float, float] | None = None
     text: str = ""
+
+    @property
+    def view_name(self) -> str:
+        """The view with its bore in words, such as ``bore 3``; for people and ``--json``, never to be read back."""
+        return self.view if self.bore is None else f"{self.view} {self.bore}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +112,7 @@ class Study:
     Attributes
     ----------
     rows : numbers, right and wrong side by side: ``what``, ``right``, ``wrong``, ``limit``, ``limit_source``,
-        ``verdict``
+        ``verdict`` in words, and ``severity``, which decides
     does : one plain paragraph for a customer
     felt : one sentence for the hand on the crank
     look_for : how to find it, the cheapest look first

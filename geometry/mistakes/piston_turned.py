@@ -51,12 +51,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     if offset:
         rows += [
             facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
-                      "your engine file", "wrong"),
+                      "your engine file", facts.stop("wrong")),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
-                      "2 asin(offset / (rod + throw))", "shifted"),
+                      "2 asin(offset / (rod + throw))", facts.stop("shifted")),
             facts.row("side thrust changes sides, after top dead centre",
                       facts.degrees(thrust_swap_deg(right, bore)), facts.degrees(thrust_swap_deg(wrong, bore)),
-                      facts.degrees(0.0), "before the pressure comes on: what the offset is for", "late"),
+                      facts.degrees(0.0), "before the pressure comes on: what the offset is for", facts.stop("late")),
         ]  # fmt: skip
     noise = (
         f" The pin stands {facts.text_mm(offset, system)} to the wrong side: top dead centre comes "
@@ -92,8 +92,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         ),
         spot=Spot(
             crank,
-            f"bore {bore}" if rises else f"rings {bore}",
+            "bore" if rises else "rings",
+            bore,
             (f"piston {bore}",),
+            "stop",
             tip,
             facts.in_engine(wrong, site, at),
             text,

@@ -69,7 +69,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             bores=(bore, other),
         ),
         spot=Spot(
-            facts.overlap_deg(wrong, site) % 360.0, f"bore {bore}", (f"piston {bore}",), tip,
+            facts.overlap_deg(wrong, site) % 360.0, "bore", bore, (f"piston {bore}",), "stop", tip,
             facts.in_engine(wrong, site, at),
             f"{facts.text_mm(depth, system)} too far" if hit else f"piston {other} in bore {bore}",
         ),

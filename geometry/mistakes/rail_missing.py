@@ -24,10 +24,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     angle = ring_words.clock(right, bore).angles_deg.get("lower_rail", 180.0)
     return Study(
         rows=(
-            facts.row("rails in the oil groove", 2, 1, 2, "your engine file", "one missing"),
+            facts.row("rails in the oil groove", 2, 1, 2, "your engine file", facts.stop("one missing")),
             facts.row("height of the pack", facts.mm(oil.height_mm), facts.mm(oil.height_mm - oil.rail_height_mm)),
             facts.row("play of the pack in its groove", facts.mm(side), facts.mm(loose), facts.mm(side),
-                      "your engine file", "loose"),
+                      "your engine file", facts.stop("loose")),
         ),
         does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, "
         "and the pack "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built, RingBuild
-from geometry.mistakes import ring_words
+from geometry.mistakes import facts, ring_words
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.rings.clocked import rings_of
 from geometry.rings.schemes import ROLE_WORDS
@@ -49,14 +49,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     assert fit is not None
     assert fit.way is not None
     way, words = fit.way, ROLE_WORDS[name]
+    reversed_twist = way.twist != way.twist_upside_down
     rows = (
-        {"what": f"{words}: section", "right": way.term, "wrong": way.term, "limit": None, "limit_source": "",
-         "verdict": ""},
-        {"what": "side that faces up", "right": "marked side" if way.side_up == "mark" else "by its section",
-         "wrong": "the other", "limit": None, "limit_source": way.source.text, "verdict": "upside down"},
-        {"what": "twist in the bore", "right": way.twist, "wrong": way.twist_upside_down, "limit": way.twist,
-         "limit_source": "product of inertia of the section", "verdict":
-         "reversed" if way.twist != way.twist_upside_down else "none either way"},
+        facts.row(f"{words}: section", way.term, way.term),
+        facts.row("side that faces up", "marked side" if way.side_up == "mark" else "by its section", "the other",
+                  None, way.source.text, facts.stop("upside down")),
+        facts.row("twist in the bore", way.twist, way.twist_upside_down, way.twist, "product of inertia of the section",
+                  facts.stop("reversed") if reversed_twist else facts.note("none either way")),
     )  # fmt: skip
     gap = ring_words.clock(wrong, bore).angles_deg.get(name, 0.0)
     return Study(

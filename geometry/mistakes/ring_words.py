@@ -70,4 +70,5 @@ def ring_spot(
     radius = assembly.spec.block.bore.diameter_mm / 2
     x, y = facts.on_clock(ring_deg, radius)
     at = pose @ [x, y, height, 1.0]
-    return Spot(crank, f"rings {site.bore}", bodies, None, (float(at[0]), float(at[1]), float(at[2])), text)
+    place = (float(at[0]), float(at[1]), float(at[2]))
+    return Spot(crank, "rings", site.bore, bodies, "stop", None, place, text)

@@ -7,6 +7,7 @@ from geometry.built import Built
 from geometry.checks.section import Row
 from geometry.mistakes import facts, ring_words
 from geometry.mistakes.mistake import Mistake, Signature, Study
+from geometry.rings.groove import SideState
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System
 
@@ -40,21 +41,27 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         limits = after.side_limits
         rows += [
             facts.row(f"{ROLE_WORDS[name]}: side clearance in its groove", facts.mm(before.groove.side_mm),
-                      facts.mm(after.groove.side_mm), facts.mm(limits.min_mm), limits.source.text, after.side or ""),
+                      facts.mm(after.groove.side_mm), facts.mm(limits.min_mm), limits.source.text, _side(after.side)),
             facts.row(f"{ROLE_WORDS[name]}: room behind it", facts.mm(before.groove.back_mm),
-                      facts.mm(after.groove.back_mm), facts.mm(0.0), "must stay above zero", after.back),
+                      facts.mm(after.groove.back_mm), facts.mm(0.0), "must stay above zero",
+                      facts.note("clear") if after.back == "clear" else facts.stop(after.back)),
         ]  # fmt: skip
     top, second = right.spec.rings.top, right.spec.rings.second
     assert second is not None
     rows.append(
         facts.row(
-            "ring under the fire: face", top.face, second.face, top.face, "your engine file", "exchanged"
+            "ring under the fire: face",
+            top.face,
+            second.face,
+            top.face,
+            "your engine file",
+            facts.stop("exchanged"),
         )
     )
     if top.material != second.material:
         rows.append(
             facts.row("ring under the fire: metal", _metal(top.material), _metal(second.material),
-                      _metal(top.material), "your engine file", "exchanged")
+                      _metal(top.material), "your engine file", facts.stop("exchanged"))
         )  # fmt: skip
     gaps = (facts.text_mm(top.gap_mm, system), facts.text_mm(second.gap_mm, system))
     clock = ring_words.clock(wrong, bore)
@@ -76,6 +83,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         cost_of_looking=40.0,
         look="rings",
     )  # fmt: skip
+
+
+def _side(state: SideState | None) -> facts.Judged | None:
+    if state is None or state == "cannot_tell":
+        return facts.look(state) if state else None
+    return facts.note(state) if state == "within" else facts.stop(state)
 
 
 def _metal(material: str) -> str:

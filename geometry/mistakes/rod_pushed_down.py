@@ -31,15 +31,16 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         rows=(
             facts.row("crank for pushing in, engine degrees", range_words(found.safe_deg), f"{top:.0f}°",
                       range_words(found.safe_deg), "open end against crankpin at every lean, plane geometry",
-                      "strikes" if found.at_top_mm < 0 else "clear"),
+                      facts.stop("strikes") if found.at_top_mm < 0 else facts.note("clear")),
             facts.row("the same after this bore's top dead centre", range_words(found.safe_after_top_deg), "0°"),
             facts.row(
                 "open end to crankpin, crown flush with the deck", facts.mm(found.at_bottom_mm),
                 "strikes" if found.at_top_mm < 0 else facts.mm(found.at_top_mm), facts.mm(0.0), "parts must not touch",
-                      "strikes" if found.at_top_mm < 0 else "clear"),
+                      facts.stop("strikes") if found.at_top_mm < 0 else facts.note("clear")),
             facts.row("room on either side when led onto the pin", facts.mm(found.landing_mm), None),
             facts.row("big end through the bore, upright, on the diameter", facts.mm(found.pass_mm), None,
-                      facts.mm(0.0), "outline of the open end in the bore's circle", passes_words(found)),
+                      facts.mm(0.0), "outline of the open end in the bore's circle",
+                      facts.Judged("stop" if found.lean_deg is None else "note", passes_words(found))),
         ),
         does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} hits the polished pin before "
         f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom "
@@ -51,7 +52,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "and oil until "
         "nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"})),
-        spot=Spot(top, "push", (f"rod {bore}", f"piston {bore}", "crank"), None, pin,
+        spot=Spot(top, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None, pin,
                   "crankpin too high"),
         cost_of_looking=12.0,
         look="pin_scratch",

@@ -35,7 +35,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="New shells; wipe seat and back dry; press each in with its tang in the notch.",
         signature=Signature(bound=True),
         spot=Spot(
-            crank, f"bore {bore}", (f"rod {bore}", f"rod_cap {bore}"), None, at,
+            crank, "bore", bore, (f"rod {bore}", f"rod_cap {bore}"), "stop", None, at,
             f"{facts.text_mm(lift, system)} off its seat",
         ),
         cost_of_looking=12.0,

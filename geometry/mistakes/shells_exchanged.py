@@ -22,10 +22,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     at = facts.on_rod(wrong, site, crank, (0.0, 0.0, wrong.spec.rod.big_end.bore_mm / 2))
     return Study(
         rows=(
-            facts.row("oil clearance, all round", facts.mm(radial), facts.mm(radial), None, "", "unchanged"),
+            facts.row("oil clearance, all round", facts.mm(radial), facts.mm(radial), None, "",
+                      facts.note("unchanged")),
             facts.row(
                 "oil hole of the rod, where it has one", "open", "covered", "open",
-                "shell sets with a hole belong hole to hole: common practice, no source", "covered",
+                "shell sets with a hole belong hole to hole: common practice, no source", facts.stop("covered"),
             ),
         ),
         does=f"The two bearing halves of rod {bore} lie in each other's seats. Both are "
@@ -38,7 +39,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="Exchange the halves, each with its tang in its notch and dry behind.",
         signature=Signature(seen_only=True, running=frozenset({"knocks"})),
         spot=Spot(
-            crank, f"bore {bore}", (f"rod {bore}", f"rod_cap {bore}"), None, at, "oil hole covered",
+            crank, "bore", bore, (f"rod {bore}", f"rod_cap {bore}"), "stop", None, at, "oil hole covered",
         ),
         cost_of_looking=12.0,
         look="rod_cap_off",

@@ -49,14 +49,18 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
     limit = limit_for(wrong.spec, "rod_side")
     before, after = side_fit(right, site), side_fit(wrong, site)
     left, total = after.left_mm, after.total_mm
-    verdict = "bound" if left <= 0 else ("rides on the fillet" if facts.edge_depth_mm(after) > 0 else "clear")
+    verdict = facts.note("clear")
+    if left <= 0:
+        verdict = facts.stop("bound")
+    elif facts.edge_depth_mm(after) > 0:
+        verdict = facts.stop("rides on the fillet")
     by_geometry = "45° chamfer against a round fillet, plane geometry"
     rows = (
         facts.row("chamfer at the cheek", facts.mm(before.chamfer_mm), facts.mm(after.chamfer_mm)),
         facts.row(
             "rod's edge to the fillet, rod against the cheek", facts.mm(before.rod.clearance_mm),
             facts.mm(after.rod.clearance_mm), facts.mm(0.0), by_geometry,
-            "digs in" if after.rod.clearance_mm < 0 else "clear",
+            facts.stop("digs in") if after.rod.clearance_mm < 0 else facts.note("clear"),
         ),
         facts.row(
             "side clearance on the pin", facts.mm(total), facts.mm(total), facts.mm(limit.least_mm), limit.source
@@ -99,4 +103,4 @@ def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System
     at = facts.on_rod(wrong, site, crank, (toward * half, radius, 0.0))
     text = f"{facts.text_mm(depth_mm, system)} into the fillet" if depth_mm > 0 else "clears the fillet"
     bodies = (f"rod {site.bore}", f"rod_cap {site.bore}", "crank")
-    return Spot(crank, "section", bodies, None, at, text)
+    return Spot(crank, "section", None, bodies, "stop" if depth_mm > 0 else "note", None, at, text)

@@ -69,8 +69,10 @@ def head_gap_mm(assembly: Assembly, site: BoreSite) -> float:
     return spec.block.deck_height_mm + spec.gasket.thickness_mm - top
 
 
-def _verdict(gap_mm: float, least_mm: float) -> str:
-    return "hits" if gap_mm < 0 else ("too close" if gap_mm < least_mm else "clear")
+def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:
+    if gap_mm < 0:
+        return facts.stop("hits")
+    return facts.look("too close") if gap_mm < least_mm else facts.note("clear")
 
 
 def _arcs(

@@ -33,8 +33,7 @@ def next_mistake(assembly: Assembly, current: Chosen | None, bore: int, way: int
 
 def spot_view(spot: Spot) -> str:
     """The view of the window, without its bore, that comes nearest to where a study points."""
-    word = spot.view.partition(" ")[0]
-    return {"section": "chamfer", "push": "bore"}.get(word, word)
+    return {"section": "chamfer", "push": "bore"}.get(spot.view, spot.view)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,6 +11,7 @@ from geometry.mistakes.looks import LOOKS
 from geometry.mistakes.mistake import RUNNING, mistakes
 from tests.geometry.mistakes.shop import right, spec
 
+SEVERITIES = ("stop", "look", "note")
 KEYS = [m.key for m in mistakes()]
 BODIES_NOT_NEEDED = [m for m in mistakes() if not m.moves]
 
@@ -33,10 +34,15 @@ def test_every_study_says_all_that_it_must(layout):
             assert re.fullmatch(r"[A-Z].*[.]", text, re.DOTALL), f"{where}: {text}"
             assert not {"None", "nan"} & set(re.split(r"\W+", text)), f"{where}: {text}"
         for entry in study.rows:
-            assert set(entry) == {"what", "right", "wrong", "limit", "limit_source", "verdict"}, where
+            assert set(entry) == {"what", "right", "wrong", "limit", "limit_source", "verdict", "severity"}, (
+                where
+            )
+            assert entry["severity"] in SEVERITIES if entry["verdict"] else entry["severity"] is None, where
             assert entry["limit"] is None or entry["limit_source"], f"{where}: {entry['what']} has no source"
         assert study.look in LOOKS, where
         assert 0.0 <= study.spot.crank_deg < 720.0, where
+        assert study.spot.severity in SEVERITIES, where
+        assert (study.spot.bore is None) == (study.spot.view in ("below", "section", "push")), where
         assert study.signature.running <= set(RUNNING), where
         assert any(body in names for body in study.spot.bodies), f"{where}: {study.spot.bodies}"
         for arc in study.signature.tight:
@@ -89,3 +95,28 @@ def test_bodies_made_anew_are_those_of_a_whole_assembly(key):
     for a, b in zip(light.bodies, whole.bodies, strict=True):
         assert (a.X_FA == b.X_FA).all(), a.name
         assert len(a.part.features) == len(b.part.features), a.name
+
+
+TOUCHES = {
+    "bound",
+    "digs in",
+    "rides on the fillet",
+    "hits",
+    "strikes",
+    "opens",
+    "seizes",
+    "ends meet",
+    "upside down",
+}
+LEAVES_ROOM = {"clear", "open", "holds", "unchanged", "within", "tight", "too close"}
+
+
+@pytest.mark.parametrize("layout", ["vee90", "inline"])
+def test_what_touches_is_a_stop_and_what_leaves_room_is_none(layout):
+    told = {
+        (str(entry["verdict"]), entry["severity"])
+        for _, _, study in studies(right(layout))
+        for entry in study.rows
+    }
+    assert {severity for words, severity in told if words in TOUCHES} == {"stop"}
+    assert "stop" not in {severity for words, severity in told if words in LEAVES_ROOM}
