@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from geometry.assembly import assemble
 from geometry.mistakes.facts import arc_above
 from geometry.mistakes.inertia import cap_load, full_preload_n
 from geometry.motion import dead_centres
-from tests.geometry.mistakes.shop import made, right, row
+from tests.geometry.fleet import CLEAR, spec
+from tests.geometry.mistakes.shop import made, mistake, right, row
 
 INCH = 25.4
 
@@ -62,15 +64,34 @@ def test_a_loose_cap_opens_at_the_speed_of_newtons_law():
     second = (
         pin_height(r, rod, d, top + h) - 2 * pin_height(r, rod, d, top) + pin_height(r, rod, d, top - h)
     ) / h**2
-    for key, preload in (("right", full_preload_n(base)), ("wrong", row(study, "preload")["wrong"].value)):
-        omega = row(study, "joint opens")[key].value * 2 * math.pi / 60
-        pull = (load.reciprocating_kg * abs(second) + load.turning_kg * r) / 1000 * omega**2
-        assert pull * (1 - load.share) / 2 == pytest.approx(preload, rel=1e-5)
+    omega = row(study, "joint opens")["right"].value * 2 * math.pi / 60
+    pull = (load.reciprocating_kg * abs(second) + load.turning_kg * r) / 1000 * omega**2
+    assert pull * (1 - load.share) / 2 == pytest.approx(full_preload_n(base), rel=1e-5)
     # 45 lbf ft on 3/8 in with the lubricated factor 0.18 of Shigley's table 8-15: F = T / (K d) = 8000 lbf.
     assert row(study, "preload")["right"].value / 4.4482216 == pytest.approx(
         45 * 12 / (0.18 * 0.375), rel=1e-6
     )
-    assert row(study, "joint opens")["wrong"].value < row(study, "joint opens")["right"].value
+
+
+@pytest.mark.parametrize("name", CLEAR)
+def test_a_cap_never_tightened_opens_at_any_speed_in_every_engine(name):
+    for torque in (True, False):
+        engine = spec(name)
+        if not torque:
+            bolt = engine.rod.bolt.model_copy(update={"torque_nm": None, "proof_mpa": None})
+            engine = engine.model_copy(update={"rod": engine.rod.model_copy(update={"bolt": bolt})})
+        base = assemble(engine)
+        bore = base.layout.bores[0].bore
+        assert bore in mistake("cap_nuts_loose").places(base)
+        study = mistake("cap_nuts_loose").study(
+            base, assemble(engine, mistake("cap_nuts_loose").make(base, bore)), bore, "mm"
+        )
+        opens = row(study, "joint opens")
+        assert opens["severity"] == "stop"
+        assert opens["wrong"].value == 0.0 < opens["limit"].value
+        assert row(study, "preload")["wrong"].value == 0.0
+        assert (opens["right"] is not None) == torque
+        assert "holds from" not in study.does
 
 
 def test_masses_above_the_joint_are_those_of_the_solids():
