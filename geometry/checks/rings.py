@@ -11,6 +11,7 @@ from geometry.rings.fitted import BoreRings, RingFit, bore_rings
 from geometry.rings.gap import ROWS_OF_DUTY, gap_target
 from geometry.rings.groove import BACK_SOURCE
 from geometry.rings.schemes import ROLE_WORDS
+from geometry.rings.wall import more_left_mm
 from geometry.spec.engine import Engine
 from geometry.units import System, show
 
@@ -57,6 +58,8 @@ def _row(bore: BoreRings, ring: RingFit) -> Row:
         "butts_at_c": Quantity(ring.hot.butts_at_ring_c, "temperature", digits=0),
         "ring_c": Quantity(ring.hot.heat.ring_c, "temperature", digits=0),
         "bore_c": Quantity(ring.hot.heat.bore_c, "temperature", digits=0),
+        "bore_metal": ring.wall.metal,
+        "bore_metal_source": ring.wall.source.text,
         "side_mm": length(ring.groove.side_mm),
         "side_verdict": ring.side,
         "back_mm": length(ring.groove.back_mm),
@@ -88,12 +91,27 @@ def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[
         *(f"Gaps: {source}." for source in sources),
         *_other_figures(spec, bores[0].bore_mm, system),
         f"Left hot: temperatures are {heat}. A file-fit ring is filed from outside inward, both ends alike.",
+        *_wall_notes(bores[0], system),
         f"Side clearance: {rings[0].side_limits.source.text}. Back: {BACK_SOURCE.text}." if rings else "",
         "Above TDC, below BDC: wall left between the edge of the groove and the end of the full bore, at either dead "
         "centre; below zero the ring comes out of it.",
         LEAK_NOTE,
         *ways,
     )
+
+
+def _wall_notes(bore: BoreRings, system: System) -> Iterator[str]:
+    """What the bores of an aluminium block are taken to be made of, and how far that may be out."""
+    wall = bore.rings[0].wall if bore.rings else None
+    if wall is not None and wall.lined:
+        more = more_left_mm(wall, bore.bore_mm, bore.rings[0].hot.heat.bore_c)
+        yield (
+            f"Left hot, in the aluminium block: {wall.source.text}. A liner is taken to grow by itself, the least that "
+            f"it can while the block's own growth is the greater; held fast, it grows with the block and leaves up to "
+            f"{show(more, 'length', system, fine=True)} more."
+        )
+    elif wall is not None and wall.metal == "aluminium":
+        yield f"Left hot: the rings run on aluminium ({wall.source.text}), which grows with the block."
 
 
 def _other_figures(spec: Engine, bore_mm: float, system: System) -> Iterator[str]:
@@ -169,7 +187,7 @@ def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
         text = (
             f"the ends of the {name} meet at {say.heat(ring.hot.butts_at_ring_c)}; it runs at "
             f"{say.heat(ring.hot.heat.ring_c)} with the bore at {say.heat(ring.hot.heat.bore_c)} "
-            f"({ring.hot.heat.source})"
+            f"({ring.hot.heat.source}{f'; {ring.wall.source}' if ring.wall.assumed else ''})"
         )
         remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}"
         yield Finding("ring_butts_hot", "stop", bore, text, remedy)

@@ -33,13 +33,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     runs = show(hot.heat.ring_c, "temperature", system, 0)
     meets = show(hot.butts_at_ring_c, "temperature", system, 0)
     seizes = not hot.survives
+    wall = f", {after.wall.source.text}" if after.wall.assumed else ""
     return Study(
         rows=(
             facts.row("gap of the top ring, cold", facts.mm(before.gap_mm), facts.mm(after.gap_mm),
                       facts.mm(target.min_mm), target.source.text,
                       facts.Judged("note" if after.verdict.state == "within" else "stop", after.verdict.state)),
             facts.row("gap left hot", facts.mm(before.hot.hot_gap_mm), facts.mm(hot.hot_gap_mm), facts.mm(0.0),
-                      "linear expansion of ring and bore", facts.stop("ends meet") if seizes else facts.note("open")),
+                      f"linear expansion of ring and bore{wall}",
+                      facts.stop("ends meet") if seizes else facts.note("open")),
             facts.row("ends meet when the ring has", heat(before.hot.butts_at_ring_c), heat(hot.butts_at_ring_c),
                       heat(hot.heat.ring_c), f"assumed in running: {hot.heat.source.text}",
                       facts.stop("seizes") if seizes else facts.note("holds")),

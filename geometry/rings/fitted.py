@@ -34,6 +34,7 @@ from geometry.rings.source import Source
 from geometry.rings.tension import MODULUS_MPA, Tension, tension
 from geometry.rings.travel import BoreEnds, GroovePlace, RingTravel, ring_travel
 from geometry.rings.types import WayUp, way_up
+from geometry.rings.wall import Wall, wall_of
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove
 from geometry.spec.rings import CompressionRing
@@ -57,6 +58,7 @@ class RingFit:
     gap_mm : cold end gap in this bore; below zero the ring does not go in
     verdict : the gap against its target
     hot : what is left of the gap at running temperature
+    wall : the metal of the bore that ``hot`` counts with
     filing_mm : stock on a file-fit ring, both ends together; zero where the set is not oversize
     groove : how it sits in the groove that it went into; side clearance of an oil ring is that of the pack
     side : the side clearance, judged; None for an oil ring, for which no source gives limits
@@ -73,6 +75,7 @@ class RingFit:
     gap_mm: float
     verdict: GapVerdict
     hot: HotGap
+    wall: Wall
     filing_mm: float
     groove: GrooveFit
     side: SideState | None
@@ -261,6 +264,7 @@ def _one_ring(
         gap_mm=gap_mm,
         verdict=judge_gap(exact, gap_target_of(spec, name, bore_mm)),
         hot=_hot(spec, name, gap_mm, bore_mm),
+        wall=wall_of(spec),
         filing_mm=oversize_stock_mm(spec.rings.oversize_mm) if ring is not None else 0.0,
         groove=fit,
         side=None if is_rail else judge_side(fit.side_mm, limits),
@@ -296,8 +300,6 @@ def _hot(spec: Engine, name: str, gap_mm: float, bore_mm: float) -> HotGap:
     own = spec.rings.heat
     material = _compression(spec, name).material if name in ("top", "second") else "steel"
     ring_per_k = EXPANSION[material].per_k
-    bore_per_k = EXPANSION["cast_aluminium" if spec.block.material == "aluminium" else "cast_iron"].per_k
-    if own is not None:
-        ring_per_k = own.ring_expansion_per_k if own.ring_expansion_per_k is not None else ring_per_k
-        bore_per_k = own.bore_expansion_per_k if own.bore_expansion_per_k is not None else bore_per_k
-    return hot_gap(gap_mm, bore_mm, ring_per_k, bore_per_k, heat_of(spec, name))
+    if own is not None and own.ring_expansion_per_k is not None:
+        ring_per_k = own.ring_expansion_per_k
+    return hot_gap(gap_mm, bore_mm, ring_per_k, wall_of(spec).expansion.per_k, heat_of(spec, name))

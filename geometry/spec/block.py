@@ -57,6 +57,13 @@ class Bore(SpecModel):
         default=0.0, description="Leg of the 45 degree chamfer at the bottom edge of the bore."
     )
     notch: Notch | None = Field(default=None, description="Relief at the bottom of the bore.")
+    material: Literal["cast_iron", "steel", "aluminium"] | None = Field(
+        default=None,
+        description=(
+            "What the wall that the rings run on is made of: that of the liners, or aluminium where the block's "
+            "own bores are plated; default: iron, in an aluminium block as liners."
+        ),
+    )
 
 
 class PanRail(SpecModel):

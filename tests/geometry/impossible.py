@@ -107,6 +107,8 @@ IMPOSSIBLE = {
         {"rings.minimum_separation": "'270 deg'"}, "rings.minimum_separation", "half a turn", '"45 deg"'),
     # block
     "wall into the next bore": ({"block.bore.wall": "'0.43 in'"}, "block.bore.wall", "neighbour", "spacing"),
+    "bores of aluminium in iron": (
+        {"block.bore.material": "'aluminium'"}, "block.bore.material", "no bores of aluminium", "block.material"),
     "chamfer through the wall": ({"block.bore.chamfer": "'0.20 in'"}, "block.bore.chamfer", "cuts through", "wall"),
     "notch round the bore": (
         {"block.bore.notch": "{ width = '4.1 in', height = '0.2 in', depth = '0.1 in' }"},

@@ -45,6 +45,10 @@ def _bore_rules(spec: Engine) -> Iterator[Rule]:
         "block.bore.chamfer", bore.chamfer_mm >= bore.wall_mm,
         "the chamfer cuts through the wall", "a leg smaller than block.bore.wall",
     )  # fmt: skip
+    yield (
+        "block.bore.material", bore.material == "aluminium" and spec.block.material != "aluminium",
+        "an iron block has no bores of aluminium", 'block.material = "aluminium", or leave block.bore.material out',
+    )  # fmt: skip
     if bore.notch is not None:
         yield (
             "block.bore.notch.width", bore.notch.width_mm >= bore.diameter_mm,
