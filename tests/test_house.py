@@ -13,7 +13,7 @@ FLOORS = [
     ("spec",),
     ("parts.solids", "poses", "motion", "speeds", "capacity", "fillet", "firing", "joint"),
     ("layout",),
-    ("built",),
+    ("built", "valve_lift"),
     ("rings",),
     ("parts", "measured"),
     ("assembly",),

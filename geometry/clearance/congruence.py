@@ -2,8 +2,9 @@
 
 Turning the whole engine about the crank axis, shifting it along that axis and counting the crank angle from
 another zero change no distance. A pair is brought to a standard place by these three: the bore axis of its
-first linked body upright and its throw in line with it at angle zero; without a linked body, the first piece
-of its first turning body pointing up at angle zero. Two pairs whose laws and pieces then agree to
+first linked body upright and its throw in line with it at angle zero; without a linked body, its first valve
+upright and fully open at angle zero; without a valve, the first piece of its first turning body pointing up at
+angle zero. Two pairs whose laws and pieces then agree to
 ``GRAIN_MM`` have the same answer to well below the rounding allowance of the search.
 """
 
@@ -72,6 +73,9 @@ class Fingerprints:
             if law.kind in ("rod", "piston"):
                 zero = -law.sense * (law.pin_deg - law.bank_deg)
                 return Place(math.radians(law.bank_deg), law.x_mm, zero)
+        for law, _ in sides:
+            if law.kind == "valve":
+                return Place(math.radians(law.bank_deg), law.x_mm, law.full_deg)
         first = self.circles(sides[0][1])[0]
         x = sides[0][0].x_mm + float(first.centre_mm[0, 0])
         for law, pieces in sides:
@@ -96,6 +100,12 @@ class Fingerprints:
             phase = law.pin_deg - law.bank_deg + law.sense * place.zero_deg
             numbers = (round(x, 9), _turns(lean), _turns(phase), law.throw_mm, law.rod_mm, law.offset_mm)
             return (law.kind, law.sense, *numbers, self._shape(pieces, 0.0, np.zeros(3)))
+        if law.kind == "valve":
+            lean = law.bank_deg - math.degrees(place.turn_rad)
+            open_ = law.lift_rate * (law.full_deg - place.zero_deg)
+            curve = (law.lift_scale_mm, law.lift_shut, law.lift_ramp_mm, law.lift_rate)
+            at = (round(x, 9), _turns(lean), _turns(open_))
+            return ("valve", *at, *curve, self._shape(pieces, 0.0, np.zeros(3)))
         turn = math.radians(law.turn_deg + law.rate * place.zero_deg) - place.turn_rad
         axis = _turned(np.array([[x], [law.y_mm], [law.z_mm]]), -place.turn_rad)[:, 0]
         if law.kind == "spin":

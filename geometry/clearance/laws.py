@@ -30,6 +30,15 @@ centripetal part rho beta'^2 and the tangential part rho beta'' are square to ea
 distance rho_p from the wrist pin moves as wrist pin + Rx(bank + beta) p: <= |s'| + rho_p B1 and
 <= |s''| + rho_p sqrt(B1^4 + B2^2). Both hold; the smaller is taken. A point of a spinning body at rho from its
 axis: |kappa| rho and kappa^2 rho, exact. A point of a piston: |s'| and |s''|, wherever it is on the piston.
+
+A valve slides along its bank by its lift, c(theta) = c0 - L e(bank), with the curve of ``valve_lift``:
+y = A (cos psi - c), psi = k (theta - theta_full), and L = y above the ramp, (y + w)^2 / (4 w) within w of the seat,
+zero below. With p = min(1, max(0, (y + w) / 2 w)), the slope of L against y,
+
+    L' = p y',   L'' = p y'' + [|y| < w] y'^2 / (2 w),   y' = -k A sin psi,   y'' = -k^2 A cos psi
+
+On an interval |sin psi| <= S and |cos psi| <= C as above with h k in place of h, y lies within k A S h of its middle
+value, and p is greatest where y is: |L'| <= p k A S, |L''| <= p k^2 A C + [y meets the ramp] (k A S)^2 / (2 w).
 """
 
 from __future__ import annotations
@@ -42,6 +51,7 @@ import numpy as np
 
 from geometry.clearance.support import Index, Pick
 from geometry.parts.solids import Array
+from geometry.valve_lift import LiftCurve, rounded
 
 MIN_COS_ROD = 0.2
 """Smallest cosine of the rod angle that the bounds accept; a rod leaning 78 degrees is not an engine."""
@@ -51,7 +61,7 @@ MIN_COS_ROD = 0.2
 class Law:
     """The motion of one body, as the numbers of the closed form above. Made by the functions below.
 
-    Lengths in mm, angles in degrees. ``kind`` is ``fixed``, ``spin``, ``piston`` or ``rod``.
+    Lengths in mm, angles in degrees. ``kind`` is ``fixed``, ``spin``, ``piston``, ``rod`` or ``valve``.
     """
 
     kind: str
@@ -59,7 +69,7 @@ class Law:
     y_mm: float = 0.0
     z_mm: float = 0.0
     turn_deg: float = 0.0
-    """psi0: angle of the body about +x at crank angle zero (fixed, spin), or the bank (piston, rod)."""
+    """psi0: angle of the body about +x at crank angle zero (fixed, spin), or the bank (piston, rod, valve)."""
     rate: float = 0.0
     """kappa: turns of the body about +x per turn of the crank; negative the other way."""
     sense: int = 1
@@ -68,6 +78,13 @@ class Law:
     throw_mm: float = 0.0
     rod_mm: float = 1.0
     offset_mm: float = 0.0
+    full_deg: float = 0.0
+    """Crank angle at which a valve is fully open."""
+    lift_scale_mm: float = 0.0
+    lift_shut: float = 0.0
+    lift_ramp_mm: float = 1.0
+    lift_rate: float = 0.0
+    """A, c, w and k of a valve's lift."""
 
     def __post_init__(self) -> None:
         if self.kind in ("piston", "rod"):
@@ -161,6 +178,21 @@ def rod(
     )
 
 
+def valve(x_mm: float, bank_deg: float, full_deg: float, curve: LiftCurve) -> Law:
+    """Frame V of one valve: the bore's own frame, moved down the bore by the lift; fully open at ``full_deg``."""
+    return Law(
+        "valve",
+        x_mm,
+        turn_deg=bank_deg,
+        bank_deg=bank_deg,
+        full_deg=full_deg,
+        lift_scale_mm=curve.scale_mm,
+        lift_shut=curve.shut,
+        lift_ramp_mm=curve.ramp_mm,
+        lift_rate=curve.rate,
+    )
+
+
 @dataclass(slots=True, eq=False)
 class Pose:
     """Planar poses of m bodies: Rx with the given cosine and sine, then the shift (x, y, z)."""
@@ -211,6 +243,9 @@ class LawTable:
         self.is_rod = np.array([law.kind == "rod" for law in laws], dtype=float)
         self.is_piston = np.array([law.kind == "piston" for law in laws], dtype=float)
         self.links = (self.is_rod + self.is_piston) > 0
+        self.valves = np.array([law.kind == "valve" for law in laws], dtype=bool)
+        self.full, self.lift_rate = np.radians(column("full_deg")), column("lift_rate")
+        self.lift_scale, self.shut, self.ramp = (column(f"lift_{n}") for n in ("scale_mm", "shut", "ramp_mm"))
         self.sin_bank, self.cos_bank = np.sin(self.bank), np.cos(self.bank)
 
     def at(self, law: Index, theta: Array) -> Pose:
@@ -232,6 +267,13 @@ class LawTable:
             sin_b, cos_b = self.sin_bank[k], self.cos_bank[k]
             y[linked] += cos_b * across - sin_b * along
             z[linked] += sin_b * across + cos_b * along
+        (sliding,) = np.nonzero(self.valves[law])
+        if sliding.size:
+            k = law[sliding]
+            cosine = np.cos(self.lift_rate[k] * (theta[sliding] - self.full[k]))
+            lift = rounded(self.lift_scale[k] * (cosine - self.shut[k]), self.ramp[k])
+            y[sliding] += self.sin_bank[k] * lift
+            z[sliding] -= self.cos_bank[k] * lift
         return Pose(np.cos(psi), np.sin(psi), x, y, z)
 
     def bounds(
@@ -267,4 +309,19 @@ class LawTable:
             big, small = rho[linked], rho_pin[linked]
             speed[linked] = np.where(rod_, np.minimum(r + big * b1, slide1 + small * b1), slide1)
             accel[linked] = np.where(rod_, np.minimum(r + big * swing, slide2 + small * swing), slide2)
+        (sliding,) = np.nonzero(self.valves[law])
+        if sliding.size:
+            speed[sliding], accel[sliding] = self._lift_bounds(law[sliding], theta[sliding], half[sliding])
         return speed, accel
+
+    def _lift_bounds(self, k: Index, theta: Array, half: Array) -> tuple[Array, Array]:
+        """Largest speed and acceleration of valves on intervals."""
+        psi, h = self.lift_rate[k] * (theta - self.full[k]), self.lift_rate[k] * half
+        sin_m, cos_m = np.sin(psi), np.cos(psi)
+        s, c = np.minimum(1.0, np.abs(sin_m) + h), np.minimum(1.0, np.abs(cos_m) + h)
+        speed = self.lift_rate[k] * self.lift_scale[k] * s
+        y, reach, ramp = self.lift_scale[k] * (cos_m - self.shut[k]), speed * half, self.ramp[k]
+        share = np.clip((y + reach + ramp) / (2.0 * ramp), 0.0, 1.0)
+        on_ramp = (y + reach > -ramp) & (y - reach < ramp)
+        bend = np.where(on_ramp, speed * speed / (2.0 * ramp), 0.0)
+        return share * speed, share * self.lift_rate[k] ** 2 * self.lift_scale[k] * c + bend

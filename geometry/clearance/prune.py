@@ -88,7 +88,8 @@ def period_deg(*laws: Law) -> float:
         When a body turns at a ratio that has no period within 12 turns of the crank.
     """
     for turns in range(1, 13):
-        if all(abs(law.rate * turns - round(law.rate * turns)) < 1e-9 for law in laws):
+        rates = [rate * turns for law in laws for rate in (law.rate, law.lift_rate)]
+        if all(abs(rate - round(rate)) < 1e-9 for rate in rates):
             return 360.0 * turns
     raise ValueError("a body turns at a ratio to the crank that does not repeat within 12 turns")
 

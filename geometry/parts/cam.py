@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from statistics import fmean
-from typing import Final
 
 from geometry.built import Built
 from geometry.layout import Layout
@@ -20,9 +19,7 @@ from geometry.parts.placing import along_x
 from geometry.parts.solids import Cylinder, Feature, Lobe, Mesh
 from geometry.spec.engine import Engine
 from geometry.spec.top import Cam
-
-GAS_EXCHANGE_DEG: Final = 360.0
-"""From the firing top dead centre to the one between exhaust and intake."""
+from geometry.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -43,7 +40,8 @@ def turns_per_crank_turn(cam: Cam, sense: int) -> float:
 def open_at_deg(cam: Cam, fires_at_deg: float) -> dict[str, float]:
     """Crank angle at which each valve of a bore is fully open, from the angle at which the bore fires."""
     between = fires_at_deg + GAS_EXCHANGE_DEG
-    return {"intake": between + cam.intake_centre_deg, "exhaust": between - cam.exhaust_centre_deg}
+    centres = {"intake": cam.intake_centre_deg, "exhaust": cam.exhaust_centre_deg}
+    return {kind: between + full_after_deg(kind, centre) for kind, centre in centres.items()}
 
 
 def _shaft(spec: Engine, cam: Cam, layout: Layout) -> Iterator[Feature]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import Field
 
@@ -15,6 +15,16 @@ from geometry.spec.base import (
     SpecModel,
     Volume,
 )
+
+INTAKE_CENTRE_DEG: Final = 108.0
+EXHAUST_CENTRE_DEG: Final = 112.0
+"""Lobe centres after and before top dead centre where the file says nothing; common practice, no source."""
+
+ROCKER: Final = 1.5
+"""Lift at the valve over lift at the lobe where the file gives neither; common practice, no source."""
+LIFT_SHARE: Final = 0.25
+"""Full lift over the valve's diameter where the file gives neither lift nor lobe: the curtain under the valve then has
+the area of its port, pi D L = pi D^2 / 4 (Heywood, *Internal Combustion Engine Fundamentals*, 6.3; from memory)."""
 
 
 class Gasket(SpecModel):
@@ -38,6 +48,29 @@ class Valve(SpecModel):
     below_deck_mm: Length = Field(
         description="How far it stands below the head's face at that moment; negative when above.",
         examples=["0.05 in"],
+    )
+    lift_mm: PositiveLength | None = Field(
+        default=None,
+        description="Full lift at the valve; else cam.lift times cam.rocker, and without a cam a quarter of the "
+        "diameter.",
+        examples=["0.435 in", "10.5 mm"],
+    )
+    duration_deg: PositiveAngle | None = Field(
+        default=None,
+        description="Crank angle that the valve is open; else that of the lobe as drawn under a flat follower, "
+        "and without a cam 240 degrees.",
+        examples=["245 deg"],
+    )
+    duration_at_mm: NonNegativeLength | None = Field(
+        default=None,
+        description="Lift at the valve from which and to which the duration is counted; else from seat to seat.",
+        examples=["0.075 in", "1 mm"],
+    )
+    centre_deg: PositiveAngle | None = Field(
+        default=None,
+        description="Full lift: after top dead centre for an intake valve, before it for an exhaust valve. "
+        "Only without a [cam] table, which has its own; 108 and 112 are common practice, no source.",
+        examples=["108 deg"],
     )
 
 
@@ -72,12 +105,17 @@ class Cam(SpecModel):
         default=5.0, description="Wall around the cam journals in the main webs; 5 mm is usual, no source."
     )
     intake_centre_deg: PositiveAngle = Field(
-        default=108.0,
+        default=INTAKE_CENTRE_DEG,
         description="Intake lobe centre after top dead centre; 108 is common practice, no source.",
     )
     exhaust_centre_deg: PositiveAngle = Field(
-        default=112.0,
+        default=EXHAUST_CENTRE_DEG,
         description="Exhaust lobe centre before top dead centre; 112 is common practice, no source.",
+    )
+    rocker: PositiveRatio | None = Field(
+        default=None,
+        description="Lift at the valve over lift at the lobe; 1.5 is assumed where nothing is said.",
+        examples=[1.5],
     )
     turns: Literal["with_crank", "against_crank"] = Field(
         default="with_crank", description="Chain or belt: with the crank; a gear pair: against it."
@@ -85,6 +123,13 @@ class Cam(SpecModel):
     ratio: PositiveRatio = Field(
         default=0.5, description="Cam turns per crank turn: 0.5 in a four-stroke engine."
     )
+
+
+def full_lift_mm(cam: Cam | None, valve: Valve) -> float:
+    """Full lift at a valve: written, or by lobe and rocker, or by its diameter."""
+    if valve.lift_mm is not None:
+        return valve.lift_mm
+    return LIFT_SHARE * valve.diameter_mm if cam is None else cam.lift_mm * (cam.rocker or ROCKER)
 
 
 class Pan(SpecModel):
@@ -135,7 +180,22 @@ class Limits(SpecModel):
         default=None, description="Rod or crank to tray and pan."
     )
     piston_to_head_mm: NonNegativeLength | None = Field(default=None, description="Piston to head (squish).")
-    piston_to_valve_mm: NonNegativeLength | None = Field(default=None, description="Piston to valve.")
+    piston_to_valve_mm: NonNegativeLength | None = Field(
+        default=None, description="Piston to any valve, along the bore, where its own limit is not given."
+    )
+    piston_to_intake_valve_mm: NonNegativeLength | None = Field(
+        default=None, description="Piston to intake valve, along the bore."
+    )
+    piston_to_exhaust_valve_mm: NonNegativeLength | None = Field(
+        default=None, description="Piston to exhaust valve, along the bore."
+    )
+    valve_to_pocket_mm: NonNegativeLength | None = Field(
+        default=None, description="Edge of a valve to the wall of its pocket in the piston."
+    )
+    valve_to_bore_mm: NonNegativeLength | None = Field(
+        default=None, description="Valve to the wall of its bore."
+    )
+    valve_to_valve_mm: NonNegativeLength | None = Field(default=None, description="Valve to valve.")
     piston_to_piston_mm: NonNegativeLength | None = Field(
         default=None, description="Skirt to the piston or rod of another bore."
     )

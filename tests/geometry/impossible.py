@@ -165,6 +165,19 @@ IMPOSSIBLE = {
         {"head.valves[1].inward": "'5 in'"}, "head.valves[1].forward", "outside the bore", "axis"),
     "valve wider than the bore": (
         {"head.valves[2].diameter": "'15 in'"}, "head.valves[2].diameter", "as wide", "valve's head"),
+    "lift said twice": (
+        {"head.valves[1].lift": "'0.4 in'", "cam.rocker": "1.5"}, "head.valves[1].lift", "both say", "one of the two"),
+    "valve that falls in": ({"head.valves[1].lift": "'1.2 in'"}, "head.valves[1].lift", "half its diameter", "mm"),
+    "lobe centre said twice": (
+        {"head.valves[2].centre": "'112 deg'"}, "head.valves[2].centre", "[cam]", "cam.exhaust_centre"),
+    "valve that never shuts": (
+        {"head.valves[1].duration": "'500 deg'"}, "head.valves[1].duration", "so long", "72 to 432"),
+    "a lift without its duration": (
+        {"head.valves[1].duration_at": "'0.05 in'"}, "head.valves[1].duration_at", "no duration", "beside"),
+    "wide open too long": (
+        {"head.valves[1].duration": "'420 deg'", "head.valves[1].duration_at": "'0.2 in'"},
+        "head.valves[1].duration_at", "not open so long", "card"),
+    "rocker without its point": ({"cam.rocker": "15"}, "cam.rocker", "no rocker", "1.5"),
     "cam among the crankpins": ({"cam.up": "'1.5 in'"}, "cam.up", "circle of the crankpins", "height"),
     "nose rounder than the cam": ({"cam.nose": "'0.6 in'"}, "cam.nose", "as round", "cam.base"),
     "lift without its point": ({"cam.lift": "'2.9 in'"}, "cam.lift", "more than the base", "at the lobe"),

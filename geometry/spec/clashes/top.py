@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
-from typing import TYPE_CHECKING
+from math import cos, hypot, radians
+from typing import TYPE_CHECKING, Final
 
 from geometry.spec.clashes.rule import Rule
+from geometry.spec.top import full_lift_mm
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
-    from geometry.spec.top import Cam, Pan
+    from geometry.spec.top import Cam, Pan, Valve
+
+SHORTEST_OPEN: Final = 0.1
+LONGEST_OPEN: Final = 0.6
+"""Duration of a valve as a share of the working cycle; what lies outside is a slip of the pen."""
+SLOWEST_SHUT: Final = -0.5
+"""Least cosine of the cam angle between full lift and seat: a lobe that is open for two thirds of its turn."""
 
 
 def rules(spec: Engine) -> Iterator[Rule]:
@@ -56,6 +63,44 @@ def _head_rules(spec: Engine) -> Iterator[Rule]:
             f"{key}.diameter", valve.diameter_mm >= 2 * radius,
             "the valve is as wide as the bore", "the diameter of the valve's head",
         )  # fmt: skip
+        yield from _timing_rules(spec, valve, key)
+
+
+def _timing_rules(spec: Engine, valve: Valve, key: str) -> Iterator[Rule]:
+    cam, cycle = spec.cam, 180.0 * spec.engine.strokes
+    yield (
+        f"{key}.lift", cam is not None and cam.rocker is not None and valve.lift_mm is not None,
+        "lift and cam.rocker both say how far the valve opens", "one of the two",
+    )  # fmt: skip
+    yield (
+        f"{key}.lift", valve.lift_mm is not None and valve.lift_mm > valve.diameter_mm / 2,
+        "the valve opens by more than half its diameter", 'the full lift at the valve, such as "10.5 mm"',
+    )  # fmt: skip
+    yield (
+        f"{key}.centre", cam is not None and valve.centre_deg is not None,
+        "the lobe centre is that of the [cam] table", f"cam.{valve.valve}_centre in place of it",
+    )  # fmt: skip
+    yield (
+        f"{key}.centre", valve.centre_deg is not None and valve.centre_deg > 180.0,
+        "the valve is fully open on another stroke than its own", "the lobe centre from top dead centre",
+    )  # fmt: skip
+    duration, at = valve.duration_deg, valve.duration_at_mm
+    yield (
+        f"{key}.duration", duration is not None and not SHORTEST_OPEN <= duration / cycle <= LONGEST_OPEN,
+        "no valve is open for so short or so long a time",
+        f"degrees of crank, {SHORTEST_OPEN * cycle:.0f} to {LONGEST_OPEN * cycle:.0f}",
+    )  # fmt: skip
+    yield (
+        f"{key}.duration_at", at is not None and duration is None,
+        "a lift at which the duration is counted, and no duration", "duration beside it",
+    )  # fmt: skip
+    if duration is not None and at is not None:
+        full = full_lift_mm(cam, valve)
+        cosine = cos(radians(duration) * 180.0 / cycle)
+        yield (
+            f"{key}.duration_at", at >= full / 2 or full * cosine - at < SLOWEST_SHUT * (full - at),
+            "a valve of this lift is not open so long at so much of it", "the lift at which the card counts duration",
+        )  # fmt: skip
 
 
 def _cam_rules(spec: Engine, cam: Cam) -> Iterator[Rule]:
@@ -86,6 +131,10 @@ def _cam_rules(spec: Engine, cam: Cam) -> Iterator[Rule]:
     yield (
         "cam.ratio", not 0.05 <= cam.ratio <= 4,
         "no cam turns so fast or so slowly", "turns per turn of the crank: 0.5 in a four-stroke engine",
+    )  # fmt: skip
+    yield (
+        "cam.rocker", cam.rocker is not None and not 0.8 <= cam.rocker <= 2.5,
+        "no rocker has such a ratio", "lift at the valve over lift at the lobe, such as 1.5",
     )  # fmt: skip
 
 

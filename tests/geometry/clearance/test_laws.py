@@ -6,8 +6,9 @@ import sympy as sp
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.clearance.laws import LawTable, fixed, piston, rod, spin
+from geometry.clearance.laws import LawTable, fixed, piston, rod, spin, valve
 from geometry.motion import Linkage, poses
+from geometry.valve_lift import LiftCurve
 
 ANGLES = np.linspace(0.0, 720.0, 181)
 
@@ -113,3 +114,53 @@ def test_the_bounds_are_reached_so_that_one_five_percent_short_is_false():
     _, a = _bounds(law, (0.0, 60.0), 0.0, 1e-6)
     assert 0.95 * a < accel(np.array(0.0))
     assert _bounds(fixed(), (50.0, 50.0), 0.0, 1.0) == (0.0, 0.0)
+
+
+def curves():
+    return st.builds(
+        lambda full, shut, ramp, rate: LiftCurve(full / (1 - shut), shut, ramp * full, rate),
+        st.floats(4.0, 16.0),
+        st.floats(-0.3, 0.8),
+        st.floats(0.005, 0.05),
+        st.sampled_from([0.5, 1.0]),
+    )
+
+
+@given(curves(), st.floats(-90, 90), st.floats(0, 720), st.floats(0, 720), st.floats(0.01, 60.0))
+def test_no_valve_moves_or_turns_faster_than_its_bound(curve, bank, full, middle, half):
+    """Against differences of the pose alone: a mean speed or acceleration is never above the largest one."""
+    law = valve(30.0, bank, full, curve)
+    v, a = _bounds(law, (12.0, 200.0), middle, half)
+    step = 2 * half / 400
+    theta = middle + np.linspace(-half, half, 401)
+    at = law.poses(theta)[:, :3, 3]
+    speed = np.linalg.norm(np.diff(at, axis=0), axis=1) / np.radians(step)
+    accel = np.linalg.norm(np.diff(at, 2, axis=0), axis=1) / np.radians(step) ** 2
+    rounding = 1e-13 * 400 / np.radians(step) ** 2
+    assert v >= speed.max() - 1e-6
+    assert a >= accel.max() - 1e-6 - rounding
+
+
+def test_the_bounds_of_a_valve_are_reached():
+    """By hand: fastest y' = k A sin psi; at full lift k^2 A; on the ramp y'^2 / 2w more."""
+    curve = LiftCurve(20.0, 0.4, 0.1, 0.5)
+    law = valve(0.0, 30.0, 90.0, curve)
+    v, a = _bounds(law, (0.0, 0.0), 90.0, 1e-6)
+    assert (v, a) == pytest.approx((0.0, 0.25 * 20.0), abs=1e-4)
+    opens = 90.0 - 2 * np.degrees(np.arccos(0.4))
+    v, a = _bounds(law, (0.0, 0.0), opens, 1e-6)
+    slope = 0.5 * 20.0 * np.sin(np.arccos(0.4))
+    assert v == pytest.approx(slope / 2, rel=1e-4)  # half way up the ramp
+    assert a == pytest.approx(slope**2 / 0.2 + 0.5 * 0.25 * 20.0 * 0.4, rel=1e-4)
+    assert _bounds(law, (0.0, 0.0), 300.0, 20.0) == (0.0, 0.0)  # shut
+
+
+def test_a_valve_goes_down_its_bore_by_its_lift():
+    curve = LiftCurve(20.0, 0.4, 0.1, 0.5)
+    law = valve(7.0, 45.0, 100.0, curve)
+    down = np.array(
+        [0.0, np.sin(np.radians(45.0)), -np.cos(np.radians(45.0))]
+    )  # towards the crank, left bank
+    for crank in (100.0, 130.0, 400.0):
+        moved = law.poses(np.array(crank))[:3, 3] - [7.0, 0.0, 0.0]
+        assert moved == pytest.approx(down * float(curve.lift_mm(crank - 100.0)), abs=1e-12)
