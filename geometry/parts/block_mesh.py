@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from geometry.parts import meshing
-from geometry.parts.block_features import Slab, chamfer_mm
+from geometry.parts.block_features import Slab, chamfer_mm, notch_spans
 from geometry.parts.block_section import DECK_PLATE_MM, Bank, Section
 from geometry.parts.convex import region
 from geometry.parts.meshing import ALONG_X, ROUND_SEGMENTS, arc
@@ -77,7 +77,7 @@ def _cutters(section: Section) -> Iterator[Manifold]:
     for bank in section.banks:
         for x in bank.bores_x_mm:
             X = compose(translation([x, 0.0, 0.0]), bank.X_EB)
-            yield from (meshing.transform(cutter, X) for cutter in _bore_cutters(section, bank))
+            yield from (meshing.transform(cutter, X) for cutter in _bore_cutters(section, bank, x))
     length = section.layout.length_mm
     along = length + 2 * BEYOND_MM
     yield meshing.cylinder(section.main_bore_mm, along, compose(translation([length / 2, 0.0, 0.0]), ALONG_X))
@@ -87,7 +87,7 @@ def _cutters(section: Section) -> Iterator[Manifold]:
         yield meshing.cylinder(cam.journal_mm / 2, along, X)
 
 
-def _bore_cutters(section: Section, bank: Bank) -> Iterator[Manifold]:
+def _bore_cutters(section: Section, bank: Bank, x_mm: float) -> Iterator[Manifold]:
     """The free space of one bore with its chamfer, and its notches, in the bore frame."""
     low, deck, radius, leg = bank.low_mm, bank.deck_mm, bank.radius_mm, chamfer_mm(section, bank)
     mouth = radius + (leg + UNDER_MM if leg > 0 else 0.0)  # the cone of the chamfer runs on below the bore
@@ -96,12 +96,10 @@ def _bore_cutters(section: Section, bank: Bank) -> Iterator[Manifold]:
     notch = section.spec.block.bore.notch
     if notch is None:
         return
-    half = float(np.degrees(np.arcsin(min(1.0, notch.width_mm / (2 * radius)))))
-    major = 90.0 if section.layout.sense > 0 else 270.0
     top, cut = (
         low + min(notch.height_mm, bank.roof_mm - low),
         min(radius + notch.depth_mm, bank.half_mm + BEYOND_MM),
     )
-    for centre in {"both": (90.0, 270.0), "major": (major,), "minor": (360.0 - major,)}[notch.sides]:
+    for start, end in notch_spans(section, bank, x_mm):
         corners = [[0.0, low - UNDER_MM], [cut, low - UNDER_MM], [cut, top], [0.0, top]]
-        yield meshing.revolve(corners, centre - half, centre + half)
+        yield meshing.revolve(corners, start, end)

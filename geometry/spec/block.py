@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
 from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel
+
+NotchSides: TypeAlias = Literal["both", "major", "minor", "inboard", "outboard"]
 
 
 class Notch(SpecModel):
@@ -24,8 +26,20 @@ class Notch(SpecModel):
     depth_mm: PositiveLength = Field(
         description="How deep it cuts into the wall.", examples=["0.12 in", "3 mm"]
     )
-    sides: Literal["both", "major", "minor"] = Field(
-        default="both", description="On which side across the engine: major thrust side, minor, or both."
+    sides: NotchSides = Field(
+        default="both",
+        description=(
+            "On which side across the engine: major thrust side, minor, or both; in a vee also inboard "
+            "(towards the valley) or outboard, the same in both banks."
+        ),
+    )
+    offset_mm: Length = Field(
+        default=0.0,
+        description=(
+            "How far its middle stands from the bore's axis along the crank, towards the bore that shares its "
+            "throw; negative away from it. 0 where no two rods share a throw."
+        ),
+        examples=["0.45 in", "12 mm"],
     )
 
 

@@ -116,6 +116,9 @@ IMPOSSIBLE = {
     "notch up the bore": (
         {"block.bore.notch": "{ width = '1 in', height = '3 in', depth = '0.1 in' }"},
         "block.bore.notch.height", "half way up", "bottom"),
+    "notch past the end of the bore": (
+        {"block.bore.notch": "{ width = '2 in', height = '0.2 in', depth = '0.1 in', offset = '1.1 in' }"},
+        "block.bore.notch.offset", "past the end of the bore", "half of block.bore.diameter"),
     "web thicker than its journal": ({"block.web": "'0.95 in'"}, "block.web", "cheeks", "crank.main.width"),
     "main cap thicker than its journal": (
         {"block.main_cap.thickness": "'1 in'"}, "block.main_cap.thickness", "cheeks", "crank.main.width"),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from geometry.spec.clashes.rule import Rule, rods_per_throw
 
 if TYPE_CHECKING:
+    from geometry.spec.block import Notch
     from geometry.spec.engine import Engine
 
 MOST_ACROSS: Final = 4.0
@@ -50,14 +51,34 @@ def _bore_rules(spec: Engine) -> Iterator[Rule]:
         "an iron block has no bores of aluminium", 'block.material = "aluminium", or leave block.bore.material out',
     )  # fmt: skip
     if bore.notch is not None:
-        yield (
-            "block.bore.notch.width", bore.notch.width_mm >= bore.diameter_mm,
-            "the notch is as wide as the bore", "its width as a chord of the bore",
-        )  # fmt: skip
-        yield (
-            "block.bore.notch.height", bore.notch.height_mm >= bore.length_mm / 2,
-            "the notch reaches half way up the bore", "how far up from the bottom of the bore it reaches",
-        )  # fmt: skip
+        yield from _notch_rules(spec, bore.notch)
+
+
+def _notch_rules(spec: Engine, notch: Notch) -> Iterator[Rule]:
+    bore = spec.block.bore
+    yield (
+        "block.bore.notch.width", notch.width_mm >= bore.diameter_mm,
+        "the notch is as wide as the bore", "its width as a chord of the bore",
+    )  # fmt: skip
+    yield (
+        "block.bore.notch.height", notch.height_mm >= bore.length_mm / 2,
+        "the notch reaches half way up the bore", "how far up from the bottom of the bore it reaches",
+    )  # fmt: skip
+    yield (
+        "block.bore.notch.sides",
+        notch.sides in ("inboard", "outboard") and spec.engine.layout != "vee",
+        f"only a vee has an {notch.sides} side to its bores", '"major", "minor" or "both"',
+    )  # fmt: skip
+    yield (
+        "block.bore.notch.offset", notch.offset_mm != 0 and rods_per_throw(spec) == 1,
+        "no two bores share a throw here, so there is none to stand towards", "leave offset out",
+    )  # fmt: skip
+    yield (
+        "block.bore.notch.offset",
+        notch.width_mm < bore.diameter_mm <= 2 * abs(notch.offset_mm) + notch.width_mm,
+        "the notch reaches past the end of the bore along the crank",
+        "offset and half of block.bore.notch.width together less than half of block.bore.diameter",
+    )  # fmt: skip
 
 
 def _main_rules(spec: Engine) -> Iterator[Rule]:
