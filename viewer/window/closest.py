@@ -29,10 +29,10 @@ class Close:
 
     Attributes
     ----------
-    words : the two places as a builder names them
-    bodies : names of the two bodies
+    words : the two places as a builder names them; the place of ``pair.a`` first
+    bodies : names of the two bodies, in the same order
     bore : the bore whose moving part it is, None where neither belongs to one
-    min_mm, crank_deg, at_a_mm, at_b_mm : as certified over the turn; points in E
+    min_mm, crank_deg, at_a_mm, at_b_mm : as certified over the turn; points in E, on the first and second body
     limit_mm : least clearance it is held to
     within_mm : certified half-width of ``min_mm``
     curve : distance over the turn, where it has been drawn
@@ -71,7 +71,9 @@ def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
     seen: set[frozenset[str]] = set()
     found = []
     for clearance in clearances:
-        near, places = clearance.near.approach, ordered(clearance.near.pair)
+        near, pair = clearance.near.approach, clearance.near.pair
+        places = ordered(pair)
+        ends = (near.at_a_mm, near.at_b_mm) if places[0] is pair.a else (near.at_b_mm, near.at_a_mm)
         bodies = (places[0].body.name, places[1].body.name)
         if frozenset(bodies) in seen:
             continue
@@ -80,8 +82,8 @@ def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
         found.append(
             Close(
                 (place_words(places[0]), place_words(places[1])), bodies, first if first is not None else second,
-                near.min_mm, near.crank_deg, near.at_a_mm, near.at_b_mm, clearance.limit.least_mm,
-                near.within_mm, clearance.near.pair,
+                near.min_mm, near.crank_deg, *ends, clearance.limit.least_mm, near.within_mm,
+                replace(pair, a=places[0], b=places[1]),
             )
         )  # fmt: skip
         if len(found) == SHOWN:
