@@ -15,6 +15,9 @@ import numpy as np
 from geometry.layout import Layout
 from geometry.motion import Linkage
 
+TANG_OUT_MM = 1.0
+"""How far a shell stands out whose tang misses its notch, where nobody measured it: about the depth of the notch, from
+memory, no source."""
 RING_NAMES = ("top", "second", "upper_rail", "expander", "lower_rail")
 
 

@@ -20,12 +20,15 @@ if TYPE_CHECKING:
 
 System: TypeAlias = Literal["in", "mm"]
 
-_DEFINITIONS: Final = """
+INCH_MM: Final = 25.4
+"""One inch in mm, exact; see the sources below."""
+
+_DEFINITIONS: Final = f"""
 mm = [length]
 cm = 10 * mm
 m = 1000 * mm
 um = 0.001 * mm
-inch = 25.4 * mm = in = inches
+inch = {INCH_MM} * mm = in = inches
 foot = 12 * inch = ft = feet
 thou = 0.001 * inch = _ = mil = mils
 degree = [angle] = deg = degrees

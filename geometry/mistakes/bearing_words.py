@@ -10,8 +10,6 @@ from geometry.units import System, show
 STEP_MM = 0.03
 """Step that a cap leaves when it is not the one the bore was finished with. From memory: caps are located only
 by their bolts or serrations, and bores finished with another cap miss by a few hundredths; no source."""
-TANG_LIFT_MM = 1.0
-"""How far a tang stands out of the back of its shell. From memory, about the depth of the notch; no source."""
 STEP_SOURCE = (
     "caps finished with another rod miss by a few hundredths of a millimetre, from memory, no source"
 )

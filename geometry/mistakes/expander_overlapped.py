@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 from geometry.assembly import Assembly
 from geometry.built import Built, RingBuild
 from geometry.mistakes import facts, ring_words
@@ -21,7 +23,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """How much too small the expander stands: overlap over pi."""
-    smaller = OVERLAP_MM / 3.141592653589793
+    smaller = OVERLAP_MM / pi
     angle = ring_words.clock(wrong, bore).angles_deg.get("expander", 0.0)
     return Study(
         rows=(

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.built import Built
+from geometry.built import TANG_OUT_MM, Built
 from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import TANG_LIFT_MM, shell_lift_rows
+from geometry.mistakes.bearing_words import shell_lift_rows
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System
 
 
 def make(assembly: Assembly, bore: int) -> Built:
     """A shell lifted by its tang."""
-    return assembly.built.with_bore(bore, shell_proud_mm=TANG_LIFT_MM)
+    return assembly.built.with_bore(bore, shell_proud_mm=TANG_OUT_MM)
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:

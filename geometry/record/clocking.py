@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import Final
 
+from geometry.errors import GeometryError
 from geometry.record.bench import Bench
 from geometry.record.entry import AngleReading, ClearanceReading
 from geometry.record.load import rings_of
 from geometry.record.place import Place
 from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word
+from geometry.rings import clocked
 from geometry.rings.angles import gap_deg, wrapped_deg
-from geometry.rings.clock import NEAR, ClockFinding, ClockMargin, ClockRules, PistonPlaces, judge, rules_for
-from geometry.rings.schemes import ROLE_WORDS, SCHEMES, Scheme, own_scheme, resolve
-from geometry.rings.source import LimitDeg, Source
+from geometry.rings.clock import ClockFinding, ClockMargin, ClockRules, PistonPlaces, judge
+from geometry.rings.schemes import ROLE_WORDS, Scheme, resolve
 
 _STEP: Final = "ring clocking"
 _RULE_WORDS: Final = {
@@ -24,11 +25,10 @@ _RULE_WORDS: Final = {
 
 def scheme_of(bench: Bench) -> Scheme | None:
     """Find the clocking that the engine file asks for; None when it names one that does not exist."""
-    own = bench.engine.rings.clock
-    if own is None:
-        return SCHEMES.get(bench.engine.rings.scheme)
-    angles = {ring: getattr(own, f"{ring}_deg") for ring in ROLE_WORDS}
-    return own_scheme({ring: (own.datum, angle) for ring, angle in angles.items() if angle is not None})
+    try:
+        return clocked.scheme_of(bench.engine)
+    except GeometryError:
+        return None
 
 
 def planned_deg(bench: Bench, place: Place) -> dict[str, float]:
@@ -53,10 +53,10 @@ def installed_deg(bench: Bench, place: Place) -> dict[str, Interval]:
 
 
 def _rules(bench: Bench) -> ClockRules:
-    own = bench.engine.rings.minimum_separation_deg
-    near = NEAR if own == NEAR.deg else LimitDeg(own, Source("your engine file", "stated"))
     scheme = scheme_of(bench)
-    return rules_for(scheme, near) if scheme else ClockRules(near=near)
+    return (
+        clocked.rules_of(bench.engine, scheme) if scheme else ClockRules(near=clocked.near_of(bench.engine))
+    )
 
 
 def clocking(bench: Bench, place: Place) -> tuple[Verdict, ...]:

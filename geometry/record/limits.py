@@ -11,6 +11,7 @@ from math import inf
 from typing import Final, TypeAlias
 
 from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
+from geometry.checks.limits import DEFAULTS as CLEARANCES
 from geometry.checks.limits import limit_for as clearance_limit
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
@@ -19,22 +20,21 @@ from geometry.record.readings import length_text, value_text
 from geometry.rings.fitted import gap_target_of, side_limits_of
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
+from geometry.units import INCH_MM
 
-_INCH_MM: Final = 25.4
-
-BORE_TOLERANCE_MM: Final = 0.0005 * _INCH_MM
-PART_TOLERANCE_MM: Final = 0.002 * _INCH_MM
+BORE_TOLERANCE_MM: Final = 0.0005 * INCH_MM
+PART_TOLERANCE_MM: Final = 0.002 * INCH_MM
 BEARING_PER_MM: Final = (0.00075, 0.0010)
-BEARING_SPREAD_MM: Final = 0.0005 * _INCH_MM
+BEARING_SPREAD_MM: Final = 0.0005 * INCH_MM
 END_PLAY_MM: Final = (0.07, 0.23)
 ROD_SIDE_PAIR_MOST_MM: Final = 0.51
 ROD_SIDE_PAIR_LEAST_MM: Final = 0.11
-ROD_SIDE_SINGLE_MM: Final = (0.10, 0.30)
-STRETCH_MM: Final = (0.005 * _INCH_MM, 0.006 * _INCH_MM)
+ROD_SIDE_SINGLE_MM: Final = (CLEARANCES["rod_side"].least_mm, 0.30)
+STRETCH_MM: Final = (0.005 * INCH_MM, 0.006 * INCH_MM)
 SEATED_MM: Final = 0.05
 CRUSH_MM: Final = 0.10
 TORQUE_SPREAD: Final = 0.04
-WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * _INCH_MM, "forged_aluminium": 0.0025 * _INCH_MM}
+WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * INCH_MM, "forged_aluminium": 0.0025 * INCH_MM}
 
 
 @dataclass(frozen=True, slots=True)

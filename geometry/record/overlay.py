@@ -5,9 +5,8 @@ from __future__ import annotations
 import os
 from dataclasses import replace
 from types import MappingProxyType
-from typing import Final
 
-from geometry.built import BoreBuild, Built, RingBuild
+from geometry.built import TANG_OUT_MM, BoreBuild, Built, RingBuild
 from geometry.motion import dead_centres
 from geometry.record.bench import Bench, lay_out
 from geometry.record.clocking import installed_deg
@@ -19,10 +18,6 @@ from geometry.record.place import Place
 from geometry.record.readings import interval_of
 from geometry.rings.angles import wrapped_deg
 from geometry.spec.engine import Engine
-
-TANG_OUT_MM: Final = 1.0
-"""How far a shell stands out whose tang misses its notch, where nobody measured it: about a tang's depth,
-judgement, no source."""
 
 
 def load_built(path: str | os.PathLike[str], engine: Engine) -> Built:

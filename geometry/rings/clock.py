@@ -11,6 +11,7 @@ from geometry.rings.angles import Arc, mirrored_deg, separation_deg, wrapped_deg
 from geometry.rings.require import finite
 from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS, ROLES, Scheme
 from geometry.rings.source import LimitDeg, Source
+from geometry.spec.rings import LEAST_SEPARATION_DEG
 
 Rule = Literal["near", "expander_near_rail", "thrust_line", "pin_boss", "pocket", "expander_overlapped"]
 Severity = Literal["stop", "look", "note"]
@@ -19,7 +20,7 @@ _TIGHT_DEG: Final = 1e-9
 """Rounding of angles that stand exactly on their limit; far below anything that can be set by hand."""
 
 NEAR: Final = LimitDeg(
-    45.0,
+    LEAST_SEPARATION_DEG,
     Source(
         "the smallest distance between two ring gaps in the service manuals at hand: 45 degrees, rails of a "
         "two-piece oil ring, US Army TM 55-1905-221-14-3; as a limit for all gaps it is common practice, no "

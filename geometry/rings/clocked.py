@@ -12,7 +12,7 @@ from geometry.errors import GeometryError
 from geometry.layout import BoreSite
 from geometry.rings.angles import Arc, gap_deg, wrapped_deg
 from geometry.rings.best import BestTurn, best_turn
-from geometry.rings.clock import ClockRules, ClockVerdict, PistonPlaces, judge, rules_for
+from geometry.rings.clock import NEAR, ClockRules, ClockVerdict, PistonPlaces, judge, rules_for
 from geometry.rings.schemes import ROLES, SCHEMES, Datum, Scheme, own_scheme, resolve
 from geometry.rings.source import LimitDeg, Source
 from geometry.spec.engine import Engine
@@ -115,10 +115,14 @@ def named_scheme(name: str) -> Scheme:
 
 def rules_of(spec: Engine, scheme: Scheme) -> ClockRules:
     """Give the rules for this engine: the scheme's own, with the builder's least separation where he gave one."""
+    return rules_for(scheme, near_of(spec))
+
+
+def near_of(spec: Engine) -> LimitDeg:
+    """Give the least distance of two gaps: the engine file's wherever it is written, also as the usual one."""
     if "minimum_separation_deg" not in spec.rings.model_fields_set:
-        return rules_for(scheme)
-    own = Source("your engine file", "stated")
-    return rules_for(scheme, LimitDeg(spec.rings.minimum_separation_deg, own))
+        return NEAR
+    return LimitDeg(spec.rings.minimum_separation_deg, Source("your engine file", "stated"))
 
 
 def gap_angles(spec: Engine, site: BoreSite, build: BoreBuild) -> dict[str, float]:

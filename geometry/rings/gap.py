@@ -9,11 +9,10 @@ from typing import Final, Literal
 from geometry.errors import GeometryError
 from geometry.rings.require import finite, not_negative, positive
 from geometry.rings.source import Source
+from geometry.units import INCH_MM
 
 RingName = Literal["top", "second", "oil_rail", "oil_one_piece"]
 RING_NAMES: Final[tuple[RingName, ...]] = ("top", "second", "oil_rail", "oil_one_piece")
-
-_INCH_MM: Final = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +105,7 @@ def _table_b(key: str, words: str, top: float) -> Duty:
 
 
 def _service(least_in: float, greatest_in: float) -> GapRule:
-    scale = _INCH_MM / _SERVICE_BORE_MM
+    scale = INCH_MM / _SERVICE_BORE_MM
     return GapRule(least_in * scale, greatest_in * scale, _SERVICE)
 
 
@@ -158,7 +157,7 @@ def duty_row(duty: str) -> Duty:
     return DUTIES[key]
 
 
-OIL_RAIL_MIN_MM: Final = 0.015 * _INCH_MM
+OIL_RAIL_MIN_MM: Final = 0.015 * INCH_MM
 _ONE_PIECE: Final = _service(0.010, 0.030)
 
 

@@ -8,11 +8,11 @@ from typing import Final, Literal
 from geometry.errors import GeometryError
 from geometry.rings.require import not_negative, positive
 from geometry.rings.source import Source
+from geometry.units import INCH_MM
 
 SideState = Literal["tight", "within", "loose", "replace", "cannot_tell"]
 BackState = Literal["clear", "bottoms_at_wall", "proud"]
 
-_INCH_MM: Final = 25.4
 _ROUNDING_MM: Final = 1e-9
 """A clearance is a difference of two sizes: one that is exactly on its limit may come out this much beside it."""
 
@@ -45,11 +45,11 @@ SIDE_LIMITS: Final[dict[str, SideLimits]] = {
             Source("service data of a 2.4 L petrol engine, 1997", "published"),
         ),
         SideLimits(
-            "petrol_v8", "petrol V8", 0.0016 * _INCH_MM, 0.0037 * _INCH_MM, None,
+            "petrol_v8", "petrol V8", 0.0016 * INCH_MM, 0.0037 * INCH_MM, None,
             Source("service data of a petrol V8, 1999", "published"),
         ),
         SideLimits(
-            "diesel", "marine or industrial diesel", 0.0025 * _INCH_MM, 0.0040 * _INCH_MM, 0.006 * _INCH_MM,
+            "diesel", "marine or industrial diesel", 0.0025 * INCH_MM, 0.0040 * INCH_MM, 0.006 * INCH_MM,
             Source("US Army TM 5-1940-277-34 for new parts, TM 9-6115-604-34 for replacement", "published"),
         ),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import Field, model_validator
 
@@ -21,6 +21,10 @@ Face = Literal[
     "half_keystone",
 ]  # fmt: skip
 Inside = Literal["plain", "bevel_top", "bevel_bottom", "step_top", "step_bottom"]
+
+
+LEAST_SEPARATION_DEG: Final = 45.0
+"""Least distance of two ring gaps where the file gives none; `geometry/rings/clock.py` says where it comes from."""
 
 
 def _in_order(key: str, least_mm: float | None, most_mm: float | None, what: str = "gap") -> None:
@@ -149,8 +153,11 @@ class Rings(SpecModel):
         default=None, description="A clocking of your own, in place of a named scheme."
     )
     minimum_separation_deg: Angle = Field(
-        default=45.0,
-        description="Neighbour gaps closer than this are reported; 45 degrees is common practice, no source.",
+        default=LEAST_SEPARATION_DEG,
+        description=(
+            f"Neighbour gaps closer than this are reported; {LEAST_SEPARATION_DEG:g} degrees is common practice, "
+            "no source."
+        ),
     )
     heat: Heat | None = Field(
         default=None, description="Running temperatures; default by duty, illustrative."

@@ -2,12 +2,16 @@
 
 import pytest
 
+from geometry.layout import build_layout
 from geometry.record.bench import lay_out
 from geometry.record.clocking import installed_deg, planned_deg
 from geometry.record.model import Record
+from geometry.record.overlay import overlay
 from geometry.record.place import Place
 from geometry.record.verdicts import verdicts
-from tests.geometry.record.bench_fixtures import backwards, tern, typed
+from geometry.rings.clocked import bore_clock
+from geometry.spec.load import load_engine
+from tests.geometry.record.bench_fixtures import DEMOS, backwards, tern, typed
 
 BORE_3 = Place("bore", 3)
 
@@ -49,6 +53,25 @@ def test_gaps_in_line_stop_the_job(tmp_path):
     )  # fmt: skip
     worst = next(verdict for verdict in found if verdict.what.startswith("ring gaps apart"))
     assert (worst.verdict, worst.severity) == ("outside", "stop")
+
+
+@pytest.mark.parametrize(
+    "written, source", [("45 deg", "your engine file"), ("50 deg", "your engine file"), (None, None)]
+)
+def test_one_least_distance_on_one_word_for_check_and_record(tmp_path, written, source):
+    # 45 degrees is also what common practice asks; where it is written, it is the builder's own all the same.
+    changed = {} if written is None else {"rings.minimum_separation": written}
+    spec = load_engine(DEMOS / "tern.toml", changed)
+    record = typed(tmp_path, "bore 3: ring.top.angle 240deg", "bore 3: ring.second.angle 230deg", engine=spec)
+    said = {v.source for v in verdicts(spec, record, system="in") if v.what.startswith("ring gaps apart")}
+    layout = build_layout(spec)
+    checked = bore_clock(spec, layout.site(3), overlay(spec, record).bore(3)).rules.near
+    assert said == {checked.source}
+    assert checked.deg == float((written or "45 deg").split()[0])
+    if source is not None:
+        assert (checked.source.text, checked.source.certainty) == (source, "stated")
+    else:
+        assert "common practice, no source" in checked.source.text
 
 
 def test_angles_across_the_front_mark_are_near_each_other(tmp_path):
