@@ -9,7 +9,7 @@ ROOT = Path(__file__).parents[1]
 
 # Lower may not import higher. Each entry: package or module prefix under geometry/, in order.
 FLOORS = [
-    ("errors", "registry", "units"),
+    ("errors", "files", "registry", "units"),
     ("spec",),
     ("parts.solids", "poses", "motion", "speeds", "capacity", "fillet", "firing", "joint"),
     ("layout",),

@@ -3,7 +3,9 @@
 A new state is written aside in the same directory, flushed to the disk, and renamed over the old one, and the
 directory is flushed after it: whoever is stopped at any moment leaves either the old state or the new one,
 whole. A save is acknowledged by returning. The state before is kept as ``<name>.previous``. Writers take turns
-through a lock file, and each reads what the one before it wrote.
+through a lock file, and each reads what the one before it wrote. Nothing else stays behind: whoever holds the lock
+takes its file away, and one who waited for it finds that out and makes a new one (filelock looks at the number of
+links once it has the lock).
 """
 
 from __future__ import annotations
@@ -21,6 +23,8 @@ from typing import Final
 from filelock import FileLock, Timeout
 
 from geometry.errors import InputError, Problem
+from geometry.files import read_whole, require_ordinary
+from geometry.spec.load import MOST_BYTES
 
 _LOCK_WAIT_S: Final = 20.0
 _MOST_ATTEMPTS: Final = 20
@@ -52,10 +56,14 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
     shown = os.fspath(path)
     if not real.parent.is_dir():
         raise _problem(shown, "its directory does not exist", "make the directory first")
-    lock = FileLock(real.with_name(f".{real.name}.lock"), timeout=_LOCK_WAIT_S)
+    require_ordinary(path)
+    lock_file = real.with_name(f".{real.name}.lock")
     try:
-        with lock:
-            _edit_alone(real, shown, change)
+        with FileLock(lock_file, timeout=_LOCK_WAIT_S):
+            try:
+                _edit_alone(real, shown, change)
+            finally:
+                _take_away(lock_file)
     except Timeout:
         raise _problem(
             shown,
@@ -71,27 +79,32 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
 
 
 def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> None:
-    for _ in range(_MOST_STARTS):
-        before = _content(real)
-        after = change(None if before is None else _text(before, shown)).encode("utf-8")
-        if after == before:
-            return
-        aside = _write_aside(real, after)
-        if _content(real) == before:
-            if before is not None:
-                _keep_previous(real, before)
-                shutil.copymode(real, aside)
-            _rename(aside, real)
-            _flush_directory(real.parent)
-            return
-    raise _problem(shown, "it is being changed by another program all the time", "close that and try again")
+    try:
+        for _ in range(_MOST_STARTS):
+            before = _content(real)
+            after = change(None if before is None else _text(before, shown)).encode("utf-8")
+            if after == before:
+                return
+            if len(after) > MOST_BYTES:
+                raise _problem(shown, "is as large as a record may be", "take out what is no longer needed")
+            aside = _write_aside(real, after)
+            if _content(real) == before:
+                if before is not None:
+                    _keep_previous(real, before)
+                    shutil.copymode(real, aside)
+                _rename(aside, real)
+                _flush_directory(real.parent)
+                return
+        raise _problem(
+            shown, "it is being changed by another program all the time", "close that and try again"
+        )
+    finally:  # what a stopped writer left goes too; nobody else writes while the lock is held
+        for path in (real, previous_path(real)):
+            _take_away(_aside(path))
 
 
 def _content(path: Path) -> bytes | None:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        return None
+    return read_whole(path, MOST_BYTES) if os.path.lexists(path) else None
 
 
 def _text(content: bytes, shown: str) -> str:
@@ -110,19 +123,23 @@ def _keep_previous(real: Path, content: bytes) -> None:
     _rename(aside, previous)
 
 
+def _aside(path: Path) -> Path:
+    return path.with_name(f".{path.name}.aside")
+
+
 def _write_aside(path: Path, content: bytes) -> Path:
     """Write next to a file and wait until the disk has it; what a stopped writer left there is overwritten."""
-    aside = path.with_name(f".{path.name}.aside")
-    try:
-        with aside.open("wb") as file:
-            file.write(content)
-            file.flush()
-            _flush(file.fileno())
-    except OSError:
-        with contextlib.suppress(OSError):
-            aside.unlink()
-        raise
+    aside = _aside(path)
+    with aside.open("wb") as file:
+        file.write(content)
+        file.flush()
+        _flush(file.fileno())
     return aside
+
+
+def _take_away(path: Path) -> None:
+    with contextlib.suppress(OSError):
+        path.unlink(missing_ok=True)
 
 
 def _flush(descriptor: int) -> None:

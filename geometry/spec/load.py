@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
-import stat
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path as FilePath
@@ -14,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 from pydantic import ValidationError
 
 from geometry.errors import InputError, Problem
+from geometry.files import read_whole
 from geometry.spec.base import FROM_FILE, SpecModel
 from geometry.spec.known import advice_on_unknown, look_up
 from geometry.spec.locate import Path, lines_of_keys, read_written, written
@@ -25,7 +24,8 @@ if TYPE_CHECKING:
 
 Model = TypeVar("Model", bound=SpecModel)
 
-_MOST_BYTES: Final = 1024 * 1024
+MOST_BYTES: Final = 1024 * 1024
+"""Of an engine file or a record; either has a few kilobytes."""
 _MOST_LEVELS: Final = 32
 _MOST_ITEMS: Final = 4096
 _MOST_VALUES: Final = 20_000
@@ -37,7 +37,7 @@ def read_toml(path: str | os.PathLike[str]) -> dict[str, Any]:
 
     Raises
     ------
-    InputError : the file is missing, not a file, not readable, too large, empty, or not TOML
+    InputError : the file is missing, not an ordinary file, not readable, too large, empty, or not TOML
     """
     return parse_toml(read_text(path), os.fspath(path))
 
@@ -47,38 +47,9 @@ def read_text(path: str | os.PathLike[str]) -> str:
 
     Raises
     ------
-    InputError : the file is missing, not a file, not readable, too large, or not text
+    InputError : the file is missing, not an ordinary file, not readable, too large, or not text
     """
-    name = os.fspath(path)
-    try:
-        found = os.stat(name)
-        if not stat.S_ISREG(found.st_mode):
-            what = "is a directory" if stat.S_ISDIR(found.st_mode) else "is a device or pipe, not a file"
-            _refuse(name, what, "name the engine file itself")
-        if found.st_size > _MOST_BYTES:
-            size = f"{found.st_size / 1e6:.1f} MB"
-            _refuse(name, f"is {size} large", "an engine file has a few kilobytes and may have 1 MB at most")
-        with FilePath(name).open("rb") as file:
-            content = file.read(_MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
-        _refuse(name, *_why_not_opened(error))
-    return _as_text(content, name)
-
-
-def _why_not_opened(error: OSError | ValueError) -> tuple[str, str]:
-    """What the operating system said, in plain words, and what to do about it."""
-    said = {
-        errno.ENOENT: ("there is no such file", "check its name and the directory you are in"),
-        errno.ENOTDIR: ("there is no such file", "a part of its path is a file, not a directory"),
-        errno.EACCES: ("may not be read", "ask its owner for permission to read it"),
-        errno.EPERM: ("may not be read", "ask its owner for permission to read it"),
-        errno.ELOOP: ("is a symbolic link that leads round in a circle", "name the file itself"),
-        errno.ENAMETOOLONG: ("the name is too long", "name an existing file"),
-    }
-    number = error.errno if isinstance(error, OSError) else None
-    return said.get(number or 0, ("cannot be opened", "name an existing file"))
+    return _as_text(read_whole(path, MOST_BYTES), os.fspath(path))
 
 
 def _as_text(content: bytes, file: str) -> str:

@@ -1,18 +1,23 @@
 """Saving a record: all or nothing, whoever else writes, whenever the process dies."""
 
+import errno
 import os
 import random
 import signal
+import stat
 import subprocess
 import sys
 import time
 import tomllib
+from itertools import product
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from geometry.errors import InputError
 from geometry.record.store import edit, previous_path
+from geometry.spec.load import MOST_BYTES
 
 ROOT = Path(__file__).parents[3]
 WRITER = """
@@ -55,10 +60,109 @@ def test_a_change_that_fails_changes_nothing(tmp_path):
     with pytest.raises(InputError):
         edit(path, refuse)
     assert path.read_text() == "a = 1\n"
-    leftovers = [
-        p.name for p in tmp_path.iterdir() if p.name not in ("a.record.toml", previous_path(path).name)
-    ]
-    assert not [name for name in leftovers if not name.endswith(".lock")]
+    assert names_in(tmp_path) == ["a.record.toml"]
+
+
+def names_in(folder):
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_nothing_stays_behind_but_the_record_and_the_state_before(tmp_path):
+    path = tmp_path / "a.record.toml"
+    for left in (".a.record.toml.aside", ".a.record.toml.previous.aside"):
+        (tmp_path / left).write_text("of a writer who was stopped")
+    edit(path, lambda text: "a = 1\n")
+    assert names_in(tmp_path) == ["a.record.toml"]
+    edit(path, lambda text: text + "b = 2\n")
+    edit(path, lambda text: text)
+    assert names_in(tmp_path) == ["a.record.toml", "a.record.toml.previous"]
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt, OSError(errno.ENOSPC, "No space left on device")])
+@pytest.mark.parametrize("at", ["fsync", "replace"])
+def test_a_save_that_is_stopped_half_way_leaves_nothing_behind(tmp_path, monkeypatch, stop, at):
+    path = tmp_path / "a.record.toml"
+    edit(path, lambda text: "a = 1\n")
+
+    def stopped(*_):
+        raise stop
+
+    monkeypatch.setattr(os, at, stopped)
+    with pytest.raises(KeyboardInterrupt if stop is KeyboardInterrupt else InputError):
+        edit(path, lambda text: text + "b = 2\n")
+    assert names_in(tmp_path) == ["a.record.toml"]
+    assert path.read_text() == "a = 1\n"
+
+
+def test_a_record_that_would_be_too_large_to_read_again_is_not_saved(tmp_path):
+    path = tmp_path / "a.record.toml"
+    with pytest.raises(InputError, match="as large as a record may be"):
+        edit(path, lambda text: "# " + "x" * MOST_BYTES)
+    assert names_in(tmp_path) == []
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no devices that are files")
+def test_a_place_that_is_no_file_is_neither_read_nor_locked(tmp_path):
+    pipe = tmp_path / "a.record.toml"
+    os.mkfifo(pipe)
+    for place in (pipe, Path("/dev/zero"), tmp_path):
+        with pytest.raises(InputError, match=r"is a device or pipe|is a directory"):
+            edit(place, lambda text: "a = 1\n")
+    assert names_in(tmp_path) == ["a.record.toml"]
+    assert not Path("/dev/.zero.lock").exists()
+
+
+def test_a_loss_of_power_at_any_moment_leaves_a_whole_state_and_after_the_answer_the_new_one(
+    tmp_path, monkeypatch
+):
+    """A disk keeps the content of a file only once that file was flushed, and may or may not keep each renaming
+    until the directory was flushed (POSIX fsync(2), rename(2)): every disk that can be found after a loss of power
+    is tried, after every step."""
+    path, states = tmp_path / "a.record.toml", ["a = 1\n", "a = 1\nb = 2\n", "a = 1\nb = 2\nc = 3\n"]
+    steps, before_this = [], 0
+    fsync, replace = os.fsync, os.replace
+
+    def flushed(descriptor):
+        fsync(descriptor)
+        found = os.fstat(descriptor)
+        folder = stat.S_ISDIR(found.st_mode)
+        assert not folder or os.path.samestat(found, os.stat(tmp_path)), "another directory was flushed"
+        steps.append(("folder", None, None) if folder else ("file", found.st_ino, content_of(found.st_ino)))
+
+    def content_of(inode):
+        return next(p.read_text() for p in tmp_path.iterdir() if p.stat().st_ino == inode)
+
+    def renamed(source, target):
+        steps.append(("name", os.stat(source).st_ino, os.path.basename(target)))
+        replace(source, target)
+
+    monkeypatch.setattr(os, "fsync", flushed)
+    monkeypatch.setattr(os, "replace", renamed)
+    monkeypatch.setattr("geometry.record.store.sys", SimpleNamespace(platform="any"))
+    for number, state in enumerate(states):
+        edit(path, lambda text, state=state: state)
+        allowed = {None if number == 0 else states[number - 1], state}
+        for length in range(len(steps) + 1):
+            kept, pending, disk = {}, [], {}
+            for kind, inode, what in steps[:length]:
+                if kind == "file":
+                    kept[inode] = what
+                elif kind == "name":
+                    pending.append((what, inode))
+                else:
+                    disk.update(pending)
+                    pending = []
+            found = set()
+            for chosen in product((False, True), repeat=len(pending)):
+                after = disk | dict(one for one, taken in zip(pending, chosen, strict=True) if taken)
+                found |= {kept.get(after[n], "torn") for n in after}
+                if length > before_this:
+                    whole = kept.get(after[path.name], "torn") if path.name in after else None
+                    assert whole in allowed
+            assert "torn" not in found
+        assert kept[disk[path.name]] == state, "the answer came before the disk had it"
+        assert not pending
+        before_this = len(steps)
 
 
 def test_several_writers_lose_nothing(tmp_path):
