@@ -75,5 +75,5 @@ def assemble(spec: Engine, built: Built = AS_DESIGNED) -> Assembly:
         When the parts cannot go together at all; its key names the entry of the engine file.
     """
     layout = build_layout(spec)
-    bodies = [body for kind in part_types() for body in kind.bodies(spec, layout, built)]
+    bodies = [body for kind in part_types() for body in kind.placed(spec, layout, built)]
     return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies))

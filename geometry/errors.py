@@ -44,6 +44,10 @@ class InputError(ValueError):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+class PartError(TypeError):
+    """A part file that leaves out what every part must say: a slip in the program, never of an engine file."""
+
+
 class GeometryError(ValueError):
     """Well-written numbers that describe parts which cannot exist or cannot be put together.
 

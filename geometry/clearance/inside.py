@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 
 from geometry.clearance.certify import Approach, Mover
-from geometry.clearance.pairs import MEASURED, Pair
+from geometry.clearance.pairs import Pair
 from geometry.clearance.support import circles_of
 from geometry.parts.solids import Array, Mesh, Piece, Revolved
 
@@ -75,7 +75,7 @@ def swallowed(pairs: Sequence[Pair]) -> list[tuple[Pair, Approach]]:
     alike: dict[tuple[int, int], list[Pair]] = {}
     for pair in pairs:
         for surface, other in ((pair.a, pair.b), (pair.b, pair.a)):
-            if surface.feature in MEASURED:
+            if surface.surface:
                 alike.setdefault((id(other.mover), id(surface.body)), []).append(pair)
                 break
     found = []

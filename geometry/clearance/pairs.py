@@ -18,16 +18,8 @@ from geometry.clearance.certify import Mover
 from geometry.clearance.prune import period_deg
 from geometry.clearance.support import circles_of
 from geometry.parts.part import Body
-from geometry.parts.solids import Feature, Piece
+from geometry.parts.solids import Feature, Group, Piece
 
-ROD: Final = frozenset({"rod_beam", "rod_big_end", "rod_small_end", "rod_cap", "rod_bolt", "measured_rod"})
-PISTON: Final = frozenset({"piston_crown", "piston_skirt", "pin_boss", "piston_pin"})
-CRANK: Final = frozenset({"cheek", "counterweight", "crankpin", "main_journal"})
-CAM: Final = frozenset({"cam_lobe", "cam_journal", "cam_core"})
-PAN: Final = frozenset({"pan_floor", "pan_side", "windage_tray"})
-HEAD: Final = frozenset({"head_face", "gasket", "chamber"})
-MEASURED: Final = frozenset({"measured_block", "measured_rod"})
-"""Features made of the triangles of a mesh file: surfaces, not solids."""
 WALL: Final = frozenset({"bore_wall", "measured_block"})
 """Features that hold bores; the place says which."""
 MEASURED_WIDER_MM: Final = 0.25
@@ -44,7 +36,9 @@ class Place:
     feature : its name, such as ``rod_bolt``
     place : which of several, such as ``major side``
     body : the body it belongs to
-    group : ``rod``, ``piston``, ``crank``, ``cam``, ``pan``, ``head`` or ``block``
+    group : which least clearances hold for it
+    surface : whether it is made of the triangles of a measured surface
+    assumed : what about it the engine file does not say; empty where it says all
     mover : its motion and pieces
     x_mm : (lowest, highest) extent along the crank; nothing moves along it
     """
@@ -52,9 +46,11 @@ class Place:
     feature: str
     place: str
     body: Body
-    group: str
+    group: Group
     mover: Mover
     x_mm: tuple[float, float]
+    surface: bool
+    assumed: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,37 +72,45 @@ class Skipped:
     reason: str
 
 
-LIMIT_OF: Final[dict[frozenset[str], str]] = {
-    frozenset({"rod", "block"}): "rod_to_block",
-    frozenset({"rod", "cam"}): "rod_to_cam",
-    frozenset({"rod", "pan"}): "crank_to_pan",
-    frozenset({"rod", "head"}): "rod_to_block",
-    frozenset({"rod", "piston"}): "rod_to_piston",
-    frozenset({"rod", "crank"}): "rod_to_counterweight",
-    frozenset({"rod"}): "rod_to_rod",
-    frozenset({"crank", "piston"}): "counterweight_to_piston",
-    frozenset({"crank", "block"}): "counterweight_to_block",
-    frozenset({"crank", "cam"}): "crank_to_cam",
-    frozenset({"crank", "pan"}): "crank_to_pan",
-    frozenset({"crank", "head"}): "counterweight_to_block",
-    frozenset({"piston", "head"}): "piston_to_head",
-    frozenset({"piston"}): "piston_to_piston",
-    frozenset({"piston", "block"}): "piston_to_block",
-    frozenset({"piston", "cam"}): "rod_to_cam",
-    frozenset({"piston", "pan"}): "crank_to_pan",
-    frozenset({"cam", "block"}): "crank_to_cam",
-    frozenset({"cam", "pan"}): "crank_to_pan",
-    frozenset({"cam", "head"}): "crank_to_cam",
+_STANDING: Final = (Group.HEAD, Group.PAN, Group.BLOCK)
+LIMIT_OF: Final[dict[frozenset[Group], str]] = {
+    frozenset({Group.ROD, Group.BLOCK}): "rod_to_block",
+    frozenset({Group.ROD, Group.CAM}): "rod_to_cam",
+    frozenset({Group.ROD, Group.PAN}): "crank_to_pan",
+    frozenset({Group.ROD, Group.HEAD}): "rod_to_block",
+    frozenset({Group.ROD, Group.VALVE}): "rod_to_block",
+    frozenset({Group.ROD, Group.PISTON}): "rod_to_piston",
+    frozenset({Group.ROD, Group.CRANK}): "rod_to_counterweight",
+    frozenset({Group.ROD}): "rod_to_rod",
+    frozenset({Group.CRANK, Group.PISTON}): "counterweight_to_piston",
+    frozenset({Group.CRANK, Group.BLOCK}): "counterweight_to_block",
+    frozenset({Group.CRANK, Group.CAM}): "crank_to_cam",
+    frozenset({Group.CRANK, Group.PAN}): "crank_to_pan",
+    frozenset({Group.CRANK, Group.HEAD}): "counterweight_to_block",
+    frozenset({Group.CRANK, Group.VALVE}): "counterweight_to_block",
+    frozenset({Group.CRANK}): "counterweight_to_block",
+    frozenset({Group.PISTON, Group.HEAD}): "piston_to_head",
+    frozenset({Group.PISTON, Group.VALVE}): "piston_to_valve",
+    frozenset({Group.PISTON}): "piston_to_piston",
+    frozenset({Group.PISTON, Group.BLOCK}): "piston_to_block",
+    frozenset({Group.PISTON, Group.CAM}): "rod_to_cam",
+    frozenset({Group.PISTON, Group.PAN}): "crank_to_pan",
+    frozenset({Group.CAM, Group.BLOCK}): "crank_to_cam",
+    frozenset({Group.CAM, Group.PAN}): "crank_to_pan",
+    frozenset({Group.CAM, Group.HEAD}): "crank_to_cam",
+    frozenset({Group.CAM, Group.VALVE}): "crank_to_cam",
+    frozenset({Group.CAM}): "crank_to_cam",
+    # Of what counts as one of these and yet moves, such as a block's part on the crank.
+    **{frozenset({a, b}): "counterweight_to_block" for a in _STANDING for b in (*_STANDING, Group.VALVE)},
+    frozenset({Group.VALVE}): "counterweight_to_block",
 }
-"""Which least clearance holds between two groups; names are those of ``checks.limits``."""
+"""Which least clearance holds between two groups; names are those of ``checks.limits``. Rings and shells are
+missing: they are held by what they run in."""
 
 
-def group_of(feature: str) -> str:
-    """The group a feature belongs to; whatever is no moving part, head or pan counts as block."""
-    for name, members in (("rod", ROD), ("piston", PISTON), ("crank", CRANK), ("cam", CAM), ("pan", PAN)):
-        if feature in members:
-            return name
-    return "head" if feature in HEAD else "block"
+def limit_of(a: Group, b: Group) -> str:
+    """Name of the least clearance that holds between two groups, in either order."""
+    return LIMIT_OF[frozenset({a, b})]
 
 
 def law_of(assembly: Assembly, frame: str) -> laws.Law:
@@ -140,15 +144,17 @@ def places(assembly: Assembly) -> list[Place]:
     found = []
     for body in assembly.bodies:
         for feature in body.part.features:
-            if feature.name.endswith(("ring", "rail", "expander")) and feature.name != "pan_rail":
-                continue
-            if feature.name.endswith("shell"):
+            group = feature.group
+            assert group is not None  # seen to as the engine was put together
+            if group in (Group.RING, Group.SHELL):
                 continue
             pieces = tuple(placed(piece, body) for piece in feature.pieces)
             mover = Mover(_name(body, feature), frames[body.frame], pieces)
             low, high = extent_along_x(pieces)
             span = (low + mover.law.x_mm, high + mover.law.x_mm)
-            found.append(Place(feature.name, feature.place, body, group_of(feature.name), mover, span))
+            found.append(
+                Place(feature.name, feature.place, body, group, mover, span, feature.surface, feature.assumed)
+            )
     return found
 
 
@@ -182,10 +188,7 @@ def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
         if reason is not None:
             skipped.append(Skipped(a.mover.name, b.mover.name, reason))
             continue
-        limit = LIMIT_OF.get(frozenset({a.group, b.group}))
-        if limit is None:
-            skipped.append(Skipped(a.mover.name, b.mover.name, "both stand still"))
-            continue
+        limit = limit_of(a.group, b.group)
         wanted.append(Pair(a, b, limit, period_deg(a.mover.law, b.mover.law)))
     return wanted, skipped
 
@@ -199,8 +202,11 @@ def _couples(found: list[Place]) -> Iterator[tuple[Place, Place]]:
 
 def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
     """Why two places are no clearance, or None when they are one."""
-    if a.body.frame == b.body.frame:
-        return "they move together"
+    if laws.at_rest(a.mover.law, b.mover.law):
+        return "they stand still to each other"
+    for place in (a, b):
+        if place.assumed:
+            return place.assumed
     if b.body.name in a.body.joined_to or a.body.name in b.body.joined_to:
         return "joined by design"
     features = {a.feature, b.feature}
@@ -210,13 +216,13 @@ def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
             or any(_measured_bearing(place) for place in (a, b))
         ):
             return "a shaft in its bearing: an oil clearance"
-        if "valve_head" in features and "piston" in (a.group, b.group):
+        if {a.group, b.group} == {Group.VALVE, Group.PISTON}:
             return "valve pockets are hollow: see piston to valve"
         for mine, other in ((a, b), (b, a)):
             own_wall = other.feature in WALL and other.place == f"bore {mine.body.bore}"
-            if own_wall and mine.group == "piston":
+            if own_wall and mine.group is Group.PISTON:
                 return "the piston runs in this bore: a fit"
-            if mine.group == "piston" and (
+            if mine.group is Group.PISTON and (
                 other.feature in AROUND_THE_BORES
                 or (other.feature == "measured_block" and other.place.endswith("bank"))
                 or _beside_own_bore(assembly, mine, other)
@@ -240,10 +246,10 @@ def _beside_own_bore(assembly: Assembly, piston: Place, wall: Place) -> bool:
 
 def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | None:
     """A rod beside its own cheek or its neighbour keeps its side clearance; between the bosses likewise."""
-    if rod.group != "rod" or rod.body.bore is None:
+    if rod.group is not Group.ROD or rod.body.bore is None:
         return None
     site = assembly.layout.site(rod.body.bore)
-    if other.group == "piston" and other.body.bore == rod.body.bore:
+    if other.group is Group.PISTON and other.body.bore == rod.body.bore:
         small = rod.feature == "rod_small_end" or (rod.feature, rod.place) == ("measured_rod", "small end")
         if small and other.feature in ("pin_boss", "piston_pin"):
             return "the small end on its pin, between the bosses: side float"
@@ -251,15 +257,15 @@ def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | N
     if other.feature == "crankpin" and other.x_mm[0] < site.x_mm < other.x_mm[1]:
         return "the rod on its own crankpin: an oil clearance"
     half = assembly.spec.rod.big_end.width_mm / 2 + 1e-6
-    room = MEASURED_WIDER_MM if rod.feature == "measured_rod" else 0.0
+    room = MEASURED_WIDER_MM if rod.surface else 0.0
     within = site.x_mm - half - room <= rod.x_mm[0] and rod.x_mm[1] <= site.x_mm + half + room
     if not within:
         return None
-    if other.group == "crank" and _beside(site.x_mm, half, other.x_mm):
+    if other.group is Group.CRANK and _beside(site.x_mm, half, other.x_mm):
         throw = assembly.layout.throw_x_mm[site.throw]
         if abs(sum(other.x_mm) / 2 - throw) < assembly.layout.throw_spacing_mm / 2:
             return "the rod beside its own cheek: see rods on their pins"
-    if other.group == "rod" and other.body.bore is not None and other.body.bore == site.partner:
+    if other.group is Group.ROD and other.body.bore is not None and other.body.bore == site.partner:
         partner = assembly.layout.site(other.body.bore)
         if partner.x_mm - half - room <= other.x_mm[0] and other.x_mm[1] <= partner.x_mm + half + room:
             return "two rods side by side on one pin: see rods on their pins"

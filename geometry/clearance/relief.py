@@ -18,7 +18,7 @@ from geometry.clearance.pairs import Pair
 from geometry.clearance.turn import FullTurn
 from geometry.parts.block_features import bore_walls
 from geometry.parts.block_section import block_section
-from geometry.parts.solids import Array, Cylinder, Hull, Piece
+from geometry.parts.solids import Array, Cylinder, Group, Hull, Piece
 from geometry.spec.block import Notch
 
 STEP_MM: Final = 0.05
@@ -90,7 +90,7 @@ def notch_relief(
 
 
 def _rod_and_wall(pair: Pair) -> bool:
-    return {pair.a.group, pair.b.group} == {"rod", "block"} and "bore_wall" in (
+    return {pair.a.group, pair.b.group} == {Group.ROD, Group.BLOCK} and "bore_wall" in (
         pair.a.feature,
         pair.b.feature,
     )

@@ -9,7 +9,7 @@ from geometry.assembly import Assembly
 from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.clearance.inside import swallowed
 from geometry.clearance.narrow import Narrowed, Narrower, boxed
-from geometry.clearance.pairs import MEASURED, Pair, Skipped, pairs_of
+from geometry.clearance.pairs import Pair, Skipped, pairs_of
 from geometry.clearance.prune import LeftOut, reach_bounds
 
 NEAR_MM: Final = 6.0
@@ -104,4 +104,4 @@ def _with_swallowed(near: list[Near], pairs: list[Pair]) -> list[Near]:
 
 def _solids(pair: Pair) -> frozenset[int]:
     """What a pair is about when places of one measured surface are not told apart."""
-    return frozenset(id(p.body) if p.feature in MEASURED else id(p.mover) for p in (pair.a, pair.b))
+    return frozenset(id(p.body) if p.surface else id(p.mover) for p in (pair.a, pair.b))

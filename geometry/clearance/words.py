@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.clearance.pairs import Pair, Place
+from geometry.parts.solids import Group
 
 WORDS: Final[dict[str, str]] = {
     "rod_beam": "rod blade",
@@ -38,7 +39,7 @@ WORDS: Final[dict[str, str]] = {
     "measured_block": "measured block",
     "measured_rod": "measured rod",
 }
-RANK: Final = ("rod", "piston", "crank", "cam", "head", "pan", "block")
+RANK: Final = {group: rank for rank, group in enumerate(Group)}
 
 
 def place_words(place: Place) -> str:
@@ -65,7 +66,7 @@ def place_words(place: Place) -> str:
 
 def ordered(pair: Pair) -> tuple[Place, Place]:
     """The two places of a pair, the one that a builder would name first in front: rods, pistons, crank, block."""
-    if RANK.index(pair.b.group) < RANK.index(pair.a.group):
+    if RANK[pair.b.group] < RANK[pair.a.group]:
         return pair.b, pair.a
     return pair.a, pair.b
 

@@ -8,7 +8,7 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.parts.solids import Array, Feature, Hull, Mesh
+from geometry.parts.solids import Array, Feature, Group, Hull, Mesh
 
 PlaceOf: TypeAlias = Callable[[Array], NDArray[np.str_]]
 """Corners of triangles (n, 3, 3) in the frame of the part to the name of the place of each."""
@@ -16,13 +16,14 @@ RUN: Final = 32
 """Triangles that follow each other in a feature lie close together in runs of about this many."""
 
 
-def patch_features(name: str, mesh: Mesh, place_of: PlaceOf) -> tuple[Feature, ...]:
+def patch_features(name: str, mesh: Mesh, place_of: PlaceOf, group: Group) -> tuple[Feature, ...]:
     """The triangles of a mesh, each an exact flat piece, in one feature for each place.
 
     Parameters
     ----------
     name : of every feature, such as ``measured_block``
     place_of : names the place of each triangle in words, such as ``bay 2, left side``
+    group : of every feature
     """
     corners = mesh.vertices[mesh.triangles]
     places = place_of(corners)
@@ -30,7 +31,8 @@ def patch_features(name: str, mesh: Mesh, place_of: PlaceOf) -> tuple[Feature, .
     for place in np.unique(places):
         mine = corners[places == place]
         order = neighbours_in_a_row(mine.mean(axis=1))
-        found.append(Feature(name, tuple(Hull(triangle) for triangle in mine[order]), str(place)))
+        triangles = tuple(Hull(triangle) for triangle in mine[order])
+        found.append(Feature(name, triangles, str(place), group=group, surface=True))
     return tuple(found)
 
 

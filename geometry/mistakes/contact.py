@@ -12,7 +12,7 @@ from geometry.assembly import Assembly
 from geometry.checks.limits import DEFAULTS, limit_for
 from geometry.clearance.certify import Approach, Memory, certify_all
 from geometry.clearance.curve import distance_curve
-from geometry.clearance.pairs import LIMIT_OF, Pair, Place, no_clearance, places
+from geometry.clearance.pairs import Pair, Place, limit_of, no_clearance, places
 from geometry.clearance.support import Mask
 from geometry.mistakes.mistake import Arc
 from geometry.parts.solids import Array
@@ -53,9 +53,8 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
             apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
             if apart >= NEAR_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
                 continue
-            limit = LIMIT_OF.get(frozenset({a.group, b.group}))
-            if limit is not None:
-                yield Pair(a, b, limit, 720.0 if "cam" in (a.body.frame, b.body.frame) else 360.0)
+            period = 720.0 if "cam" in (a.body.frame, b.body.frame) else 360.0
+            yield Pair(a, b, limit_of(a.group, b.group), period)
 
 
 @lru_cache(maxsize=4)

@@ -20,7 +20,7 @@ from geometry.parts.placing import TUMBLED, along_x
 from geometry.parts.rod import standing
 from geometry.parts.rod_cap import cap_standing
 from geometry.parts.rod_shape import tang
-from geometry.parts.solids import Array, Feature, Mesh, Revolved
+from geometry.parts.solids import Array, Feature, Group, Mesh, Revolved
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
@@ -63,7 +63,7 @@ def _part(rod: Rod, with_hole: bool) -> Part:
     profile = np.array([[inner, -half], [outer, -half], [outer, half], [inner, half]])
     ring = Revolved(profile, 0.0, 180.0, along_x(0.0))
     density = DENSITY_KG_M3["bearing_metal"]
-    features = (Feature("bearing_shell", (ring,)),)
+    features = (Feature("bearing_shell", (ring,), group=Group.SHELL),)
     return Part("bearing_shell", "bearing_metal", density, features, lambda: _mesh(rod, ring, with_hole))
 
 

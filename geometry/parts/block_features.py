@@ -20,7 +20,7 @@ from geometry.parts.block_section import (
 )
 from geometry.parts.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
 from geometry.parts.meshing import ALONG_X
-from geometry.parts.solids import Array, Feature, Piece, Revolved
+from geometry.parts.solids import Array, Feature, Group, Piece, Revolved
 from geometry.poses import compose, translation
 
 RING_MM: Final = 4.0
@@ -72,7 +72,9 @@ def block_features(section: Section, slabs: Sequence[Slab]) -> tuple[Feature, ..
     grouped: dict[tuple[str, str], list[Piece]] = {}
     for name, place, piece in _placed_pieces(section, slabs):
         grouped.setdefault((name, place), []).append(piece)
-    return tuple(Feature(name, tuple(pieces), place) for (name, place), pieces in grouped.items())
+    return tuple(
+        Feature(name, tuple(pieces), place, group=Group.BLOCK) for (name, place), pieces in grouped.items()
+    )
 
 
 def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[str, str, Piece]]:

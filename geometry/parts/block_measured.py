@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import patch_features
 from geometry.parts.block_section import Bank, Section
-from geometry.parts.solids import Array, Feature, Mesh
+from geometry.parts.solids import Array, Feature, Group, Mesh
 
 NEAR_ROUND_MM: Final = 1.5
 """A triangle whose corners all lie this near a bore's wall belongs to that bore, though the bore was worn or cast."""
@@ -35,7 +35,8 @@ def measured_block(section: Section) -> tuple[Mesh, tuple[Feature, ...]]:
     x, y, z = block.mesh_at_mm
     low, high = implied_box(section)
     mesh = read_measured(MeshSource("block.mesh", block.mesh, block.mesh_unit, (x, y, z)), low, high)
-    return mesh, patch_features("measured_block", mesh, lambda corners: places(section, corners))
+    features = patch_features("measured_block", mesh, lambda corners: places(section, corners), Group.BLOCK)
+    return mesh, features
 
 
 def implied_box(section: Section) -> tuple[Array, Array]:

@@ -19,7 +19,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Array, Cylinder, Feature, Lobe, Mesh, Revolved
+from geometry.parts.solids import Array, Cylinder, Feature, Group, Lobe, Mesh, Revolved
 from geometry.spec.crank import Crank, Journal
 from geometry.spec.engine import Engine
 
@@ -34,6 +34,7 @@ FLANGE_THICK: Final = 0.3
 REAR_GAP_MM: Final = 3.0
 """The ends of the shaft are not in the engine file. Nose and flange are in proportion to the main journal, only
 for the eye; both are round, so they leave the balance alone."""
+ENDS: Final = "nose and flange of the crank are not in the engine file"
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -71,7 +72,7 @@ def _main_features(spec: Engine, layout: Layout) -> Iterator[Feature]:
     last = len(layout.main_x_mm) - 1
     for k, x in enumerate(layout.main_x_mm):
         pieces = _journal(spec.crank.main, along_x(x), front_fillet=k > 0, rear_fillet=k < last)
-        yield Feature("main_journal", pieces, f"main {k + 1}")
+        yield Feature("main_journal", pieces, f"main {k + 1}", group=Group.CRANK)
 
 
 def pin_spans(spec: Engine, layout: Layout) -> list[tuple[str, float, float, bool, bool]]:
@@ -95,9 +96,8 @@ def pin_spans(spec: Engine, layout: Layout) -> list[tuple[str, float, float, boo
 
 def _pin_features(spec: Engine, layout: Layout) -> Iterator[Feature]:
     for place, angle, x, front, rear in pin_spans(spec, layout):
-        yield Feature(
-            "crankpin", _journal(spec.crank.pin, _on_throw(spec.crank, x, angle), front, rear), place
-        )
+        pieces = _journal(spec.crank.pin, _on_throw(spec.crank, x, angle), front, rear)
+        yield Feature("crankpin", pieces, place, group=Group.CRANK)
 
 
 def _on_throw(crank: Crank, x_mm: float, pin_deg: float) -> Array:
@@ -131,15 +131,14 @@ def _journal(
 def _cheek_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
     for k, site in enumerate(layout.cheeks):
         place = f"cheek {k + 1}, throw {site.throw + 1}"
-        yield Feature("cheek", (_cheek(crank, site),), place)
+        yield Feature("cheek", (_cheek(crank, site),), place, group=Group.CRANK)
         if site.counterweight:
-            yield Feature("counterweight", (_counterweight(crank, site),), place)
+            yield Feature("counterweight", (_counterweight(crank, site),), place, group=Group.CRANK)
     for throw, x in enumerate(layout.throw_x_mm):
         here = [pin.pin_deg for pin in layout.pins if pin.throw == throw]
         if len(here) == 2:
-            yield Feature(
-                "cheek", (_web(crank, x, here[0], here[1]),), f"web between pins, throw {throw + 1}"
-            )
+            web = (_web(crank, x, here[0], here[1]),)
+            yield Feature("cheek", web, f"web between pins, throw {throw + 1}", group=Group.CRANK)
 
 
 def _cheek(crank: Crank, site: CheekSite) -> Lobe:
@@ -174,12 +173,12 @@ def _end_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
     """Nose in front of the first main journal; neck and flange behind the last."""
     radius, half = crank.main.diameter_mm / 2, crank.main.width_mm / 2
     front, rear = layout.main_x_mm[0] - half, layout.main_x_mm[-1] + half
-    yield Feature(
-        "crank_nose", (_between(-2 * NOSE_LONG * radius, front, NOSE_RADIUS * radius),), "front end"
-    )
+    nose = _between(-2 * NOSE_LONG * radius, front, NOSE_RADIUS * radius)
+    yield Feature("crank_nose", (nose,), "front end", group=Group.CRANK, assumed=ENDS)
     face = max(layout.length_mm, rear) + REAR_GAP_MM
     flange = _between(face, face + FLANGE_THICK * radius, FLANGE_RADIUS * radius)
-    yield Feature("crank_flange", (_between(rear, face, radius), flange), "rear end")
+    neck = _between(rear, face, radius)
+    yield Feature("crank_flange", (neck, flange), "rear end", group=Group.CRANK, assumed=ENDS)
 
 
 def _between(low_mm: float, high_mm: float, radius_mm: float) -> Cylinder:

@@ -11,7 +11,7 @@ from geometry.layout import Layout
 from geometry.parts.block_section import block_section
 from geometry.parts.deck_plate import body_name, plate_mesh, plate_pieces
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Feature
+from geometry.parts.solids import Feature, Group
 from geometry.spec.engine import Engine
 
 DENSITY_KG_M3: Final = 2000.0
@@ -24,11 +24,12 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     for bank in block_section(spec, layout).banks:
         opening, low = spec.gasket.bore_mm / 2, bank.deck_mm
         high = low + spec.gasket.thickness_mm
+        plate = Feature("gasket", tuple(plate_pieces(bank, opening, low, high)), group=Group.HEAD)
         part = Part(
             kind="gasket",
             material="gasket",
             density_kg_m3=DENSITY_KG_M3,
-            features=(Feature("gasket", tuple(plate_pieces(bank, opening, low, high))),),
+            features=(plate,),
             build_mesh=partial(plate_mesh, bank, opening, low, high),
         )
         joined = ("block", body_name("head", bank))

@@ -21,7 +21,7 @@ from geometry.parts.convex import prisms
 from geometry.parts.deck_plate import body_name, plate_pieces
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import IDENTITY, Cylinder, Feature, Mesh
+from geometry.parts.solids import IDENTITY, Cylinder, Feature, Group, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.top import Valve
@@ -92,14 +92,17 @@ def _features(spec: Engine, bank: Bank) -> Iterator[Feature]:
     outline = bank_outline(bank)
     if recess.depth_mm > 0:
         roof = face + recess.depth_mm
-        yield Feature("head_face", tuple(plate_pieces(bank, recess.radius_mm, face, roof)), place)
-        yield Feature("chamber", tuple(prisms(outline, roof, roof + SLAB_MM, IDENTITY)), place)
+        band = tuple(plate_pieces(bank, recess.radius_mm, face, roof))
+        yield Feature("head_face", band, place, group=Group.HEAD)
+        over = tuple(prisms(outline, roof, roof + SLAB_MM, IDENTITY))
+        yield Feature("chamber", over, place, group=Group.HEAD)
     else:
-        yield Feature("head_face", tuple(prisms(outline, face, face + SLAB_MM, IDENTITY)), place)
+        whole = tuple(prisms(outline, face, face + SLAB_MM, IDENTITY))
+        yield Feature("head_face", whole, place, group=Group.HEAD)
     for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
         for valve in spec.head.valves:
             discs = valve_discs(spec, bank, valve, x)
-            yield Feature("valve_head", discs, f"bore {bore} {valve.valve}", "steel")
+            yield Feature("valve_head", discs, f"bore {bore} {valve.valve}", "steel", group=Group.VALVE)
 
 
 def _mesh(spec: Engine, bank: Bank) -> Mesh:

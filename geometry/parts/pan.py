@@ -11,7 +11,7 @@ from geometry.layout import Layout
 from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Box, Feature, Mesh
+from geometry.parts.solids import Box, Feature, Group, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
@@ -45,18 +45,18 @@ def pan_features(spec: Engine, length_mm: float) -> tuple[Feature, ...]:
     sides = [("right", (inside, outside)), ("left", (-outside, -inside))]
     ends = [("front", (0.0, wall)), ("rear", (length_mm - wall, length_mm))]
     flanges = {"right": (outside, flange), "left": (-flange, -outside)}
-    features = [
-        Feature("pan_floor", (between(whole, (-outside, outside), (pan.floor_mm - wall, pan.floor_mm)),))
-    ]
+    floor = between(whole, (-outside, outside), (pan.floor_mm - wall, pan.floor_mm))
+    features = [Feature("pan_floor", (floor,), group=Group.PAN)]
     for place, across in sides:
         lip = between(whole, flanges[place], (top - wall, top))
-        features.append(Feature("pan_side", (between(whole, across, (pan.floor_mm, top)), lip), place))
+        side = between(whole, across, (pan.floor_mm, top))
+        features.append(Feature("pan_side", (side, lip), place, group=Group.PAN))
     for place, along in ends:
         end = between(along, (-inside, inside), (pan.floor_mm, top))
-        features.append(Feature("pan_side", (end,), place))
+        features.append(Feature("pan_side", (end,), place, group=Group.PAN))
     if pan.tray_mm is not None:
         tray = between(middle, (-inside, inside), (pan.tray_mm - wall, pan.tray_mm))
-        features.append(Feature("windage_tray", (tray,)))
+        features.append(Feature("windage_tray", (tray,), group=Group.PAN))
     return tuple(features)
 
 

@@ -12,8 +12,9 @@ from functools import cache, cached_property
 
 import geometry.parts
 from geometry.built import Built
+from geometry.errors import PartError
 from geometry.layout import Layout
-from geometry.parts.solids import IDENTITY, Array, Feature, Mesh
+from geometry.parts.solids import IDENTITY, Array, Feature, Group, Mesh
 from geometry.registry import registered
 from geometry.spec.engine import Engine
 
@@ -74,6 +75,32 @@ class PartType:
 
     name: str
     bodies: Bodies
+
+    def placed(self, spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
+        """The bodies of this kind in an engine, each of their features complete.
+
+        Raises
+        ------
+        PartError
+            When a feature leaves out what decides about its clearances; names the part file.
+        """
+        found = self.bodies(spec, layout, built)
+        parts = {id(body.part): body.part for body in found}
+        for feature in (feature for part in parts.values() for feature in part.features):
+            lack = _lack(feature)
+            if lack:
+                where = self.bodies.__module__.replace(".", "/")
+                raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
+        return found
+
+
+def _lack(feature: Feature) -> str:
+    """What a feature leaves out; empty when it is complete."""
+    if not isinstance(feature.group, Group):
+        known = ", ".join(group.name for group in Group)
+        said = "no group" if feature.group is None else f"the unknown group {feature.group!r}"
+        return f"has {said}; give it group=Group.<one of {known}>"
+    return ""
 
 
 @cache

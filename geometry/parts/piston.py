@@ -25,7 +25,7 @@ from geometry.parts.crown import Crown, crown, handed, inward_sign, mark_place
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, along_x
-from geometry.parts.solids import IDENTITY, Array, Box, Cylinder, Feature, Hull, Mesh, Piece, Revolved
+from geometry.parts.solids import IDENTITY, Array, Box, Cylinder, Feature, Group, Hull, Mesh, Piece, Revolved
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
@@ -99,15 +99,15 @@ def _crown_features(spec: Engine, top: Crown, bottom: float) -> list[Feature]:
     disc_low = max(top.under_mm, bottom)
     thick = top.top_mm - disc_low
     disc = Cylinder(radius, thick, translation([0.0, 0.0, disc_low + thick / 2]))
-    found = [Feature("piston_crown", (disc,), "crown")]
+    found = [Feature("piston_crown", (disc,), "crown", group=Group.PISTON)]
     if bottom < disc_low:
         belt = Revolved(np.array([[inner, bottom], [radius, bottom], [radius, disc_low], [inner, disc_low]]))
-        found.append(Feature("piston_crown", (belt,), "ring belt"))
+        found.append(Feature("piston_crown", (belt,), "ring belt", group=Group.PISTON))
     if top.rise_mm > 0.0:
         z0, z1 = top.top_mm, top.top_mm + top.rise_mm
         flank = top.shape_mm - top.rise_mm
         dome = Revolved(np.array([[0.0, z0], [top.shape_mm, z0], [flank, z1], [0.0, z1]]))
-        found.append(Feature("piston_crown", (dome,), "dome"))
+        found.append(Feature("piston_crown", (dome,), "dome", group=Group.PISTON))
     return found
 
 
@@ -138,8 +138,8 @@ def _skirt_features(spec: Engine, top: Crown, bottom: float, offset_mm: float) -
         )
         walls = [_side_wall(spec, top, offset_mm, side, end) for end in (1.0, -1.0)]
         place = "major thrust side" if side == major else "minor thrust side"
-        found.append(Feature("piston_skirt", (panel,), place))
-        found.append(Feature("piston_skirt", tuple(walls), f"{place}, side wall"))
+        found.append(Feature("piston_skirt", (panel,), place, group=Group.PISTON))
+        found.append(Feature("piston_skirt", tuple(walls), f"{place}, side wall", group=Group.PISTON))
     return found
 
 
@@ -186,7 +186,7 @@ def _boss_features(spec: Engine, top: Crown, offset_mm: float) -> list[Feature]:
         x = side * (inner + outer) / 2
         round_boss = Cylinder(radius, length, along_x(x, offset_mm))
         pillar = Box((length, 2 * PILLAR * radius, high), translation([x, offset_mm, high / 2]))
-        found.append(Feature("pin_boss", (round_boss, pillar), place))
+        found.append(Feature("pin_boss", (round_boss, pillar), place, group=Group.PISTON))
     return found
 
 

@@ -13,7 +13,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Mesh
+from geometry.parts.solids import Cylinder, Feature, Group, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.piston import PistonPin
@@ -37,7 +37,8 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
 
 
 def _part(pin: PistonPin) -> Part:
-    features = (Feature("piston_pin", (Cylinder(pin.diameter_mm / 2, pin.length_mm, along_x(0.0)),)),)
+    tube = Cylinder(pin.diameter_mm / 2, pin.length_mm, along_x(0.0))
+    features = (Feature("piston_pin", (tube,), group=Group.PISTON),)
     return Part("piston_pin", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(pin))
 
 

@@ -18,7 +18,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part
 from geometry.parts.placing import about_z_deg
-from geometry.parts.solids import Array, Feature, Mesh, Revolved
+from geometry.parts.solids import Array, Feature, Group, Mesh, Revolved
 from geometry.poses import compose, translation
 from geometry.rings.gap import gap_in_other_bore
 from geometry.spec.engine import Engine
@@ -138,7 +138,7 @@ def ring_part(ring: Drawn, section_mm: Array) -> Part:
         return meshing.to_mesh(meshing.difference(turned, _mark_cutters(ring, box, start)))
 
     looks = "steel" if ring.material == "steel" else "cast_iron"
-    feature = Feature(ring.kind, (Revolved(box, start, end),))
+    feature = Feature(ring.kind, (Revolved(box, start, end),), group=Group.RING)
     return Part(ring.kind, looks, DENSITY_KG_M3[ring.material], (feature,), mesh)
 
 

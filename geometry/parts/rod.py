@@ -33,7 +33,7 @@ from geometry.parts.rod_shape import (
     tang,
     triangles_of_corners,
 )
-from geometry.parts.solids import IDENTITY, Array, Cylinder, Feature, Hull, Mesh, Piece, Revolved
+from geometry.parts.solids import IDENTITY, Array, Cylinder, Feature, Group, Hull, Mesh, Piece, Revolved
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
@@ -81,9 +81,9 @@ def _part(spec: Engine, length_mm: float) -> Part:
     shape = blade(rod, length_mm)
     hole = pocket(rod, shape)
     features = (
-        Feature("rod_beam", tuple(_blade_pieces(rod, shape, hole))),
-        Feature("rod_big_end", (half_disc(rod, upper=True), *_bosses(rod))),
-        Feature("rod_small_end", (_small_end(rod, length_mm),)),
+        Feature("rod_beam", tuple(_blade_pieces(rod, shape, hole)), group=Group.ROD),
+        Feature("rod_big_end", (half_disc(rod, upper=True), *_bosses(rod)), group=Group.ROD),
+        Feature("rod_small_end", (_small_end(rod, length_mm),), group=Group.ROD),
     )
     density = DENSITY_KG_M3[rod.material]
 

@@ -15,7 +15,7 @@ from geometry.layout import BoreSite, Layout
 from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Cylinder, Feature, Mesh
+from geometry.parts.solids import Cylinder, Feature, Group, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.rod import RodBolt
@@ -80,10 +80,13 @@ def spans_mm(bolt: RodBolt, lift_mm: float = 0.0) -> dict[str, tuple[float, floa
 def _part(bolt: RodBolt, lift_mm: float) -> Part:
     spans = spans_mm(bolt, lift_mm)
     features = tuple(
-        Feature("rod_bolt", (Cylinder(radius, high - low, translation([0.0, 0.0, (low + high) / 2])),), place)
-        for place, (radius, low, high) in spans.items()
+        Feature("rod_bolt", (_round(*span),), place, group=Group.ROD) for place, span in spans.items()
     )
     return Part("rod_bolt", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(bolt, spans))
+
+
+def _round(radius: float, low: float, high: float) -> Cylinder:
+    return Cylinder(radius, high - low, translation([0.0, 0.0, (low + high) / 2]))
 
 
 def _mesh(bolt: RodBolt, spans: dict[str, tuple[float, float, float]]) -> Mesh:

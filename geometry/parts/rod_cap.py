@@ -19,7 +19,7 @@ from geometry.parts.placing import BACK_TO_FRONT, TUMBLED, along_x
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
 from geometry.parts.rod_measured import measured_part
 from geometry.parts.rod_shape import boss_inner_mm, boss_outline, prism
-from geometry.parts.solids import Array, Feature, Hull, Mesh, Piece, Revolved
+from geometry.parts.solids import Array, Feature, Group, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 
@@ -48,7 +48,7 @@ def cap_standing(site: BoreSite, built: Built) -> Array:
 def _part(spec: Engine) -> Part:
     rod = spec.rod
     pieces: list[Piece] = [*_ring(rod), *_bosses(rod), *_rib(rod)]
-    features = (Feature("rod_cap", tuple(pieces)),)
+    features = (Feature("rod_cap", tuple(pieces), group=Group.ROD),)
 
     def build() -> Mesh:
         whole = meshing.union([meshing.piece_solid(piece) for piece in pieces])

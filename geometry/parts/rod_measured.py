@@ -12,7 +12,7 @@ from geometry.measured.patches import patch_features
 from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Part
-from geometry.parts.solids import Array, Mesh
+from geometry.parts.solids import Array, Group, Mesh
 from geometry.spec.rod import Rod
 
 JOINT: Final = (0.0, 0.0, 1.0)
@@ -35,7 +35,8 @@ def measured_part(rod: Rod, kind: str) -> Part:
     mesh = read_measured(MeshSource("rod.mesh", rod.mesh, rod.mesh_unit, (x, y, z)), low, high)
     above = mesh.vertices[mesh.triangles].mean(axis=1)[:, 2] >= 0
     mine = mesh.triangles[above if kind == "rod" else ~above]
-    features = patch_features("measured_rod", Mesh(mesh.vertices, mine), lambda corners: places(rod, corners))
+    surface = Mesh(mesh.vertices, mine)
+    features = patch_features("measured_rod", surface, lambda corners: places(rod, corners), Group.ROD)
 
     def build() -> Mesh:
         halves = solid_of(mesh).split_by_plane(JOINT, 0.0)

@@ -9,6 +9,7 @@ hulls come as near to the true solid as asked.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 from typing import TypeAlias
 
 import numpy as np
@@ -96,17 +97,41 @@ class Revolved:
 Piece: TypeAlias = Cylinder | Box | Hull | Lobe | Revolved
 
 
+class Group(Enum):
+    """What a feature counts as where a least clearance is looked up, in the order a builder would name two."""
+
+    ROD = "rod"
+    PISTON = "piston"
+    CRANK = "crank"
+    CAM = "cam"
+    VALVE = "valve"
+    HEAD = "head"
+    PAN = "pan"
+    BLOCK = "block"
+    RING = "ring"
+    SHELL = "shell"
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Feature:
     """A named place on a part that a builder would point at, made of pieces: ``rod_bolt``, ``pan_rail``.
 
-    ``place`` tells it apart from others of the same name on the same part ("outer side", "left bank").
+    Attributes
+    ----------
+    name : for people; nothing is decided by it
+    place : tells it apart from others of the same name on the same part ("outer side", "left bank")
+    group : which least clearances hold for it; every feature has one, or the engine is not put together
+    surface : the pieces are triangles of a measured surface, and not a solid
+    assumed : what about it the engine file does not say, where it is drawn only for the eye; empty elsewhere
     """
 
     name: str
     pieces: tuple[Piece, ...]
     place: str = ""
     material: str = ""
+    group: Group | None = field(kw_only=True, default=None)
+    surface: bool = field(kw_only=True, default=False)
+    assumed: str = field(kw_only=True, default="")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -22,7 +22,7 @@ from geometry.measured.crossing import crossings
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import neighbours_in_a_row
 from geometry.parts.meshing import BORE_SEGMENTS, sagitta_mm
-from geometry.parts.solids import Mesh
+from geometry.parts.solids import Group, Mesh
 from geometry.spec.load import load_engine
 from viewer.commands.common import read_job
 
@@ -349,4 +349,4 @@ def test_a_measured_rod_stands_for_rod_and_cap(folder, tern):
         wanted = trimesh.Trimesh(written_.vertices, written_.triangles, process=False).volume
         assert volume == pytest.approx(wanted, rel=1e-4)
     assert {f.place for part in found for f in part.features} == {"big end", "blade", "small end", "cap"}
-    assert all(p.group == "rod" for p in places(assembly) if p.feature == "measured_rod")
+    assert all(p.group is Group.ROD for p in places(assembly) if p.feature == "measured_rod")

@@ -30,7 +30,7 @@ def command(
     import trimesh
 
     from geometry.clearance.envelope import swept_envelope
-    from geometry.clearance.pairs import MEASURED, law_of, placed
+    from geometry.clearance.pairs import law_of, placed
     from geometry.units import show
 
     job = read_job(engine, units, settings)
@@ -46,7 +46,7 @@ def command(
                 [Problem("--body", None, name, "is no moving part", f"one of {', '.join(known)}")]
             )
         body = job.assembly.body(name)
-        if any(feature.name in MEASURED for feature in body.part.features):
+        if any(feature.surface for feature in body.part.features):
             what = "is measured: a surface, whose sweep would be hollow"
             right = "leave rod.mesh out to sweep the rod that the engine file describes"
             raise InputError([Problem("--body", None, name, what, right)])
