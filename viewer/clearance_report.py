@@ -10,11 +10,20 @@ import click
 import numpy as np
 
 from geometry.checks.limits import DEFAULTS, limit_for
+from geometry.checks.notch import wall_finding, wall_mm
 from geometry.checks.section import Column, Finding, Row, Section, length
 from geometry.checks.whatif import FAR_MM, Sweep, sweep
 from geometry.clearance.curve import Curve, distance_curve
+from geometry.clearance.least import SHOP_STEP_MM
 from geometry.clearance.pairs import Pair, Place, pairs_of
-from geometry.clearance.relief import flat_relief, notch_relief
+from geometry.clearance.relief import (
+    OIL_RING_SPARE_MM,
+    NotchRelief,
+    flat_relief,
+    notch_relief,
+    notch_room_mm,
+    short_of,
+)
 from geometry.clearance.turn import full_turn
 from geometry.clearance.words import WORDS, ordered, place_words
 from geometry.errors import InputError, Problem
@@ -22,7 +31,6 @@ from geometry.units import DIMENSIONS, UnitError, parse, show
 from viewer.commands.common import Job
 
 MOST_VALUES = 200
-OIL_RING_SPARE_MM = 2.0
 CURVE_STEP_DEG = 1.0
 
 
@@ -216,37 +224,28 @@ def _print_table(job: Job, key: str, dimension: str, result: Sweep) -> None:
 
 def relief_section(job: Job) -> Section:
     """The smallest notch and bolt-head flat that restore the limits, as rows and findings."""
-    from geometry.motion import dead_centres
-
     assembly, system = job.assembly, job.system
     turn = full_turn(assembly)
     limit = limit_for(assembly.spec, "rod_to_block").least_mm
     short = [
         n for n in turn.near if n.pair.limit in ("rod_to_block", "rod_to_cam") and n.approach.floor_mm < limit
     ]
-    title, rows, findings = "Relief", [], []
+    title, rows = "Relief", []
     columns = (Column("what", "take off"), Column("size", "size"), Column("restores_mm", "leaves"))
     if not short:
         return Section("relief", title, columns, (), (), ("No rod, cap or bolt is short of its limit.",))
-    spec = assembly.spec
-    oil = max(groove.from_crown_mm + groove.height_mm for groove in spec.piston.grooves)
-    lowest = (
-        float(np.min(dead_centres(assembly.linkage).bottom_height_mm))
-        + spec.piston.compression_height_mm
-        - oil
-    )
-    room = max(lowest - (spec.block.deck_height_mm - spec.block.bore.length_mm) - OIL_RING_SPARE_MM, 0.0)
-    notch = notch_relief(assembly, turn, limit, room)
+    findings: list[Finding] = []
+    at_walls = short_of(assembly, short, lambda pair: limit_for(assembly.spec, pair.limit).least_mm)
+    notch = notch_relief(assembly, at_walls, system, notch_room_mm(assembly))
     if notch is not None:
-        w, h, d = (show(v, "length", system) for v in (notch.width_mm, notch.height_mm, notch.depth_mm))
-        sides = "both sides" if notch.sides == "both" else f"{notch.sides} thrust side"
-        size = f"{w} wide along the crank, {h} high, {d} deep, {sides}"
-        rows.append({"what": "notch at the bottom of every bore", "size": size, "restores_mm": length(notch.floor_mm),
-                     "width_mm": length(notch.width_mm), "height_mm": length(notch.height_mm),
-                     "depth_mm": length(notch.depth_mm)})  # fmt: skip
+        rows.append(_notch_row(job, notch))
+        thin = wall_finding(
+            notch.wall_mm, wall_mm(assembly.spec), limit_for(assembly.spec, "notch_wall"), system
+        )
+        findings += [thin] if thin is not None else []
     for place in ("head", "nut"):
-        flat = flat_relief(assembly, turn, limit, place)
-        if flat is not None and flat.depth_mm > 0.06:
+        flat = flat_relief(assembly, turn, limit, system, place)
+        if flat is not None:
             off, left = (show(v, "length", system) for v in (flat.depth_mm, flat.left_mm))
             size = f"{off} off the outer side, {left} left from the axis"
             rows.append({"what": f"flat on each bolt {place}", "size": size, "restores_mm": length(flat.floor_mm),
@@ -257,9 +256,33 @@ def relief_section(job: Job) -> Section:
                     "a shorter stroke, smaller rods or bolts, or another block")
         )  # fmt: skip
     notes = (
-        "Smallest sizes found by certifying the changed solid; a notch keeps "
+        "Smallest sizes found by certifying the changed solid, in steps of "
+        f"{show(SHOP_STEP_MM[system], 'length', system)}, rounded to the safe side; a notch keeps "
         f"{show(OIL_RING_SPARE_MM, 'length', system)} of wall under the oil ring at bottom dead centre.",
         "Check water jacket thickness before grinding a block; ask the bolts' maker before touching a bolt.",
     )
     table: tuple[Row, ...] = tuple(rows)
     return Section("relief", title, columns, table, tuple(findings), notes)
+
+
+def _notch_row(job: Job, notch: NotchRelief) -> Row:
+    """The notch in words, as the engine file would hold it, and as numbers."""
+    w, h, d = (show(v, "length", job.system) for v in (notch.width_mm, notch.height_mm, notch.depth_mm))
+    sides = {"both": "both sides", "major": "major thrust side", "minor": "minor thrust side"}
+    off = show(abs(notch.offset_mm), "length", job.system)
+    towards = "towards" if notch.offset_mm > 0 else "away from"
+    where = f", its middle {off} {towards} the bore on the same throw" if notch.offset_mm else ""
+    left = show(notch.wall_mm, "length", job.system)
+    wall = f"{left} of wall left" if notch.wall_mm > 0 else "right through the wall"
+    return {
+        "what": "notch at the bottom of every bore",
+        "size": f"{w} wide along the crank, {h} high, {d} deep, {sides.get(notch.sides, notch.sides)}{where}; {wall}",
+        "restores_mm": length(notch.floor_mm),
+        "width_mm": length(notch.width_mm),
+        "height_mm": length(notch.height_mm),
+        "depth_mm": length(notch.depth_mm),
+        "offset_mm": length(notch.offset_mm),
+        "sides": notch.sides,
+        "wall_left_mm": length(notch.wall_mm),
+        "set": f"block.bore.notch={notch.written(job.system)}",
+    }

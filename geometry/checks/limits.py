@@ -37,6 +37,7 @@ DEFAULTS: dict[str, Limit] = {
         Limit("piston_to_head", 0.035 * INCH_MM, "0.035 in with steel rods, trade articles on squish"),
         Limit("piston_to_valve", 0.060 * INCH_MM, f"0.060 in, {_PRACTICE}"),
         Limit("piston_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
+        Limit("notch_wall", 0.080 * INCH_MM, f"0.080 in, {_PRACTICE}"),
     )
 }
 ALUMINIUM_ROD_TO_HEAD = Limit(

@@ -1,31 +1,42 @@
 """How much to take off: the smallest notch at the bore bottom, or flat on a bolt head, that restores a limit.
 
-Both are found by trying: the changed solid is certified like any other, and each dimension is halved in on until
-no smaller one, to ``STEP_MM``, keeps the limit.
+Both are found by trying: the changed solid is certified like any other, in steps of what a shop can hold. Depth,
+height and the two ends of a notch along the crank are independent of one another: each is the least at which the
+wall that is left behind, above or beside it stands clear.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from math import ceil, floor
+from typing import Final
 
 import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.clearance.certify import TOLERANCE_MM, Memory, Mover, certify_all
-from geometry.clearance.pairs import Pair
-from geometry.clearance.turn import FullTurn
-from geometry.parts.block_features import bore_walls
-from geometry.parts.block_section import block_section
-from geometry.parts.solids import Array, Cylinder, Group, Hull, Piece
-from geometry.spec.block import Notch
+from geometry.clearance.least import SHOP_STEP_MM, least_from_above
+from geometry.clearance.pairs import Pair, Place
+from geometry.clearance.turn import FullTurn, Near
+from geometry.clearance.words import bore_of
+from geometry.motion import dead_centres
+from geometry.parts.block_features import THINNEST_MM, bore_profile, bore_walls, is_right, towards_partner
+from geometry.parts.block_section import Bank, Section, block_section
+from geometry.parts.solids import Array, Cylinder, Hull, Piece, Revolved
+from geometry.poses import compose, translation
+from geometry.spec.block import Notch, NotchSides
+from geometry.units import System, show
 
-STEP_MM: Final = 0.05
 CORNERS: Final = 96
-WIDEST: Final = 0.9
-"""A notch wider than this share of the bore is no notch any more."""
-Sides = Literal["both", "major", "minor"]
+WIDEST: Final = 0.95
+"""A notch reaching further from the bore's axis along the crank than this share of its radius is no notch."""
+OIL_RING_SPARE_MM: Final = 2.0
+"""Wall kept between the top of a notch and the oil ring at bottom dead centre (common practice, no source)."""
+SEARCH_MM: Final = 0.03
+"""Half-width of the certificates while sizes are searched; the answer is certified like every other."""
+CLEAR_MM: Final = 2.0
+"""Once the wall stands so far clear of its limit, how far does not matter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +46,35 @@ class NotchRelief:
     Attributes
     ----------
     width_mm, height_mm, depth_mm : along the crank, up from the bottom, into the wall
+    offset_mm : how far its middle stands from the bore's axis, towards the bore that shares the throw
     sides : on which side of the bore
-    floor_mm : proved least distance of the rods to the bores with it
+    floor_mm : proved least distance of what it was cut for to the bores with it
+    wall_mm : wall left behind it; 0 where it goes right through
     """
 
     width_mm: float
     height_mm: float
     depth_mm: float
-    sides: Sides
+    offset_mm: float
+    sides: NotchSides
     floor_mm: float
+    wall_mm: float
+
+    @property
+    def notch(self) -> Notch:
+        """As the engine file holds it."""
+        return Notch.model_construct(
+            width_mm=self.width_mm, height_mm=self.height_mm, depth_mm=self.depth_mm,
+            sides=self.sides, offset_mm=self.offset_mm,
+        )  # fmt: skip
+
+    def written(self, system: System) -> str:
+        """The table ``block.bore.notch`` as one writes it."""
+        sizes = {
+            "width": self.width_mm, "height": self.height_mm, "depth": self.depth_mm, "offset": self.offset_mm
+        }  # fmt: skip
+        texts = [f'{key} = "{show(value, "length", system)}"' for key, value in sizes.items() if value]
+        return "{ " + ", ".join([*texts, f'sides = "{self.sides}"']) + " }"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,67 +87,213 @@ class FlatRelief:
     floor_mm: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Short:
+    """A pair that misses its limit at the wall of a bore: what moves, which bore, on which side of it."""
+
+    moving: Place
+    wall: Place
+    period_deg: float
+    least_mm: float
+    short_mm: float
+    right: bool
+
+
+def notch_room_mm(assembly: Assembly) -> float:
+    """How high a notch may reach above the bottom of the bore, so that the oil ring keeps its wall."""
+    spec = assembly.spec
+    oil = max(groove.from_crown_mm + groove.height_mm for groove in spec.piston.grooves)
+    bottom = float(np.min(dead_centres(assembly.linkage).bottom_height_mm))
+    lowest = bottom + spec.piston.compression_height_mm - oil
+    return max(lowest - (spec.block.deck_height_mm - spec.block.bore.length_mm) - OIL_RING_SPARE_MM, 0.0)
+
+
+def short_of(assembly: Assembly, near: Sequence[Near], least_mm: Callable[[Pair], float]) -> list[Short]:
+    """The pairs of moving parts and walls of bores that miss their limit."""
+    found = []
+    for n in near:
+        if "bore_wall" not in (n.pair.a.feature, n.pair.b.feature):
+            continue
+        least, is_first = least_mm(n.pair), n.pair.a.feature == "bore_wall"
+        wall, moving = (n.pair.a, n.pair.b) if is_first else (n.pair.b, n.pair.a)
+        bore = bore_of(wall)
+        if n.approach.floor_mm >= least or bore is None:
+            continue
+        at, lean = n.approach.at_a_mm, np.radians(assembly.layout.site(bore).bank_deg)
+        across = float(at[1] * np.cos(lean) + at[2] * np.sin(lean))
+        short = least - n.approach.floor_mm
+        found.append(Short(moving, wall, n.pair.period_deg, least, short, across > 0))
+    return found
+
+
 def notch_relief(
-    assembly: Assembly, turn: FullTurn, limit_mm: float, highest_mm: float
+    assembly: Assembly,
+    short: Sequence[Short],
+    system: System,
+    highest_mm: float,
+    memory: Memory | None = None,
 ) -> NotchRelief | None:
-    """The smallest notch that gives every rod its limit to the bores; None when none does or none is needed.
+    """The smallest notch that gives every one of these pairs its limit; None when none does or none is short.
 
     Parameters
     ----------
     assembly : its own notch, if any, is replaced
-    turn : its certified clearances
-    limit_mm : least distance wanted of rods, caps and bolts to the bores
+    short : from ``short_of``
+    system : in whose steps the sizes are rounded, to the safe side
     highest_mm : a notch may not reach higher than this above the bottom of the bore (the oil ring needs wall)
     """
-    pairs = [n.pair for n in turn.near if _rod_and_wall(n.pair)]
-    if not pairs:
+    if not short:
         return None
-    floor_of = _notch_floor(assembly, pairs)
-    bore = assembly.spec.block.bore
-    start = (WIDEST * bore.diameter_mm, highest_mm, bore.wall_mm)
-    sides: Sides = "both"
-    if floor_of(*start, sides) < limit_mm:
-        return None
-    choices: tuple[Sides, ...] = ("major", "minor")
-    for one in choices:
-        if floor_of(*start, one) >= limit_mm:
-            sides = one
-            break
-    width, height, depth = start
-    height = _smallest(lambda value: floor_of(width, value, depth, sides) >= limit_mm, height)
-    depth = _smallest(lambda value: floor_of(width, height, value, sides) >= limit_mm, depth)
-    width = _smallest(lambda value: floor_of(value, height, depth, sides) >= limit_mm, width)
-    return NotchRelief(width, height, depth, sides, floor_of(width, height, depth, sides))
+    section = block_section(assembly.spec, assembly.layout)
+    sides = _sides(section, short)
+    wanted: tuple[NotchSides, ...] = (sides,) if sides == "both" else (sides, "both")
+    for choice in wanted:
+        search = _Search(section, tuple(short), choice == "both", SHOP_STEP_MM[system], memory or Memory())
+        found = search.smallest(choice, highest_mm)
+        if found is not None:
+            return found
+    return None
 
 
-def _rod_and_wall(pair: Pair) -> bool:
-    return {pair.a.group, pair.b.group} == {Group.ROD, Group.BLOCK} and "bore_wall" in (
-        pair.a.feature,
-        pair.b.feature,
+def _sides(section: Section, short: Sequence[Short]) -> NotchSides:
+    """On which side of the bores the pairs come near."""
+    names: tuple[NotchSides, NotchSides]
+    names = ("inboard", "outboard") if section.spec.engine.layout == "vee" else ("major", "minor")
+    found = {names[is_right(section, _bank(section, s), names[0]) != s.right] for s in short}
+    return found.pop() if len(found) == 1 else "both"
+
+
+def _bank(section: Section, short: Short) -> Bank:
+    return next(bank for bank in section.banks if bore_of(short.wall) in bank.bores)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Search:
+    """The search for one notch; lengths along the crank count towards the bore that shares the throw."""
+
+    section: Section
+    short: tuple[Short, ...]
+    both: bool
+    step_mm: float
+    memory: Memory
+
+    def smallest(self, sides: NotchSides, highest_mm: float) -> NotchRelief | None:
+        """Height, ends and depth, each the least, then all of them tried together."""
+        bank = _bank(self.section, self.short[0])
+        reach = floor(WIDEST * bank.radius_mm / self.step_mm) * self.step_mm
+        height = self._steps(lambda n: self._above(n, reach), floor(highest_mm / self.step_mm))
+        if height is None:
+            return None
+        ends = self._ends(reach)
+        if ends is None:
+            return None
+        wall = bank.half_mm - bank.radius_mm
+        most = floor((wall - THINNEST_MM) / self.step_mm)
+        depth = self._steps(lambda n: self._behind(n, height, ends), most)
+        through = ceil(wall / self.step_mm)
+        low, high = ends
+        even = (high - low) % 2
+        for more in range(3):
+            steps = (high - low + even + 2 * more, height + more, min((depth or through) + more, through))
+            found = self._tried(sides, *(n * self.step_mm for n in (*steps, (high + low + even) // 2)))
+            if found is not None:
+                return found
+        return None
+
+    def _steps(self, margin: Callable[[int], float], most: int) -> int | None:
+        return least_from_above(margin, self.step_mm, most)
+
+    def _above(self, height: int, reach_mm: float) -> float:
+        """Margin to the wall above a notch of so many steps."""
+
+        def profile(bank: Bank) -> Array:
+            inner, outer, top = bank.radius_mm, bank.half_mm, bank.low_mm + height * self.step_mm
+            return np.array([[inner, top], [outer, top], [outer, bank.deck_mm], [inner, bank.deck_mm]])
+
+        return self._margin(profile, -reach_mm, reach_mm)
+
+    def _behind(self, depth: int, height: int, ends: tuple[int, int]) -> float:
+        """Margin to the wall behind it."""
+
+        def profile(bank: Bank) -> Array:
+            inner, outer, low = bank.radius_mm + depth * self.step_mm, bank.half_mm, bank.low_mm
+            top = low + height * self.step_mm
+            return np.array([[inner, low], [outer, low], [outer, top], [inner, top]])
+
+        return self._margin(profile, *(n * self.step_mm for n in ends))
+
+    def _ends(self, reach_mm: float) -> tuple[int, int] | None:
+        """Steps from the bore's axis to the two ends of the notch; alike where no bore shares the throw."""
+        most = round(reach_mm / self.step_mm)
+
+        def beside(n: int, sense: float) -> float:
+            ends = (sense * (n - most) * self.step_mm, sense * _bank(self.section, self.short[0]).radius_mm)
+            return self._margin(lambda bank: bore_profile(self.section, bank), *sorted(ends))
+
+        high = self._steps(lambda n: beside(n, 1.0), 2 * most)
+        low = self._steps(lambda n: beside(n, -1.0), 2 * most)
+        if high is None or low is None:
+            return None
+        high, low = high - most, most - low
+        if all(site.partner is None for site in self.section.layout.bores):
+            half = max(high, -low, 1)
+            return -half, half
+        return low, max(high, low + 1)
+
+    def _margin(self, profile: Callable[[Bank], Array], low_mm: float, high_mm: float) -> float:
+        """Margin to a wall of this profile between two places along the crank."""
+        walls = []
+        for s in self.short:
+            bank = _bank(self.section, s)
+            x = bank.bores_x_mm[bank.bores.index(bore_of(s.wall) or 0)]
+            X = compose(translation([x, 0.0, 0.0]), bank.X_EB)
+            sense = towards_partner(self.section, bank, x) or 1.0
+            ends = sorted((sense * low_mm, sense * high_mm), reverse=True)
+            start, end = np.degrees(np.arccos(np.clip(np.array(ends) / bank.radius_mm, -1.0, 1.0)))
+            outline = profile(bank)
+            pieces: tuple[Piece, ...] = tuple(
+                Revolved(outline, *((start, end) if right else (360.0 - end, 360.0 - start)), X, outward=True)
+                for right in ((True, False) if self.both else (s.right,))
+            )
+            walls.append(replace(s.wall.mover, pieces=pieces))
+        return _margin_mm(self.short, walls, self.memory)
+
+    def _tried(
+        self, sides: NotchSides, width_mm: float, height_mm: float, depth_mm: float, offset_mm: float
+    ) -> NotchRelief | None:
+        """The notch, if the wall as the block has it with this notch keeps every limit."""
+        layout, spec = self.section.layout, self.section.spec
+        found = NotchRelief(width_mm, height_mm, depth_mm, offset_mm, sides, 0.0, 0.0)
+        bore = spec.block.bore.model_copy(update={"notch": found.notch})
+        block = spec.block.model_copy(update={"bore": bore})
+        section = block_section(spec.model_copy(update={"block": block}), layout)
+        if width_mm / 2 + abs(offset_mm) >= bore.diameter_mm / 2:
+            return None
+        walls = []
+        for s in self.short:
+            bank = _bank(section, s)
+            x = bank.bores_x_mm[bank.bores.index(bore_of(s.wall) or 0)]
+            walls.append(replace(s.wall.mover, pieces=tuple(bore_walls(section, bank, x))))
+        margin = _margin_mm(self.short, walls, self.memory, TOLERANCE_MM)
+        if margin < 0:
+            return None
+        left = bank.half_mm - bank.radius_mm - depth_mm
+        floor_mm = margin + min(s.least_mm for s in self.short)
+        return replace(found, floor_mm=floor_mm, wall_mm=left if left > THINNEST_MM else 0.0)
+
+
+def _margin_mm(
+    short: Sequence[Short], walls: Sequence[Mover], memory: Memory, tolerance_mm: float = SEARCH_MM
+) -> float:
+    """Proved least distance less limit over pairs of moving parts and walls; not told beyond ``CLEAR_MM``."""
+    found = certify_all(
+        [(s.moving.mover, wall) for s, wall in zip(short, walls, strict=True)],
+        [s.period_deg for s in short],
+        tolerance_mm,
+        max(s.least_mm for s in short) + CLEAR_MM,
+        memory,
     )
-
-
-def _notch_floor(assembly: Assembly, pairs: Sequence[Pair]) -> Callable[[float, float, float, Sides], float]:
-    """Proved least distance over all pairs as a function of the notch."""
-    memory = Memory()
-    layout = assembly.layout
-
-    def floor(width: float, height: float, depth: float, sides: Sides) -> float:
-        notch = Notch.model_construct(width_mm=width, height_mm=height, depth_mm=depth, sides=sides)
-        bore = assembly.spec.block.bore.model_copy(update={"notch": notch})
-        block = assembly.spec.block.model_copy(update={"bore": bore})
-        section = block_section(assembly.spec.model_copy(update={"block": block}), layout)
-        walls: dict[str, tuple[Piece, ...]] = {}
-        for bank in section.banks:
-            for number, x in zip(bank.bores, bank.bores_x_mm, strict=True):
-                walls[f"bore {number}"] = tuple(bore_walls(section, bank, x))
-        changed = []
-        for pair in pairs:
-            wall, rod = (pair.a, pair.b) if pair.a.feature == "bore_wall" else (pair.b, pair.a)
-            changed.append((rod.mover, replace(wall.mover, pieces=walls[wall.place])))
-        return _floor(changed, [p.period_deg for p in pairs], memory)
-
-    return floor
+    return min(a.floor_mm - s.least_mm for s, a in zip(short, found, strict=True))
 
 
 def _floor(pairs: Sequence[tuple[Mover, Mover]], periods: Sequence[float], memory: Memory) -> float:
@@ -124,17 +301,8 @@ def _floor(pairs: Sequence[tuple[Mover, Mover]], periods: Sequence[float], memor
     return min(approach.floor_mm for approach in found)
 
 
-def _smallest(keeps: Callable[[float], bool], enough: float) -> float:
-    """The smallest value that keeps the limit, to ``STEP_MM``, given one that does."""
-    low, high = 0.0, enough
-    while high - low > STEP_MM:
-        middle = (low + high) / 2
-        low, high = (low, middle) if keeps(middle) else (middle, high)
-    return high
-
-
 def flat_relief(
-    assembly: Assembly, turn: FullTurn, limit_mm: float, place: str = "head"
+    assembly: Assembly, turn: FullTurn, limit_mm: float, system: System, place: str = "head"
 ) -> FlatRelief | None:
     """The smallest flat on the outer side of the bolt heads (or nuts) that restores their limit; None if none does.
 
@@ -142,29 +310,38 @@ def flat_relief(
     ----------
     turn : certified clearances of the assembly
     limit_mm : least distance wanted to block and cam
+    system : in whose steps it is rounded, to the safe side
     place : ``head`` or ``nut``
     """
-    pairs = [
-        n.pair
+    near = [
+        n
         for n in turn.near
         if n.pair.limit in ("rod_to_block", "rod_to_cam")
         and any(p.feature == "rod_bolt" and p.place == place for p in (n.pair.a, n.pair.b))
     ]
-    if not pairs:
+    if not near:
         return None
+    pairs = [n.pair for n in near]
     periods = [p.period_deg for p in pairs]
     bolt = assembly.spec.rod.bolt
     radius = (bolt.head_diameter_mm if place == "head" else bolt.nut_diameter_mm or 0.0) / 2
     deepest = radius - bolt.diameter_mm / 2
     memory = Memory()
 
-    def floor(depth: float) -> float:
-        return _floor([_with_flat(pair, depth) for pair in pairs], periods, memory)
+    def floor_mm(steps: int) -> float:
+        return _floor([_with_flat(pair, steps * step) for pair in pairs], periods, memory)
 
-    if deepest <= 0 or floor(deepest) < limit_mm:
+    step, short = SHOP_STEP_MM[system], limit_mm - min(n.approach.floor_mm for n in near)
+    if short <= 0 or deepest < step:
         return None
-    depth = _smallest(lambda value: floor(value) >= limit_mm, deepest)
-    return FlatRelief(place, depth, radius - depth, floor(depth))
+    low, high = 0, floor(deepest / step)
+    if floor_mm(high) < limit_mm:
+        return None
+    while high - low > 1:
+        # the first cuts may take nothing off where it comes near, the last nothing more: halve
+        middle = (low + high) // 2
+        low, high = (low, middle) if floor_mm(middle) >= limit_mm else (middle, high)
+    return FlatRelief(place, high * step, radius - high * step, floor_mm(high))
 
 
 def _with_flat(pair: Pair, depth_mm: float) -> tuple[Mover, Mover]:

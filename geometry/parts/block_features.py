@@ -123,24 +123,24 @@ def notch_spans(section: Section, bank: Bank, x_mm: float) -> list[tuple[float, 
     """Where the notches of the bore at ``x_mm`` begin and end, degrees from +x towards +y of the bore frame."""
     notch = section.spec.block.bore.notch
     assert notch is not None
-    middle = notch.offset_mm * _towards_partner(section, bank, x_mm)
+    middle = notch.offset_mm * towards_partner(section, bank, x_mm)
     # At ``a`` degrees from the crank's direction a point of the bore stands radius times cos(a) along it.
     ends = [(middle + side * notch.width_mm / 2) / bank.radius_mm for side in (1.0, -1.0)]
     start, end = (float(np.degrees(np.arccos(np.clip(share, -1.0, 1.0)))) for share in ends)
     at_right = {"both": (True, False), **{
-        side: (_is_right(section, bank, side),) for side in ("major", "minor", "inboard", "outboard")
+        side: (is_right(section, bank, side),) for side in ("major", "minor", "inboard", "outboard")
     }}[notch.sides]  # fmt: skip
     return [(start, end) if right else (360.0 - end, 360.0 - start) for right in at_right]
 
 
-def _is_right(section: Section, bank: Bank, side: str) -> bool:
+def is_right(section: Section, bank: Bank, side: str) -> bool:
     """Whether a side of a bore is the one at +y of its frame; inboard is towards the middle of a vee."""
     if side in ("inboard", "outboard"):
         return (bank.bank_deg > 0) == (side == "inboard")
     return (section.layout.sense > 0) == (side == "major")
 
 
-def _towards_partner(section: Section, bank: Bank, x_mm: float) -> float:
+def towards_partner(section: Section, bank: Bank, x_mm: float) -> float:
     """+1 where the bore that shares the throw of the bore at ``x_mm`` stands behind it, -1 in front, 0: none."""
     bore = bank.bores[bank.bores_x_mm.index(x_mm)]
     partner = section.layout.site(bore).partner

@@ -199,3 +199,6 @@ class Limits(SpecModel):
     piston_to_piston_mm: NonNegativeLength | None = Field(
         default=None, description="Skirt to the piston or rod of another bore."
     )
+    notch_wall_mm: NonNegativeLength | None = Field(
+        default=None, description="Wall left behind a notch at the bottom of a bore."
+    )
