@@ -11,11 +11,20 @@ from geometry.errors import GeometryError
 
 @dataclass(frozen=True, slots=True)
 class Firing:
-    """When each bore fires: engine crank degrees in one working cycle, in firing order."""
+    """When each bore fires: engine crank degrees in one working cycle, in firing order.
+
+    ``choices`` counts the orders that fire as evenly as this one where it was derived; 0 where it was given.
+    """
 
     order: tuple[int, ...]
     at_deg: tuple[float, ...]
     cycle_deg: float
+    choices: int = 0
+
+    @property
+    def derived(self) -> bool:
+        """Whether nobody wrote the order down."""
+        return self.choices > 0
 
     @property
     def intervals_deg(self) -> tuple[float, ...]:
@@ -40,7 +49,7 @@ def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) 
     """
     cycle = 180.0 * strokes
     turns = int(cycle // 360)
-    at = _most_even(tops, turns)
+    at, choices = _most_even(tops, turns)
     found = sorted(at, key=lambda bore: (at[bore], bore))
     if order is not None:
         must_fire_together = len({round(angle, 3) for angle in at.values()}) < len(at)
@@ -53,7 +62,7 @@ def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) 
             f"the throws cannot fire in the order {'-'.join(map(str, order))}",
             f"an order that this crank allows, such as {'-'.join(map(str, found))}",
         )
-    return Firing(tuple(found), tuple(at[bore] for bore in found), cycle)
+    return Firing(tuple(found), tuple(at[bore] for bore in found), cycle, choices)
 
 
 def _follow(
@@ -75,8 +84,13 @@ def _follow(
     return None
 
 
-def _most_even(tops: dict[int, float], turns: int) -> dict[int, float]:
-    """Choose for each bore the turn in which it fires so that the intervals come out as even as can be."""
+def _most_even(tops: dict[int, float], turns: int) -> tuple[dict[int, float], int]:
+    """Choose for each bore the turn in which it fires so that the intervals come out as even as can be.
+
+    Returns
+    -------
+    When each fires, and how many orders are as even.
+    """
     names = sorted(tops)
     base = np.array([tops[n] for n in names])
     count = len(names)
@@ -84,8 +98,10 @@ def _most_even(tops: dict[int, float], turns: int) -> dict[int, float]:
     choices = np.hstack([np.zeros((len(choices), 1), dtype=int), choices])
     times = np.sort(base + 360.0 * choices, axis=1)
     gaps = np.diff(np.hstack([times, times[:, :1] + 360.0 * turns]), axis=1)
-    best = int(np.argmin(np.round(np.var(gaps, axis=1), 6)))
-    return {name: float(t) for name, t in zip(names, base + 360.0 * choices[best], strict=True)}
+    spread = np.round(np.var(gaps, axis=1), 6)
+    best = int(np.argmin(spread))
+    chosen = {name: float(t) for name, t in zip(names, base + 360.0 * choices[best], strict=True)}
+    return chosen, int(np.count_nonzero(spread == spread[best]))
 
 
 def evenly_fired(firing: Firing, tolerance_deg: float = 0.5) -> bool:

@@ -16,6 +16,16 @@ PROOF_SHARE = 0.75
 """Preload of a joint that is taken apart again, as a share of the proof load (Shigley)."""
 
 
+def is_inch_thread(diameter_mm: float, pitch_mm: float | None) -> bool:
+    """Whether a thread counts whole turns to the inch, which no metric pitch does; without a pitch, whether the shank
+    is in sixteenths of an inch."""
+    return _whole(25.4 / pitch_mm if pitch_mm is not None else diameter_mm / 25.4 * 16)
+
+
+def _whole(number: float) -> bool:
+    return abs(number - round(number)) < 1e-6
+
+
 def tensile_area_mm2(diameter_mm: float, pitch_mm: float | None) -> float:
     """Area in which a thread breaks. Without a pitch: a usual fine thread, pitch an eighth of the diameter.
 
@@ -23,8 +33,7 @@ def tensile_area_mm2(diameter_mm: float, pitch_mm: float | None) -> float:
     the pitch is a whole number of threads per inch, which no metric pitch is.
     """
     pitch = diameter_mm / 8 if pitch_mm is None else pitch_mm
-    per_inch = 25.4 / pitch
-    factor = 0.9743 if abs(per_inch - round(per_inch)) < 1e-6 else 0.9382
+    factor = 0.9743 if _whole(25.4 / pitch) else 0.9382
     return math.pi / 4 * (diameter_mm - factor * pitch) ** 2
 
 

@@ -9,9 +9,9 @@ from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
 from geometry.motion import dead_centres
 from geometry.speeds import peak_acceleration, peak_speed
-from geometry.units import System, show
+from geometry.units import INCH_MM, System, show
 
-TOO_LOOSE_SQUISH_MM = 0.060 * 25.4
+TOO_LOOSE_SQUISH_MM = 0.060 * INCH_MM
 
 
 def dome_height_mm(assembly: Assembly) -> float:

@@ -51,7 +51,7 @@ def _row(spec: Engine, clock: BoreClock) -> Row:
         "smallest_separation_deg": _angle(verdict.smallest_deg),
         "smallest_pair": " - ".join(ROLE_WORDS[role] for role in verdict.smallest_pair or ()),
         "rules_kept": "kept" if not verdict.findings else "broken",
-        "turn_deg": _angle(best.least_turn_deg),
+        "turn_deg": _angle(clock.mending_turn_deg),
         "best_turn_deg": _angle(best.turn_deg),
         "best_margin_deg": _angle(best.margin_deg),
         "best_keeps_all": "yes" if best.keeps_all else "no",
@@ -71,8 +71,8 @@ def _notes(clock: BoreClock, system: System) -> tuple[str, ...]:
         f"Scheme: {clock.scheme.words} Source: {clock.scheme.source}.",
         "Angles run clockwise seen from above the crown, 0 at the front of the engine.",
         f"Gaps at least {limit} apart: {clock.rules.near.source}.",
-        "Turn by: the least turn of the whole scheme that keeps every rule on this piston; no figure "
-        "when none does.",
+        "Turn by: the least turn of all gaps together, as they stand, that keeps every rule on this piston; no "
+        "figure when no turn does.",
         RINGS_TURN_NOTE,
     )
 

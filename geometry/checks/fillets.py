@@ -9,6 +9,7 @@ from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.layout import BoreSite
+from geometry.spec.engine import Engine
 from geometry.units import System, show
 
 
@@ -36,6 +37,11 @@ class SideFit:
     lost_mm: float
     left_mm: float
 
+    @property
+    def neighbour_takes(self) -> bool:
+        """Whether all that is lost on this pin is lost by the other rod on it."""
+        return self.lost_mm <= 0.0 and self.left_mm < self.total_mm - 1e-9
+
 
 def total_side_clearance_mm(assembly: Assembly, site: BoreSite) -> float:
     """Width of the crankpin less the rods on it (split pins: of the rod's own half)."""
@@ -55,9 +61,19 @@ def cheek_chamfers(assembly: Assembly, site: BoreSite) -> tuple[float, ...]:
     chamfer = assembly.spec.rod.chamfer
     build = assembly.built.bore(site.bore)
     turned = build.rod_turned or build.cap_turned  # either half brings its small chamfer to the cheek
-    if site.cheek_side == "both" or assembly.spec.crank.split_deg:
+    if cheek_on_both_sides(assembly.spec, site):
         return (chamfer.cheek_mm, chamfer.other_mm)
     return (chamfer.other_mm if turned else chamfer.cheek_mm,)
+
+
+def cheek_on_both_sides(spec: Engine, site: BoreSite) -> bool:
+    """Whether both chamfers of a rod meet a fillet: alone on its throw, or beside the web of a split pin."""
+    return site.cheek_side == "both" or bool(spec.crank.split_deg)
+
+
+def turning_tells(spec: Engine, site: BoreSite) -> bool:
+    """Whether a rod turned round meets other fillets than before."""
+    return not cheek_on_both_sides(spec, site) and spec.rod.chamfer.cheek_mm != spec.rod.chamfer.other_mm
 
 
 def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
@@ -120,7 +136,7 @@ def run(assembly: Assembly, system: System) -> Section:
                 "severity": severity,
             }
         )
-        if severity:
+        if severity and not fit.neighbour_takes:  # told at the bore of the rod that rides
             findings.append(_finding(site, fit, limit.least_mm, limit.source, system))
     columns = (
         Column("bore", "bore"), Column("shares_pin_with", "pin shared with"),
@@ -163,13 +179,6 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
             "fillet_ride", "stop", site.bore,
             f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; {left}",
             "the large chamfer towards the cheek; narrower or chamfered shells for this fillet",
-        )  # fmt: skip
-    if fit.lost_mm < fit.total_mm - fit.left_mm - 1e-9:  # the neighbour's edges take it
-        return Finding(
-            "rod_side", "stop", site.bore,
-            f"the fillet under rod {site.partner} takes side clearance from both rods: {left}, at least "
-            f"{text(least_mm)} ({source})",
-            f"put rod {site.partner} right",
         )  # fmt: skip
     return Finding(
         "rod_side", "stop", site.bore,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from geometry.checks.trade import ROD_SIDE_SINGLE_MM, rod_side
 from geometry.spec.engine import Engine
-
-INCH_MM = 25.4
+from geometry.units import INCH_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ DEFAULTS: dict[str, Limit] = {
         Limit("rod_to_counterweight", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("rod_to_rod", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("piston_to_block", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
-        Limit("rod_side", 0.10, "0.10 mm, least of published service data for rods on a crankpin"),
+        Limit("rod_side", ROD_SIDE_SINGLE_MM[0], "one rod on a pin"),
         Limit("counterweight_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
         Limit("counterweight_to_block", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("crank_to_cam", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
@@ -50,6 +50,9 @@ def limit_for(spec: Engine, name: str) -> Limit:
     own = getattr(spec.limits, f"{name}_mm")
     if own is not None:
         return Limit(name, own, "your engine file")
+    if name == "rod_side":
+        fit = rod_side(spec)
+        return Limit(name, fit.least_mm or 0.0, fit.source.text)
     if name == "piston_to_head" and spec.rod.material == "aluminium":
         return ALUMINIUM_ROD_TO_HEAD
     return DEFAULTS[name]

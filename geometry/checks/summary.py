@@ -54,6 +54,7 @@ def run(assembly: Assembly, system: System) -> Section:
         "speed_rpm": Quantity(spec.engine.speed_rpm, "rotation"),
         "mean_piston_speed_m_s": Quantity(mean_piston_speed_m_s(stroke, spec.engine.speed_rpm), "speed"),
         "firing_order": "-".join(str(b) for b in firing.order),
+        "firing_order_from": "derived from the crank" if firing.derived else "your engine file",
         "firing_intervals_deg": ", ".join(f"{gap:.6g}" for gap in np.round(firing.intervals_deg, 2)),
         "firing": intervals,
     }
@@ -62,12 +63,15 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("stroke_mm", "stroke"), Column("compression_ratio", "compression"),
         Column("rod_stroke_ratio", "rod/stroke"), Column("speed_rpm", "at speed"),
         Column("mean_piston_speed_m_s", "mean piston speed"), Column("firing_order", "firing order"),
+        Column("firing_order_from", "order from"),
         Column("firing_intervals_deg", "intervals °"),
     )  # fmt: skip
-    return Section("summary", "Engine", columns, (row,), _findings(assembly, ratio), single=True)
+    return Section(
+        "summary", "Engine", columns, (row,), (*_ratio(assembly, ratio), *_firing(assembly)), single=True
+    )
 
 
-def _findings(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
+def _ratio(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
     kind = "diesel" if assembly.spec.engine.duty == "diesel" else "petrol"
     low, high = USUAL_RATIO[kind]
     if low <= ratio <= high:
@@ -78,6 +82,23 @@ def _findings(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
             f"compression ratio {ratio:.2f} lies outside the {low:g} to {high:g} that is usual for a {kind} "
             "engine (common practice, no source)",
             "check chamber, crown and gasket volumes, and the fuel it will run on",
+        ),
+    )  # fmt: skip
+
+
+def _firing(assembly: Assembly) -> tuple[Finding, ...]:
+    """A derived order is a guess where the crank leaves a choice, and cam and valves follow it."""
+    firing = assembly.layout.firing
+    if firing.choices < 2:
+        return ()
+    follows = "the valves' timing" if assembly.spec.cam is None else "each cam lobe and the valves' timing"
+    order = "-".join(str(bore) for bore in firing.order)
+    return (
+        Finding(
+            "firing_order_derived", "note", None,
+            f"the file gives no firing order: {order} is one of {firing.choices} that fire equally evenly on this "
+            f"crank, and {follows} follow from it",
+            "write engine.firing_order as the cam has it",
         ),
     )  # fmt: skip
 

@@ -15,41 +15,65 @@ STEP_SOURCE = (
 )
 
 
-def step_rows(right: Assembly, turned: bool, what: str) -> tuple[Row, ...]:
-    """Radial clearance against a step; a turned cap brings its own error to both sides, twice as much."""
-    radial = facts.oil_clearance_mm(right) / 2
-    step = 2 * STEP_MM if turned else STEP_MM
-    left = radial - step
+ROUNDING_MM = 1e-9
+OIL = "oil clearance, on the diameter"
+
+
+def step_mm(turned: bool) -> float:
+    """How far a strange cap stands out of line; turned, a cap brings its own error to both sides, twice as much."""
+    return 2 * STEP_MM if turned else STEP_MM
+
+
+def step_binds(clearance_mm: float, turned: bool) -> bool:
+    """Whether the step takes up all of the oil clearance, given on the diameter."""
+    return step_mm(turned) >= clearance_mm - ROUNDING_MM
+
+
+def step_rows(clearance_mm: float, turned: bool, what: str, rule: str = "") -> tuple[Row, ...]:
+    """Oil clearance on the diameter against a step.
+
+    A cap that stands out of line by s leaves its journal the diameter less s: from the rod's wall on one side of the
+    joint to the cap's on the other.
+
+    Parameters
+    ----------
+    clearance_mm : of the bearing as designed, on the diameter
+    turned : the cap is turned round rather than another's
+    what : the step in words
+    rule : where the clearance comes from, where the engine file does not give it
+    """
+    step = step_mm(turned)
+    design, left, zero = facts.mm(clearance_mm), facts.mm(clearance_mm - step), facts.mm(0.0)
+    verdict = facts.stop("bound") if step_binds(clearance_mm, turned) else facts.look("tight")
+    turns = "the shaft must turn in oil"
     return (
-        facts.row("oil clearance, all round", facts.mm(radial), facts.mm(radial)),
-        facts.row(f"{what}, estimate", facts.mm(0.0), facts.mm(step), facts.mm(radial), STEP_SOURCE),
-        facts.row(
-            "clearance left at the joint", facts.mm(radial), facts.mm(left), facts.mm(0.0),
-            "the shaft must turn in oil", facts.stop("bound") if left <= 0 else facts.look("tight"),
-        ),
-    )  # fmt: skip
+        facts.row(OIL + (", by rule" if rule else ""), design, design, None, rule),
+        facts.row(f"{what}, estimate", zero, facts.mm(step), design, STEP_SOURCE),
+        facts.row("clearance left across the joint, on the diameter", design, left, zero, turns, verdict),
+    )
 
 
-def step_sentence(right: Assembly, system: System) -> str:
+def step_sentence(right: Assembly, turned: bool, system: System) -> str:
     """Why a hundredth matters."""
-    radial = facts.oil_clearance_mm(right) / 2
+    clearance, step = facts.oil_clearance_mm(right), step_mm(turned)
+    uses = "all" if step_binds(clearance, turned) else f"{_fine(step, system)}"
     return (
         "The big-end bore was finished with this cap the right way round on this rod. Any other way the two halves "
-        f"do not meet: a step of {_fine(radial, system)} at the joint already uses up the whole oil clearance, and the "
-        "shell wipes."
+        f"do not meet: the step at the joint, by estimate {_fine(step, system)}, takes {uses} of the "
+        f"{_fine(clearance, system)} of oil clearance, and the shell wipes."
     )
 
 
 def shell_lift_rows(right: Assembly, lift_mm: float) -> tuple[Row, ...]:
     """A shell held off its seat by its own tang."""
-    radial = facts.oil_clearance_mm(right) / 2
+    clearance = facts.oil_clearance_mm(right)
     return (
         facts.row("shell off its seat", facts.mm(0.0), facts.mm(lift_mm), facts.mm(0.0), "the shell lies in its seat"),
         facts.row(
-            "oil clearance there", facts.mm(radial), facts.mm(radial - lift_mm), facts.mm(0.0),
-            "the shaft must turn in oil", facts.stop("bound") if lift_mm >= radial else facts.look("tight"),
+            f"{OIL}, there", facts.mm(clearance), facts.mm(clearance - lift_mm), facts.mm(0.0),
+            "the shaft must turn in oil", facts.stop("bound") if lift_mm >= clearance else facts.look("tight"),
         ),
-        facts.row("lift that uses up the oil clearance", None, facts.mm(radial)),
+        facts.row("lift that uses up the oil clearance", None, facts.mm(clearance)),
     )  # fmt: skip
 
 

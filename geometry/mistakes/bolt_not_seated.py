@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.trade import SEATED_MM
 from geometry.mistakes import facts
 from geometry.mistakes.bolt_words import bolt_felt, bolt_sentence, bolt_signature, bolt_spot, bolt_story
 from geometry.mistakes.mistake import Mistake, Study
@@ -39,7 +40,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         f"{bolt_sentence(story, system)} Whatever it clears, it was not stretched: what holds it up gives way when the "
         "engine runs, the bolt is loose from then on and the cap is lost.",
         felt=bolt_felt(story, False),
-        look_for="A feeler blade of 0.05 mm under each head must not go in anywhere.",
+        look_for=f"A feeler blade of {facts.text_mm(SEATED_MM, system)} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
         signature=bolt_signature(story, False),

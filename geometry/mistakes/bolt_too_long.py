@@ -4,32 +4,33 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.trade import bolt_step_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bolt_words import bolt_felt, bolt_sentence, bolt_signature, bolt_spot, bolt_story
 from geometry.mistakes.mistake import Mistake, Study
-from geometry.units import System
-
-STEP_MM = 6.35
-"""The step from one stock length of bolt to the next, a quarter of an inch. From memory, no source."""
+from geometry.units import System, show
 
 
 def make(assembly: Assembly, bore: int) -> Built:
     """Both bolts too long."""
-    if assembly.spec.rod.bolt.kind == "cap_screw":
-        return assembly.built.with_bore(bore, bolt_out_mm=(STEP_MM, STEP_MM))
-    return assembly.built.with_bore(bore, bolt_longer_mm=STEP_MM)
+    bolt = assembly.spec.rod.bolt
+    step = bolt_step_mm(bolt)
+    if bolt.kind == "cap_screw":
+        return assembly.built.with_bore(bore, bolt_out_mm=(step, step))
+    return assembly.built.with_bore(bore, bolt_longer_mm=step)
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads or thread ends through the turn."""
     story = bolt_story(right, wrong, bore)
-    screw = wrong.spec.rod.bolt.kind == "cap_screw"
+    bolt = wrong.spec.rod.bolt
+    screw, step = bolt.kind == "cap_screw", bolt_step_mm(bolt)
     what = "head off its seat" if screw else "thread farther out of the nut"
     rows = (
         facts.row(
             what,
             facts.mm(0.0),
-            facts.mm(STEP_MM),
+            facts.mm(step),
             facts.mm(0.0),
             "the bolt of the design",
             facts.stop("stands out"),
@@ -43,7 +44,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )
     return Study(
         rows=rows,
-        does=f"The bolts of rod {bore} are {facts.text_mm(STEP_MM, system)} too long. {how} "
+        does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how} "
         f"{bolt_sentence(story, system)}",
         felt=bolt_felt(story, not screw),
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "

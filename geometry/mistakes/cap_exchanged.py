@@ -35,8 +35,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
     return Study(
-        rows=step_rows(right, False, "step in the bore, cap of another rod"),
-        does=f"Rod {bore} carries the cap of rod {other}, and the other way round. {step_sentence(right, system)}",
+        rows=step_rows(facts.oil_clearance_mm(right), False, "step in the bore, cap of another rod"),
+        does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
+        f"{step_sentence(right, False, system)}",
         felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}.",
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",

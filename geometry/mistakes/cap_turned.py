@@ -6,7 +6,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import step_rows, step_sentence
+from geometry.mistakes.bearing_words import step_binds, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.side_words import fillet_spot, side_sentence, side_story
 from geometry.units import System
@@ -21,25 +21,28 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Step in the bore against the oil clearance; and the fillet under the cap half."""
     site = wrong.layout.site(bore)
     story = side_story(right, wrong, site)
-    silent_side = story.two_cheeks or story.depth_mm <= 0
+    silent_side = story.silent
     side = "" if silent_side else " " + side_sentence(story, side_fit(wrong, site), system)
     spot = fillet_spot(wrong, site, story.depth_mm, system)
     if silent_side:
         at = facts.on_rod(wrong, site, spot.crank_deg, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
         words = "step at the joint, tangs apart"
         spot = Spot(spot.crank_deg, "bore", bore, spot.bodies, "stop", None, at, words)
+    clearance = facts.oil_clearance_mm(right)
+    bound = step_binds(clearance, True) or (not silent_side and story.bound)
     pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
-        rows=step_rows(right, True, "step in the bore, cap turned") + (() if silent_side else story.rows),
-        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, system)} The tangs of the two "
-        "shells stand "
-        f"on opposite sides, so nothing stops the shells from turning.{side}",
+        rows=step_rows(clearance, True, "step in the bore, cap turned") + (() if silent_side else story.rows),
+        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, True, system)} "
+        "The tangs of the two shells stand on opposite sides instead of side by side: a tang only places its shell, "
+        f"crush holds it, but it tells from below that the cap is turned.{side}",
         felt=f"By hand: stiff to bound from the moment the cap of bore {bore} is tight, free again when it is "
         "loosened.",
         look_for="From below: both tangs belong on one side, the numbers on rod and cap side by side.",
         remedy="Take the cap off, look at shells and crankpin for bright spots, turn the cap, tighten again.",
         signature=Signature(
-            bound=True,
+            bound=bound,
+            heavy=not bound,
             side_play_mm={} if silent_side else {n: max(story.left_mm, 0.0) for n in pin},
         ),
         spot=spot,

@@ -4,27 +4,17 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
-from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import STEP_MM, STEP_SOURCE
+from geometry.checks.trade import BEARING_PER_MM
+from geometry.mistakes.bearing_words import step_rows
 from geometry.mistakes.mistake import Spot
 
-CLEARANCE_PER_JOURNAL = 0.001
-"""Oil clearance on the diameter, 0.00075 to 0.0010 in per inch of journal: a bearing maker's note."""
-RULE = "0.0010 in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
+RULE = f"{BEARING_PER_MM[1]:.4f} in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
 
 
 def main_rows(assembly: Assembly, turned: bool) -> tuple[Row, ...]:
-    """Radial clearance against the step."""
-    radial = CLEARANCE_PER_JOURNAL * assembly.spec.crank.main.diameter_mm / 2
-    step = 2 * STEP_MM if turned else STEP_MM
-    return (
-        facts.row("oil clearance, all round, by rule", facts.mm(radial), facts.mm(radial), None, RULE),
-        facts.row("step in the bore, estimate", facts.mm(0.0), facts.mm(step), facts.mm(radial), STEP_SOURCE),
-        facts.row(
-            "clearance left at the joint", facts.mm(radial), facts.mm(radial - step), facts.mm(0.0),
-            "the shaft must turn in oil", facts.stop("bound") if step >= radial else facts.look("tight"),
-        ),
-    )  # fmt: skip
+    """Oil clearance by rule, on the diameter, against the step."""
+    clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
+    return step_rows(clearance, turned, "step in the bore", RULE)
 
 
 def main_spot(assembly: Assembly, main: int, text: str) -> Spot:

@@ -13,6 +13,12 @@ from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_stor
 from geometry.parts.crown import handed
 from geometry.units import System
 
+MIRRORED = {
+    "vee": "the pockets that belong towards the valley lie on the outer side, and the other way round",
+    "flat": "the pockets that belong on the upper side lie on the lower, and the other way round",
+}
+"""What a handed piston does on the wrong bank, by layout; an inline engine has one bank."""
+
 
 def refuse(assembly: Assembly, bore: int) -> str | None:
     """It takes two pistons."""
@@ -35,9 +41,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     across = handed(wrong.spec.piston) and wrong.layout.site(other).bank != site.bank
     if across:
         does = (
-            f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank the "
-            "pockets lie on "
-            f"the outer side instead of towards the valley. {crown_sentence(story, wrong, system)}"
+            f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank "
+            f"{MIRRORED[wrong.spec.engine.layout]}. {crown_sentence(story, wrong, system)}"
         )
     else:
         does = (
@@ -81,7 +86,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
 MISTAKE = Mistake(
     "pistons_exchanged",
     "pistons of two bores exchanged",
-    "Two pistons are in each other's bores, front marks forward: across a vee their pockets lie on the wrong side.",
+    "Two pistons are in each other's bores, front marks forward; where they are handed, the pockets of the other "
+    "bank lie on the wrong side.",
     refuse,
     make,
     study,

@@ -11,15 +11,6 @@ from geometry.mistakes.side_words import fillet_spot, side_sentence, side_story
 from geometry.units import System
 
 
-def refuse(assembly: Assembly, bore: int) -> str | None:
-    """A rod of equal chamfers fits either way."""
-    assembly.layout.site(bore)
-    chamfer = assembly.spec.rod.chamfer
-    if chamfer.cheek_mm == chamfer.other_mm:
-        return "both sides of this rod have the same chamfer: it fits either way round"
-    return None
-
-
 def make(assembly: Assembly, bore: int) -> Built:
     """Rod and cap together, half a turn about the rod's length."""
     return assembly.built.with_bore(bore, rod_turned=not assembly.built.bore(bore).rod_turned)
@@ -29,19 +20,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The edge against the fillet, and the side clearance that is left."""
     site = wrong.layout.site(bore)
     story = side_story(right, wrong, site)
-    neighbour = f" The large chamfer faces rod {site.partner} instead." if site.partner is not None else ""
-    if story.two_cheeks:
-        does = (
-            f"Rod {bore} stands the wrong way round. It has a cheek on both sides, so its chamfers meet the same two "
-            "fillets as before and nothing touches; only numbers, oil hole and tangs face the wrong way."
-        )
-    else:
-        told = side_sentence(story, side_fit(wrong, site), system)
-        does = f"Rod {bore} stands the wrong way round. {told}{neighbour}"
-    silent = story.two_cheeks or story.depth_mm <= 0
+    told = side_sentence(story, side_fit(wrong, site), system)
+    faces = "" if site.partner is None or story.two_cheeks or story.alike else site.partner
+    neighbour = f" The large chamfer faces rod {faces} instead." if faces else ""
+    does = f"Rod {bore} stands the wrong way round. {told}{neighbour}"
+    silent = story.silent
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
-        felt = f"heavy all round, and no side play at bore {bore}: {facts.text_mm(story.left_mm, system)} is left"
+        felt = f"heavy all round, {facts.text_mm(story.left_mm, system)} of side play left at bore {bore}"
     pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=story.rows,
@@ -68,8 +54,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
 MISTAKE = Mistake(
     "rod_turned",
     "rod turned round",
-    "The connecting rod is fitted half a turn about its own length: the small chamfer faces the crank cheek.",
-    refuse,
+    "The connecting rod is fitted half a turn about its own length: what faced the crank cheek faces the other way.",
+    facts.never,
     make,
     study,
 )

@@ -39,13 +39,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     assert other is not None
     story = side_story(right, wrong, site)
     turned = wrong.built.bore(bore).rod_turned
-    silent = not turned or story.depth_mm <= 0
+    silent = not turned or story.silent
     if turned:
+        shown = "stand the wrong way round." if story.silent else "show their small chamfer to the cheek."
         does = (
             f"Rods {bore} and {other} were hung on their pistons for one bank and fitted in the other. With "
-            "the pistons' "
-            f"front marks forward, both rods show their small chamfer to the cheek. "
-            f"{side_sentence(story, side_fit(wrong, site), system)}"
+            f"the pistons' front marks forward, both rods {shown} {side_sentence(story, side_fit(wrong, site), system)}"
         )
     else:
         does = (

@@ -19,15 +19,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The lift against the oil clearance."""
     site = wrong.layout.site(bore)
     lift = wrong.built.bore(bore).shell_proud_mm
-    radial = facts.oil_clearance_mm(right) / 2
+    clearance = facts.oil_clearance_mm(right)
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
     return Study(
         rows=shell_lift_rows(right, lift),
         does=f"A bearing shell of rod {bore} rides on its tang instead of having it in the notch. It stands about "
-        f"{facts.text_mm(lift, system)} off its seat, {lift / radial:.0f} times the oil clearance: when the "
+        f"{facts.text_mm(lift, system)} off its seat, {lift / clearance:.0f} times the oil clearance: when the "
         "cap is drawn "
-        "down the shell is pressed onto the crankpin, and it would turn in its seat if the engine ran.",
+        "down the shell is pressed onto the crankpin, and it would wipe and seize if the engine ran.",
         felt=f"By hand: the crank is bound as soon as the cap of bore {bore} is tight, free again when it is loosened; "
         "the cap's joint does not close evenly.",
         look_for="Cap off: a bright dent on the back of the tang; both tangs belong in their notches, shell ends level "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
+from geometry.mistakes.bearing_words import OIL
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System
 
@@ -17,12 +18,12 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The oil clearance stays; a hole for oil, where the rod has one, is covered."""
     site = wrong.layout.site(bore)
-    radial = facts.oil_clearance_mm(right) / 2
+    clearance = facts.mm(facts.oil_clearance_mm(right))
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, 0.0, wrong.spec.rod.big_end.bore_mm / 2))
     return Study(
         rows=(
-            facts.row("oil clearance, all round", facts.mm(radial), facts.mm(radial), None, "",
+            facts.row(OIL, clearance, clearance, None, "",
                       facts.note("unchanged")),
             facts.row(
                 "oil hole of the rod, where it has one", "open", "covered", "open",

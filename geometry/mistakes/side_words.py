@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.fillets import SideFit, side_fit
+from geometry.checks.fillets import SideFit, cheek_on_both_sides, side_fit
 from geometry.checks.limits import limit_for
 from geometry.checks.section import Row
 from geometry.layout import BoreSite
@@ -25,6 +25,7 @@ class SideStory:
     left_mm : side clearance left on this pin; zero or below: bound
     least_mm : the limit
     two_cheeks : the rod has a cheek on either side, so that turning it changes nothing there
+    alike : both its chamfers are alike, so that turning it changes nothing anywhere
     """
 
     rows: tuple[Row, ...]
@@ -32,11 +33,17 @@ class SideStory:
     left_mm: float
     least_mm: float
     two_cheeks: bool
+    alike: bool
 
     @property
     def bound(self) -> bool:
         """No side clearance is left at all."""
         return self.left_mm <= 0.0
+
+    @property
+    def silent(self) -> bool:
+        """The fillets are as designed, or the edge clears them all the same."""
+        return self.two_cheeks or self.alike or self.depth_mm <= 0.0
 
     @property
     def heavy(self) -> bool:
@@ -70,12 +77,22 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
             facts.mm(limit.least_mm), limit.source, verdict,
         ),
     )  # fmt: skip
-    two = site.cheek_side == "both" or bool(wrong.spec.crank.split_deg)
-    return SideStory(rows, facts.edge_depth_mm(after), left, limit.least_mm, two)
+    two = cheek_on_both_sides(wrong.spec, site)
+    chamfer = wrong.spec.rod.chamfer
+    alike = chamfer.cheek_mm == chamfer.other_mm
+    return SideStory(rows, facts.edge_depth_mm(after), left, limit.least_mm, two, alike)
 
 
 def side_sentence(story: SideStory, fit: SideFit, system: System) -> str:
-    """What the small chamfer does, for a customer."""
+    """What the chamfer that now faces the cheek does, for a customer."""
+    remains = "only numbers, oil hole and tangs face the wrong way."
+    if story.two_cheeks:
+        return (
+            "It has a cheek on both sides, so its chamfers meet the same two fillets as before and nothing touches; "
+            + remains
+        )
+    if story.alike:
+        return f"Both its chamfers are alike, so the fillet is met as before; {remains}"
     if story.depth_mm <= 0:
         return (
             "The chamfer that now faces the cheek is still large enough for the fillet of this crankpin, so nothing "

@@ -11,8 +11,8 @@ from math import inf
 from typing import Final, TypeAlias
 
 from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
-from geometry.checks.limits import DEFAULTS as CLEARANCES
 from geometry.checks.limits import limit_for as clearance_limit
+from geometry.checks.trade import SEATED_MM, Fit, oil_clearance, piston_to_wall, rod_side
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
 from geometry.record.place import Place
@@ -24,17 +24,10 @@ from geometry.units import INCH_MM
 
 BORE_TOLERANCE_MM: Final = 0.0005 * INCH_MM
 PART_TOLERANCE_MM: Final = 0.002 * INCH_MM
-BEARING_PER_MM: Final = (0.00075, 0.0010)
-BEARING_SPREAD_MM: Final = 0.0005 * INCH_MM
 END_PLAY_MM: Final = (0.07, 0.23)
-ROD_SIDE_PAIR_MOST_MM: Final = 0.51
-ROD_SIDE_PAIR_LEAST_MM: Final = 0.11
-ROD_SIDE_SINGLE_MM: Final = (CLEARANCES["rod_side"].least_mm, 0.30)
 STRETCH_MM: Final = (0.005 * INCH_MM, 0.006 * INCH_MM)
-SEATED_MM: Final = 0.05
 CRUSH_MM: Final = 0.10
 TORQUE_SPREAD: Final = 0.04
-WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * INCH_MM, "forged_aluminium": 0.0025 * INCH_MM}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,16 +98,8 @@ def _bore_size(bench: Bench, place: Place) -> Limit:
     )  # fmt: skip
 
 
-def _piston_to_wall(bench: Bench, place: Place) -> Limit | None:
-    least = WALL_LEAST_MM.get(bench.engine.piston.material)
-    if least is None:
-        return None
-    return _length(
-        least,
-        None,
-        "trade figures as quoted on a mailing list, weak; the piston maker's sheet wins",
-        "secondary",
-    )
+def _of_trade(fit: Fit | None) -> Limit | None:
+    return None if fit is None else Limit(fit.least_mm, fit.most_mm, "length", fit.source)
 
 
 def _near_design(design_mm: float, bench: Bench) -> Limit:
@@ -150,32 +135,19 @@ def _ring_side(bench: Bench, place: Place) -> Limit:
     return Limit(row.min_mm, row.max_mm, "length", row.source)
 
 
-def _oil_clearance(diameter_mm: float) -> Limit:
-    low, high = (per_mm * diameter_mm for per_mm in BEARING_PER_MM)
-    return _length(
-        max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM,
-        "0.00075 to 0.0010 in per inch of journal, 0.0005 in either way for tight and loose builds "
-        "(a bearing maker's note)", "published",
-    )  # fmt: skip
-
-
 def _end_play(bench: Bench, place: Place) -> Limit:
     return _length(
         *END_PLAY_MM, "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published"
     )
 
 
-def _rod_side(bench: Bench, place: Place) -> Limit:
+def _rod_side(bench: Bench, place: Place) -> Limit | None:
     own = bench.engine.limits.rod_side_mm
-    if bench.site(place).partner is not None:
-        least, most = ROD_SIDE_PAIR_LEAST_MM, ROD_SIDE_PAIR_MOST_MM
-        text = "two rods on a pin, total: service data of a V8, 2006"
-    else:
-        least, most = ROD_SIDE_SINGLE_MM
-        text = "one rod on a pin: service data of a four-cylinder engine, 2008; replaced above 0.40 mm"
-    if own is not None:
-        return _length(own, max(most, own), f"least: your engine file; most: {text}", "stated")
-    return _length(least, most, text, "published")
+    fit = rod_side(bench.engine)
+    if own is None:
+        return _of_trade(fit)
+    most = max(fit.most_mm or inf, own)
+    return _length(own, most, f"least: your engine file; most: {fit.source.text}", "stated")
 
 
 def _deck(bench: Bench, place: Place) -> Limit:
@@ -200,13 +172,13 @@ def _bolt_torque(bench: Bench, place: Place) -> Limit | None:
 
 RULES: Final[dict[str, Rule | None]] = {
     "bore_size": _bore_size,
-    "piston_to_wall": _piston_to_wall,
+    "piston_to_wall": lambda bench, place: _of_trade(piston_to_wall(bench.engine.piston.material)),
     "top_gap": _gap("top"),
     "second_gap": _gap("second"),
     "rail_gap": _gap("upper_rail"),
     "ring_side": _ring_side,
-    "bearing": lambda bench, place: _oil_clearance(bench.engine.crank.pin.diameter_mm),
-    "main_bearing": lambda bench, place: _oil_clearance(bench.engine.crank.main.diameter_mm),
+    "bearing": lambda bench, place: _of_trade(oil_clearance(bench.engine.crank.pin.diameter_mm)),
+    "main_bearing": lambda bench, place: _of_trade(oil_clearance(bench.engine.crank.main.diameter_mm)),
     "end_play": _end_play,
     "rod_side": _rod_side,
     "deck": _deck,

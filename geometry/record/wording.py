@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from geometry.checks.fillets import turning_tells
 from geometry.record.bench import Bench
 from geometry.record.catalogue import Item
 from geometry.record.place import Place
@@ -87,8 +88,10 @@ def meaning(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
 
 
 def _cheek_words(bench: Bench, place: Place) -> str:
-    side = bench.site(place).cheek_side
-    return "as it was marked" if side == "both" else f"large chamfer to the {side}, against the cheek"
+    site = bench.site(place)
+    if not turning_tells(bench.engine, site):
+        return "as it was marked"
+    return f"large chamfer to the {site.cheek_side}, against the cheek"
 
 
 def _rod(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
@@ -96,7 +99,7 @@ def _rod(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     small, large, radius = (
         length_text(v, bench.system) for v in (chamfer.other_mm, chamfer.cheek_mm, fillet)
     )
-    if site.cheek_side == "both":
+    if not turning_tells(bench.engine, site):
         return Meaning(
             "rod turned round: its front faces the rear, and tangs and oil hole are on the wrong side",
             "take it out, turn it by half a turn together with its cap, and check the other rods",

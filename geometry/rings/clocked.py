@@ -45,6 +45,16 @@ class BoreClock:
     verdict: ClockVerdict
     best: BestTurn
 
+    @property
+    def mending_turn_deg(self) -> float | None:
+        """Least turn of all gaps together, as they stand, that leaves nothing to find; None when no turn does."""
+        if not self.verdict.findings:
+            return 0.0
+        if any(found.margin is None for found in self.verdict.findings):  # nothing that an angle could mend
+            return None
+        turned = best_turn(self.angles_deg, self.rules, self.places)
+        return turned.least_turn_deg if turned.keeps_all else None
+
 
 def bore_clock(spec: Engine, site: BoreSite, build: BoreBuild) -> BoreClock:
     """Set up and judge the clock of one bore.

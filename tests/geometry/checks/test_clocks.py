@@ -57,6 +57,27 @@ def test_an_overlapped_expander_stops_the_job():
     assert [(f.id, f.severity) for f in found.findings] == [("clock_expander_overlapped", "stop")]
 
 
+def test_no_turn_is_given_where_no_turn_mends():
+    broken = section(engine(), rings={"top": RingBuild(gap_ring_deg=118.0)}).as_json()[2]
+    assert (broken["rules_kept"], broken["turn_deg"]) == ("broken", None)
+    broken = section(engine(), rings={"expander": RingBuild(overlapped=True)}).as_json()[2]
+    assert (broken["rules_kept"], broken["turn_deg"]) == ("broken", None)
+
+
+def test_a_turn_is_given_where_all_gaps_together_came_round():
+    # All gaps as planned but 25 degrees further: the second ring stands 5 degrees from the thrust side at 90.
+    planned = {"top": 240.0, "second": 120.0, "upper_rail": 0.0, "expander": 90.0, "lower_rail": 180.0}
+    rings = {role: RingBuild(gap_ring_deg=(angle - 25.0) % 360.0) for role, angle in planned.items()}
+    row = section(engine(), rings=rings).as_json()[2]
+    assert row["rules_kept"] == "broken"
+    assert 0.0 < abs(row["turn_deg"]) <= 25.0
+    turned = {
+        role: RingBuild(gap_ring_deg=(angle - 25.0 + row["turn_deg"]) % 360.0)
+        for role, angle in planned.items()
+    }
+    assert section(engine(), rings=turned).as_json()[2]["rules_kept"] == "kept"
+
+
 def test_missing_rings_leave_their_cells_empty():
     found = section(engine(), rings={"second": RingBuild(missing=True)})
     row = next(row for row in found.as_json() if row["bore"] == 3)

@@ -40,7 +40,7 @@ def test_both_rods_of_a_pin_take_from_its_side_clearance(leg_in):
     assert all(words in finding.text for finding in section.findings)
 
 
-def test_one_turned_rod_is_told_at_both_bores_of_its_pin():
+def test_one_turned_rod_tightens_both_bores_of_its_pin_and_is_told_at_its_own():
     base = right()
     site = base.layout.site(3)
     wrong = assemble(base.spec, base.built.with_bore(3, rod_turned=True))
@@ -49,9 +49,8 @@ def test_one_turned_rod_is_told_at_both_bores_of_its_pin():
     left = total - lost(base.spec, base.spec.rod.chamfer.other_mm)
     for bore in (3, site.partner):
         assert rows[bore]["side_clearance_left_mm"].value == pytest.approx(left, abs=1e-6)
-    ids = {f.bore: f.id for f in CHECK.run(wrong, "in").findings}
-    assert ids[3] == "fillet_ride"
-    assert ids.get(site.partner, "rod_side") == "rod_side"
+    assert rows[site.partner]["severity"] == "stop"
+    assert [(f.id, f.bore) for f in CHECK.run(wrong, "in").findings] == [("fillet_ride", 3)]
     assert rows[1]["side_clearance_left_mm"].value == pytest.approx(total)
 
 

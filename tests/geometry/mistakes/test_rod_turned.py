@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 
 from geometry.assembly import assemble
 from geometry.checks.fillets import side_fit
-from tests.geometry.mistakes.shop import made, mistake, right, row, spec
+from tests.geometry.mistakes.shop import made, right, row, spec
 
 
 def torus_distance(spec, axial, radial):
@@ -72,10 +72,17 @@ def test_between_two_cheeks_turning_changes_nothing():
     assert side_fit(wrong, wrong.layout.site(2)).left_mm == side_fit(base, base.layout.site(2)).left_mm
 
 
-def test_equal_chamfers_cannot_be_turned_wrong():
+def test_equal_chamfers_leave_oil_hole_tangs_and_numbers_on_the_wrong_side():
     base = assemble(spec(rod={"chamfer": {"other": "0.125 in"}}))
-    assert mistake("rod_turned").refuse(base, 1) is not None
-    assert mistake("rod_turned").places(base) == ()
+    for key, bores in (("rod_turned", (1,)), ("rods_exchanged", (1, 2))):
+        wrong, study = made(key, 1, base)
+        assert all(wrong.built.bore(bore).rod_turned for bore in bores)
+        assert study.signature.seen_only
+        assert study.signature.side_play_mm == {}
+        for thing in ("oil hole", "tangs", "numbers", "alike"):
+            assert thing in study.does
+        assert "small chamfer" not in study.does
+        assert "fits either way" not in study.does
 
 
 def test_a_turned_cap_brings_the_same_edge_to_the_fillet():
