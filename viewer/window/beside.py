@@ -23,12 +23,24 @@ Chosen = tuple[str, int]
 
 
 def next_mistake(assembly: Assembly, current: Chosen | None, bore: int, way: int) -> Chosen | None:
-    """The next mistake in the catalogue that can be made at this place; after the last comes none."""
-    can = [mistake.key for mistake in mistakes() if mistake.refuse(assembly, bore) is None]
-    keys: list[str | None] = [None, *can]
+    """The next mistake in the catalogue that can be made at this bore; after the last comes none."""
+    can = {mistake.key: place_at(mistake, assembly, bore) for mistake in mistakes()}
+    keys: list[str | None] = [None, *(key for key, place in can.items() if place is not None)]
     at = keys.index(current[0]) if current is not None and current[0] in keys else 0
     chosen = keys[(at + way) % len(keys)]
-    return None if chosen is None else (chosen, bore)
+    place = None if chosen is None else can[chosen]
+    return None if chosen is None or place is None else (chosen, place)
+
+
+def place_at(mistake: Mistake, assembly: Assembly, bore: int) -> int | None:
+    """Where a mistake sits when this bore is chosen: in it, or at the main bearing nearest to it, the front one of two.
+
+    None where it cannot be made there.
+    """
+    if mistake.where == "bore":
+        return bore if mistake.refuse(assembly, bore) is None else None
+    x_mm, mains_mm = assembly.layout.site(bore).x_mm, assembly.layout.main_x_mm
+    return min(mistake.places(assembly), key=lambda main: abs(mains_mm[main - 1] - x_mm), default=None)
 
 
 def spot_view(spot: Spot) -> str:

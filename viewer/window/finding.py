@@ -2,17 +2,38 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from geometry.assembly import Assembly
+from geometry.errors import GeometryError, InputError
 from viewer.window.closest import Close, close_places, with_curve
 
 T = TypeVar("T")
+LOG = logging.getLogger("fullturn.window")
 Finder = Callable[[Assembly], tuple[Close, ...]]
+WORKING = "working out the clearances ..."
 CURVES = 8
 """Places whose distance is drawn over the turn from the start; the closest at an angle is one of these."""
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """Work that came to nothing, and what a person is told of it, in one line."""
+
+    words: str
+
+
+def failure(bad: Exception) -> Failed:
+    """Put an error of work that nobody waits for into a line; where it came from goes to the log."""
+    LOG.debug("work in the background failed", exc_info=bad)
+    if isinstance(bad, (InputError, GeometryError)):
+        return Failed(str(bad))
+    said = " ".join(str(bad).split())
+    return Failed(f"a fault of the program: {type(bad).__name__}{f', {said}' if said else ''}")
 
 
 def find_places(assembly: Assembly) -> tuple[Close, ...]:
@@ -27,15 +48,21 @@ class Places:
     def __init__(self, find: Finder | None) -> None:
         self._finding: Finding[tuple[Close, ...]] = Finding(find)
         self._known: dict[Assembly, tuple[Close, ...]] = {}
+        self._failed: dict[Assembly, Failed] = {}
         self._wanted: Assembly | None = None
 
     def of(self, assembly: Assembly) -> tuple[Close, ...] | None:
         """Those of an engine, None until they have been worked out."""
         return self._known.get(assembly)
 
+    def missing(self, assembly: Assembly) -> str:
+        """Why there are none of an engine: they are being worked out, or what came in the way."""
+        failed = self._failed.get(assembly)
+        return WORKING if failed is None else f"the clearances cannot be worked out: {failed.words}"
+
     def want(self, assembly: Assembly) -> None:
-        """See that they are worked out."""
-        if assembly not in self._known and self._wanted is not assembly:
+        """See that they are worked out; what has failed once is not tried again."""
+        if assembly not in self._known and assembly not in self._failed and self._wanted is not assembly:
             self._wanted = assembly
             self._finding.start(assembly)
 
@@ -44,18 +71,21 @@ class Places:
         self._known[assembly] = tuple(places)
 
     def arrived(self) -> bool:
-        """Whether a search has just been finished."""
+        """Whether a search has just ended, with places or without."""
         found = self._finding.take()
         if found is None or self._wanted is None:
             return False
-        self.put(self._wanted, found)
+        if isinstance(found, Failed):
+            self._failed[self._wanted] = found
+        else:
+            self.put(self._wanted, found)
         self._wanted = None
         return True
 
     def forget(self) -> None:
         """Want nothing more and know nothing more: the engines have changed."""
         self._finding.stop()
-        self._known, self._wanted = {}, None
+        self._known, self._failed, self._wanted = {}, {}, None
 
 
 class Finding(Generic[T]):
@@ -65,7 +95,7 @@ class Finding(Generic[T]):
         self._find = find
         self._lock = threading.Lock()
         self._wanted = 0
-        self._found: T | None = None
+        self._found: T | Failed | None = None
 
     def start(self, *about: Any) -> None:
         """Begin, with whatever the search needs to know."""
@@ -78,13 +108,19 @@ class Finding(Generic[T]):
         threading.Thread(target=self._work, args=(self._find, about, number), daemon=True).start()
 
     def _work(self, find: Callable[..., T], about: tuple[Any, ...], number: int) -> None:
-        found = find(*about)
+        found: T | Failed
+        try:
+            found = find(*about)
+        except (
+            Exception
+        ) as bad:  # a search that dies without a word would be waited for as long as the window is open
+            found = failure(bad)
         with self._lock:
             if number == self._wanted:
                 self._found = found
 
-    def take(self) -> T | None:
-        """What was found since the last call, once."""
+    def take(self) -> T | Failed | None:
+        """What was found since the last call, or why nothing was, once."""
         with self._lock:
             found, self._found = self._found, None
         return found

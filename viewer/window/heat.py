@@ -15,7 +15,7 @@ from geometry.parts.solids import Array, Mesh
 from geometry.poses import transform
 from viewer.scene.groups import group_of
 from viewer.scene.model import Nearness
-from viewer.window.finding import Finding
+from viewer.window.finding import Failed, Finding
 
 EDGE_MM = 6.0
 """Triangles are split down to this before they are coloured, so that a large flat face shows more than its corners."""
@@ -23,6 +23,9 @@ FAR_MM = 13.0
 ERROR_MM = 0.5
 """Proved error of the colouring: a fraction of what a colour can tell."""
 COLOURED = ("rods", "rod bolts")
+WORKING = "working out the closest approach ..."
+_Asked = tuple[Assembly, tuple[str, ...]]
+"""Engine as put together, and the names of the bodies to colour."""
 
 
 def coloured_bodies(assembly: Assembly, bore: int, picked: str) -> tuple[str, ...]:
@@ -90,27 +93,36 @@ class Heat:
 
     def __init__(self) -> None:
         self._finding: Finding[dict[str, Nearness]] = Finding(nearness_of)
-        self._known: dict[tuple[Assembly, tuple[str, ...]], dict[str, Nearness]] = {}
-        self._asked: tuple[Assembly, tuple[str, ...]] | None = None
+        self._known: dict[_Asked, dict[str, Nearness]] = {}
+        self._failed: dict[_Asked, Failed] = {}
+        self._asked: _Asked | None = None
 
     def of(self, assembly: Assembly, bore: int, picked: str) -> dict[str, Nearness]:
         """The colouring of what is chosen; empty until it has been worked out."""
         asked = (assembly, coloured_bodies(assembly, bore, picked))
-        if asked not in self._known and asked != self._asked:
+        if asked not in self._known and asked not in self._failed and asked != self._asked:
             self._asked = asked
             self._finding.start(*asked)
         return self._known.get(asked, {})
 
+    def missing(self, assembly: Assembly, bore: int, picked: str) -> str:
+        """Why there is no colouring of what is chosen: it is being worked out, or what came in the way."""
+        failed = self._failed.get((assembly, coloured_bodies(assembly, bore, picked)))
+        return WORKING if failed is None else f"the closest approach cannot be worked out: {failed.words}"
+
     def ready(self) -> bool:
-        """Whether a colouring has just been finished."""
+        """Whether a colouring has just ended, with colours or without."""
         found = self._finding.take()
         if found is None or self._asked is None:
             return False
-        self._known[self._asked] = found
+        if isinstance(found, Failed):
+            self._failed[self._asked] = found
+        else:
+            self._known[self._asked] = found
         self._asked = None
         return True
 
     def forget(self) -> None:
         """Want nothing more and know nothing more: the engines have changed."""
         self._finding.stop()
-        self._known, self._asked = {}, None
+        self._known, self._failed, self._asked = {}, {}, None

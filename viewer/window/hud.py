@@ -137,8 +137,12 @@ def place_list(
     units: System,
     size_px: tuple[int, int],
     measure: Measure,
+    missing: str = "",
 ) -> Panel:
-    """The worst clearances at the top right; each line goes to its place when clicked."""
+    """The worst clearances at the top right; each line goes to its place when clicked.
+
+    ``missing`` says why there are no ``places`` at all.
+    """
     panel, unit = Panel(), unit_of(size_px)
     size, line = 15.5 * unit, 26.0 * unit
     shown = list(places or ())[:ROWS]
@@ -151,13 +155,14 @@ def place_list(
         )
         for number, c in enumerate(shown)
     ]
-    note = "working out the clearances ..." if places is None else "nothing comes close" if not rows else ""
-    name_width = max([measure(r[1], size, False)[0] for r in rows] + [measure(note, size, False)[0]])
+    note = missing if places is None else "nothing comes close" if not rows else ""
+    notes = broken(note, 0.4 * size_px[0], size, False, measure) if note else []
+    name_width = max([measure(words, size, False)[0] for words in [*(r[1] for r in rows), *notes]])
     figure = max([measure(r[2], size, True)[0] for r in rows], default=0.0)
     verdict = max([measure(r[3], size, True)[0] for r in rows], default=0.0)
     pad, gap = 12.0 * unit, 14.0 * unit
     width = 22.0 * unit + name_width + figure + verdict + 2 * gap + 2 * pad
-    height = line * (max(len(rows), 1) + 1) + 2 * pad
+    height = line * (len(rows or notes) + 1) + 2 * pad
     left, top = size_px[0] - width - 16.0 * unit, size_px[1] - 16.0 * unit
     panel.plate(Box(left, top - height, width, height))
     middle = top - pad - line / 2
@@ -177,8 +182,9 @@ def place_list(
         panel.words(
             VERDICT_WORDS[word], at + figure + gap, middle, size, measure, LOOKS[word].colour, bold=True
         )
-    if note:
-        panel.words(note, left + pad, middle - line, size, measure, SOFT)
+    for words in notes:
+        middle -= line
+        panel.words(words, left + pad, middle, size, measure, SOFT)
     return panel
 
 

@@ -26,7 +26,7 @@ class Shown:
 
     Attributes
     ----------
-    places : close places, None while they are being worked out
+    places : close places, None while they are being worked out, or where that has failed
     chosen : the one that the curve belongs to
     cycle_deg : length of the crank bar
     trouble : what is wrong with an edited file, empty when nothing is
@@ -72,7 +72,9 @@ class Panels:
             panels.append(hud.key_list(size, measure))
         elif not shown.halves:
             if state.listing:
-                panels.append(hud.place_list(state, shown.places, shown.units, size, measure))
+                panels.append(
+                    hud.place_list(state, shown.places, shown.units, size, measure, shown.facts.missing)
+                )
             panels += [
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)

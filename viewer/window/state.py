@@ -32,6 +32,7 @@ class Facts:
     top_deg, bottom_deg : dead centres of each of these, 0 to below 360
     places : crank angle and bore (None: none) of each close place, the worst first
     recorded : whether there is a build record, so that the engine can be shown as built
+    missing : why there are no close places, as told to who asks for one
     """
 
     bores: tuple[int, ...]
@@ -39,10 +40,14 @@ class Facts:
     bottom_deg: tuple[float, ...]
     places: tuple[tuple[float, int | None], ...] = ()
     recorded: bool = False
+    missing: str = "nothing comes close"
 
 
 def facts_of(
-    assembly: Assembly, places: tuple[tuple[float, int | None], ...] = (), recorded: bool = False
+    assembly: Assembly,
+    places: tuple[tuple[float, int | None], ...] = (),
+    recorded: bool = False,
+    missing: str = "nothing comes close",
 ) -> Facts:
     """Collect them."""
     centres = dead_centres(assembly.linkage)
@@ -53,6 +58,7 @@ def facts_of(
         tuple(float(centres.bottom_deg[i]) for i in order),
         places,
         recorded,
+        missing,
     )
 
 
@@ -72,7 +78,7 @@ class ViewState:
     place : which close place is chosen, 0 the worst; None while none is
     heat : coloured by closest approach
     built : as built instead of as designed
-    mistake : key and bore of the assembly mistake that is shown beside the right way
+    mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
     charts, listing, keys : panels
     typed : an angle being typed
     picked : name of the body under the last click
@@ -194,7 +200,7 @@ def finish_typing(state: ViewState, facts: Facts) -> ViewState:
 def to_place(state: ViewState, facts: Facts, number: int) -> ViewState:
     """Go to a close place: its angle and its bore; counted from the worst, round and round."""
     if not facts.places:
-        return replace(state, message="the clearances are still being worked out")
+        return replace(state, message=facts.missing)
     chosen = number % len(facts.places)
     angle, bore = facts.places[chosen]
     near = state.crank_deg + (angle - state.crank_deg + 180.0) % 360.0 - 180.0

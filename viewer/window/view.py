@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.errors import GeometryError, InputError
+from geometry.errors import InputError
 from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
@@ -24,7 +24,7 @@ from viewer.window import state as s
 from viewer.window.actions import press as pressed
 from viewer.window.beside import Beside, next_mistake, spot_view
 from viewer.window.closest import Close, callout_at, closest_at, measured
-from viewer.window.finding import Finder, Places
+from viewer.window.finding import Finder, Places, failure
 from viewer.window.heat import Heat
 from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.loaded import Loaded
@@ -93,11 +93,12 @@ class View:
     def facts(self) -> Facts:
         """Dead centres and close places of the engine on show."""
         found = tuple((c.crank_deg, c.bore) for c in self.places or ())
-        return facts_of(self.assembly, found, self.loaded.built is not None)
+        missing = "nothing comes close" if self.places is not None else self._places.missing(self.assembly)
+        return facts_of(self.assembly, found, self.loaded.built is not None, missing)
 
     @property
     def places(self) -> tuple[Close, ...] | None:
-        """Close places of the engine on show, None while they are being worked out."""
+        """Close places of the engine on show, None while there are none to be had."""
         return self._places.of(self.assembly)
 
     @property
@@ -115,9 +116,10 @@ class View:
 
     def _build(self) -> Scene:
         options = options_of(self.state, self.assembly, self.loaded.units)
-        near = self._heat.of(self.assembly, self.state.bore, self.state.picked) if self.state.heat else None
+        wanted = (self.assembly, self.state.bore, self.state.picked)
+        near = self._heat.of(*wanted) if self.state.heat else None
         if self.state.heat and not near:
-            self.state = replace(self.state, message="working out the closest approach ...")
+            self.state = replace(self.state, message=self._heat.missing(*wanted))
         if near:
             options = replace(options, highlight=options.highlight - set(near))
         return build_scene(self.assembly, options, self._callouts(), near)
@@ -221,7 +223,9 @@ class View:
         elif not self._smooth and now - self._moved_at > SMOOTH_AFTER_S:
             self.smooth()
         if self._places.arrived():
-            self.apply(self.state, rebuild=True)
+            unseen = self.places is None and not self.state.listing
+            said = self._places.missing(self.assembly) if unseen else self.state.message
+            self.apply(replace(self.state, message=said), rebuild=True)
         if self._heat.ready() and self.state.heat:
             self.apply(replace(self.state, message=""), rebuild=True)
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
@@ -235,8 +239,8 @@ class View:
             return
         try:
             self.loaded = self._reload()
-        except (InputError, GeometryError) as bad:
-            self.trouble = str(bad)
+        except Exception as bad:  # nobody asked for it just now, so it must not end the window
+            self.trouble = failure(bad).words
             self._panels.draw(self._shown())
             self.render()
             return

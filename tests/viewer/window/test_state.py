@@ -80,7 +80,7 @@ def test_walking_through_the_close_places():
     assert third.crank_deg == pytest.approx(310.0)
     assert press(third, FACTS, "n").place == 0
     assert press(worst, FACTS, "shift+n").place == 2
-    none = press(first_state(FACTS), replace(FACTS, places=()), "w")
+    none = press(first_state(FACTS), replace(FACTS, places=(), missing="still being worked out"), "w")
     assert "being worked out" in none.message
 
 

@@ -1,0 +1,69 @@
+"""Mistakes in the window: put where they belong at the chosen bore, the wrong engine in the right half."""
+
+from dataclasses import replace
+
+import pytest
+
+from geometry.assembly import assemble
+from geometry.mistakes.mistake import mistakes
+from tests.geometry.off_surface import FACETS_MM, off_surface_mm
+from viewer.window.beside import next_mistake, place_at
+from viewer.window.loaded import Loaded
+from viewer.window.view import View
+
+SIZE = (640, 420)
+# By hand from a drawing of a V8: five main bearings, each throw with its two bores between two of them; bores 1
+# and 2 lie behind the front bearing. In each pair of bores the odd one stands half a rod's width further forward.
+BESIDE = {1: (1,), 2: (1, 2), 3: (2,), 4: (2, 3), 5: (3,), 6: (3, 4), 7: (4,), 8: (4, 5)}
+
+
+def round_of(assembly, bore):
+    """All that the key comes by, from no mistake to no mistake again."""
+    found, at = [None], next_mistake(assembly, None, bore, 1)
+    while at is not None:
+        found.append(at)
+        at = next_mistake(assembly, at, bore, 1)
+    return found
+
+
+def press_until(view, bore, key):
+    """Press the key with the window at the mistake before the one that is wanted."""
+    order = round_of(view.assembly, bore)
+    keys = [None if one is None else one[0] for one in order]
+    view.state = replace(view.state, bore=bore, mistake=order[keys.index(key) - 1])
+    view.press("m")
+    assert view.state.mistake[0] == key
+
+
+def test_main_caps_are_put_at_a_bearing_beside_the_chosen_bore(tern):
+    for mistake in mistakes():
+        for bore, bearings in BESIDE.items():
+            place = place_at(mistake, tern, bore)
+            assert place in (bearings if mistake.where == "main" else (bore, None)), (mistake.key, bore)
+
+
+def test_the_last_bore_shows_its_main_cap(tern):
+    # Bores 6 to 8 have numbers that no main bearing has.
+    found = dict(round_of(tern, 8)[1:])
+    for mistake in mistakes():
+        if mistake.where == "main":
+            place = found[mistake.key]
+            wrong = assemble(tern.spec, mistake.make(tern, place))
+            assert mistake.study(tern, wrong, place, "mm").spot.bodies == (f"main_cap {place}",)
+            assert place in BESIDE[8]
+
+
+def test_the_wrong_engine_stands_in_the_right_half_marked_where_it_is_wrong(knot):
+    view = View(Loaded(knot), off_screen=True, size=SIZE, quality="fast")
+    try:
+        press_until(view, 1, "wrong_compression_height")
+        halves = (view.stage, view._beside._stage)
+        assert [stage.renderer.GetViewport()[0] for stage in halves] == [0.0, 0.5]
+        top = [stage.scene.item("piston 1").mesh.vertices[:, 2].max() for stage in halves]
+        assert top[1] - top[0] == pytest.approx(2.54)  # the crown that is too high stands in the right half
+        marks = [[label for label in half.scene.labels if label.kind == "callout"] for half in halves]
+        assert [len(found) for found in marks] == [0, 1]
+        wrong = view._beside._made.wrong
+        assert off_surface_mm(wrong, "piston 1", marks[1][0].at_mm, view.state.crank_deg) < FACETS_MM
+    finally:
+        view.close()
