@@ -22,13 +22,24 @@ RING_NAMES = ("top", "second", "upper_rail", "expander", "lower_rail")
 
 
 @dataclass(frozen=True, slots=True)
+class BoreAt:
+    """A bore as measured at one depth below the deck: along the crank and across it."""
+
+    depth_mm: float
+    along_mm: float
+    across_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class RingBuild:
     """One ring as installed."""
 
     gap_ring_deg: float | None = None
     """Ring angle of the gap; None: where the scheme puts it."""
     gap_mm: float | None = None
-    """End gap in the bore at its ring travel; None: as designed."""
+    """End gap as measured; None: as designed."""
+    gap_depth_mm: float | None = None
+    """Depth below the deck at which that gap was measured; None: nobody said."""
     upside_down: bool = False
     missing: bool = False
     overlapped: bool = False
@@ -60,6 +71,9 @@ class BoreBuild:
     compression_height_change_mm: float = 0.0
     rod_length_change_mm: float = 0.0
     bore_diameter_mm: float | None = None
+    """Mean of what was measured, for what is drawn; None: as designed."""
+    bore_readings: tuple[BoreAt, ...] = ()
+    """The bore height by height, the deck first; without them it is round and straight."""
 
     def ring(self, name: str) -> RingBuild:
         """The named ring as installed; as designed when nothing is said."""

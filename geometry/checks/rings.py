@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, Severity, length
+from geometry.rings.bore import GapAlongBore
+from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import BoreRings, RingFit, bore_rings
-from geometry.rings.gap import ROWS_OF_DUTY, gap_target
+from geometry.rings.gap import ROWS_OF_DUTY, filing, gap_target
 from geometry.rings.groove import BACK_SOURCE
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.wall import more_left_mm
@@ -28,8 +31,14 @@ def run(assembly: Assembly, system: System) -> Section:
     rows = tuple(_row(bore, ring) for bore in bores for ring in bore.rings)
     say = _Say(spec, system)
     findings = [finding for bore in bores for finding in _bore_findings(say, bore)]
+    worn = any(ring.along.worn for bore in bores for ring in bore.rings)
+    gaps = (
+        (Column("gap_mm", "tightest"), Column("gap_widest_mm", "widest"))
+        if worn
+        else (Column("gap_mm", "gap"),)
+    )
     columns = (
-        Column("bore", "bore"), Column("ring", "ring"), Column("gap_mm", "gap"),
+        Column("bore", "bore"), Column("ring", "ring"), *gaps,
         Column("gap_min_mm", "at least"), Column("gap_max_mm", "at most"), Column("gap_verdict", "verdict"),
         Column("hot_gap_mm", "left hot"), Column("butts_at_c", "ends meet at"), Column("side_mm", "side"),
         Column("back_mm", "back"), Column("wall_above_mm", "above TDC"),
@@ -47,6 +56,9 @@ def _row(bore: BoreRings, ring: RingFit) -> Row:
         "name": ring.name,
         "ring": ROLE_WORDS[ring.name],
         "gap_mm": length(ring.gap_mm),
+        "gap_at_depth_mm": length(ring.along.tightest_depth_mm),
+        "gap_widest_mm": length(ring.along.widest.upper_mm),
+        "gap_widest_at_depth_mm": length(ring.along.widest_depth_mm),
         "gap_min_mm": length(target.min_mm),
         "gap_max_mm": None if target.max_mm is None else length(target.max_mm),
         "gap_source": target.source.text,
@@ -90,6 +102,7 @@ def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[
     return (
         *(f"Gaps: {source}." for source in sources),
         *_other_figures(spec, bores[0].bore_mm, system),
+        *_worn_notes(bores),
         f"Left hot: temperatures are {heat}. A file-fit ring is filed from outside inward, both ends alike.",
         *_wall_notes(bores[0], system),
         f"Side clearance: {rings[0].side_limits.source.text}. Back: {BACK_SOURCE.text}." if rings else "",
@@ -98,6 +111,15 @@ def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[
         LEAK_NOTE,
         *ways,
     )
+
+
+def _worn_notes(bores: tuple[BoreRings, ...]) -> Iterator[str]:
+    """How gaps are judged in bores that were measured height by height."""
+    if any(ring.along.worn for bore in bores for ring in bore.rings):
+        yield (
+            "Tightest, widest: the gap where the bore as measured is smallest and widest between the ring's two dead "
+            "centres, pi times the difference of diameter; file for the tightest. Left hot: the tightest."
+        )
 
 
 def _wall_notes(bore: BoreRings, system: System) -> Iterator[str]:
@@ -139,6 +161,28 @@ class _Say:
     def heat(self, value_c: float) -> str:
         return show(value_c, "temperature", self.system, 0)
 
+    def between(self, gap: GapInterval) -> str:
+        low, high = self.text(gap.lower_mm), self.text(gap.upper_mm)
+        return low if low == high else f"{low} to {high}"
+
+    def where(self, along: GapAlongBore, place: Literal["tightest", "widest"]) -> str:
+        """Where in a worn bore; nothing to say of a straight one."""
+        if not along.worn:
+            return ""
+        depth = along.tightest_depth_mm if place == "tightest" else along.widest_depth_mm
+        return f" at {show(depth, 'length', self.system)} below the deck, where the bore is {place}"
+
+    def filing(self, ring: RingFit) -> str:
+        """What to file off a ring that is surely too tight, and what it leaves where the bore is widest."""
+        target, along = ring.verdict.target, ring.along
+        off = filing(along.tightest.lower_mm, along.tightest.upper_mm, target).needed_mm
+        text = f"file off {self.text(off)}, half of it at each end"
+        after = along.widest.upper_mm + off
+        if along.worn and target.max_mm is not None and after > target.max_mm:
+            text += f"; it is {self.text(after)} then{self.where(along, 'widest')}, "
+            text += f"at most {self.text(target.max_mm)}: the bore is worn too far for one gap"
+        return text
+
 
 def _bore_findings(say: _Say, bore: BoreRings) -> Iterator[Finding]:
     for name in bore.missing:
@@ -168,29 +212,36 @@ def _ring_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
 
 
 def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
-    name, target = ROLE_WORDS[ring.name], ring.verdict.target
-    if ring.gap_mm <= 0:
-        text = f"the {name} is {say.text(-ring.gap_mm)} too long for this bore: its ends meet before it is in"
+    name, target, along = ROLE_WORDS[ring.name], ring.verdict.target, ring.along
+    state, tight, wide = ring.verdict.state, along.tightest, along.widest
+    at_tightest, at_widest = say.where(along, "tightest"), say.where(along, "widest")
+    least = f"at least {say.text(target.min_mm)} ({target.source})"
+    most = f"at most {say.text(target.max_mm)} ({target.source})" if target.max_mm is not None else ""
+    if tight.upper_mm <= 0:
+        text = f"the {name} is {say.text(-tight.upper_mm)} too long for this bore{at_tightest}: its ends meet before "
+        text += "it is there" if along.worn else "it is in"
         yield Finding("ring_too_long", "stop", bore, text, "file both ends until the gap is right")
-    elif ring.verdict.state == "below":
-        text = (
-            f"gap of the {name} {say.text(ring.gap_mm)}, at least {say.text(target.min_mm)} ({target.source})"
-        )
-        short = say.text(target.min_mm - ring.gap_mm)
-        yield Finding("ring_gap_tight", "stop", bore, text, f"file off {short}, half of it at each end")
-    elif ring.verdict.state == "above" and target.max_mm is not None:
-        text = (
-            f"gap of the {name} {say.text(ring.gap_mm)}, at most {say.text(target.max_mm)} ({target.source})"
-        )
+    elif state == "below":
+        text = f"gap of the {name} {say.between(tight)}{at_tightest}, {least}"
+        yield Finding("ring_gap_tight", "stop", bore, text, say.filing(ring))
+    elif state == "above":
+        text = f"gap of the {name} {say.between(wide)}{at_widest}, {most}"
         yield Finding("ring_gap_wide", "look", bore, text, "a ring of the next oversize, filed to fit")
-    if ring.gap_mm > 0 and not ring.hot.survives:
+    elif state == "cannot_tell":
+        text = f"gap of the {name} {say.between(tight)}{at_tightest} and {say.between(wide)}{at_widest}: nobody said "
+        text += f"where in the bore it was measured; {least}{', ' if most else ''}{most}"
+        yield Finding(
+            "ring_gap_unsure", "look", bore, text, f"measure it{at_tightest}, and say at what depth"
+        )
+    if tight.upper_mm > 0 and not ring.hot.survives:
         text = (
             f"the ends of the {name} meet at {say.heat(ring.hot.butts_at_ring_c)}; it runs at "
             f"{say.heat(ring.hot.heat.ring_c)} with the bore at {say.heat(ring.hot.heat.bore_c)} "
             f"({ring.hot.heat.source}{f'; {ring.wall.source}' if ring.wall.assumed else ''})"
         )
-        remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}"
-        yield Finding("ring_butts_hot", "stop", bore, text, remedy)
+        sure: Severity = "stop" if tight.upper_mm <= ring.hot.closing_mm else "look"
+        remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}{at_tightest}"
+        yield Finding("ring_butts_hot", sure, bore, text, remedy)
 
 
 def _groove_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:

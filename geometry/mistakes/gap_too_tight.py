@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.built import Built, RingBuild
+from geometry.built import Built
 from geometry.checks.section import Quantity
 from geometry.mistakes import facts, ring_words
 from geometry.mistakes.mistake import Mistake, Signature, Study
@@ -17,7 +17,9 @@ def make(assembly: Assembly, bore: int) -> Built:
     """A top ring with a quarter of the least gap."""
     fit = ring_words.ring_fit(assembly, bore, "top")
     assert fit is not None
-    return ring_words.with_ring(assembly, bore, "top", RingBuild(gap_mm=SHARE * fit.verdict.target.min_mm))
+    return ring_words.with_ring(
+        assembly, bore, "top", ring_words.with_gap(fit, SHARE * fit.verdict.target.min_mm)
+    )
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.built import Built, RingBuild
+from geometry.built import Built
 from geometry.mistakes import facts, ring_words
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.rings.flow import hole_diameter_mm
@@ -19,7 +19,7 @@ def make(assembly: Assembly, bore: int) -> Built:
     assert fit is not None
     target = fit.verdict.target
     wide = TIMES * (target.max_mm if target.max_mm is not None else target.min_mm)
-    return ring_words.with_ring(assembly, bore, "top", RingBuild(gap_mm=wide))
+    return ring_words.with_ring(assembly, bore, "top", ring_words.with_gap(fit, wide))
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:

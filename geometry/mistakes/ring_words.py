@@ -43,6 +43,11 @@ def with_ring(assembly: Assembly, bore: int, name: str, ring: RingBuild) -> Buil
     return assembly.built.with_bore(bore, rings=rings)
 
 
+def with_gap(fit: RingFit, gap_mm: float) -> RingBuild:
+    """A ring with another gap where its bore is tightest."""
+    return RingBuild(gap_mm=gap_mm, gap_depth_mm=fit.along.tightest_depth_mm)
+
+
 def needs_oil_ring(assembly: Assembly, bore: int) -> str | None:
     """The reason against a mistake with rails or expander."""
     assembly.layout.site(bore)

@@ -72,6 +72,16 @@ class ClearanceReading(Entry):
         return self
 
 
+class GapReading(ClearanceReading):
+    """End gap of a ring squared in its bore."""
+
+    depth_mm: NonNegativeLength | None = Field(
+        default=None,
+        description="Below the deck, where in the bore it was measured: in a worn bore the gap differs by height.",
+        examples=["3.6 in", "90 mm"],
+    )
+
+
 class DepthReading(Entry):
     """How far the crown stands below the deck at top dead centre; negative when it stands out."""
 

@@ -17,6 +17,7 @@ from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
 from geometry.record.place import Place
 from geometry.record.readings import length_text, value_text
+from geometry.record.worn import tightest_bore
 from geometry.rings.fitted import gap_target_of, side_limits_of
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
@@ -108,6 +109,15 @@ def _near_design(design_mm: float, bench: Bench) -> Limit:
     return _length(design_mm - PART_TOLERANCE_MM, design_mm + PART_TOLERANCE_MM, text, "practice")
 
 
+GAP_LIMITS: Final = {
+    "top": "top_gap",
+    "second": "second_gap",
+    "upper_rail": "rail_gap",
+    "lower_rail": "rail_gap",
+}
+"""Name under ``[limits]`` of each ring's gap."""
+
+
 def gap_goal(bench: Bench, place: Place, ring: str) -> GapTarget:
     """Find the gap that a ring should have in this bore: the record's own figure, else what every check uses.
 
@@ -116,10 +126,10 @@ def gap_goal(bench: Bench, place: Place, ring: str) -> GapTarget:
     bench, place : the engine and the bore
     ring : one of ``geometry.rings.fitted.GAPPED_RINGS``
     """
-    own = getattr(bench.record.limits, {"top": "top_gap", "second": "second_gap"}.get(ring, "rail_gap"))
+    own = getattr(bench.record.limits, GAP_LIMITS[ring])
     if own is not None:
         return GapTarget(own.least_mm or 0.0, own.most_mm, Source(own.source, "stated"))
-    return gap_target_of(bench.engine, ring, bench.bore_mm(place))
+    return gap_target_of(bench.engine, ring, tightest_bore(bench, place, ring)[1])
 
 
 def _gap(ring: str) -> Rule:

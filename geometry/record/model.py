@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from itertools import pairwise
 from typing import Annotated
 
 from pydantic import Field, model_validator
@@ -20,6 +21,7 @@ from geometry.record.entry import (
     DepthReading,
     Ends,
     Fitted,
+    GapReading,
     RingGroove,
     RingWay,
     Seat,
@@ -41,11 +43,23 @@ class Diameters(SpecModel):
     middle: BoreReading | None = Field(default=None, description="Half way down.")
     bottom: BoreReading | None = Field(default=None, description="Where the rings turn at the bottom.")
 
+    @model_validator(mode="after")
+    def _downwards(self) -> Diameters:
+        named = {"top": self.top, "middle": self.middle, "bottom": self.bottom}
+        found = [(name, reading.depth_mm) for name, reading in named.items() if reading is not None]
+        for (upper, upper_mm), (lower, lower_mm) in pairwise(found):
+            if lower_mm <= upper_mm:
+                raise ValueError(
+                    f"key={lower}.depth ||| the {lower} is no deeper than the {upper} ||| "
+                    "depths below the deck, from the top down"
+                )
+        return self
+
 
 class CompressionRingFound(SpecModel):
     """A compression ring as fitted."""
 
-    gap: ClearanceReading | None = Field(default=None, description="End gap in this bore.")
+    gap: GapReading | None = Field(default=None, description="End gap in this bore.")
     side: ClearanceReading | None = Field(default=None, description="Side clearance in the groove.")
     way: RingWay | None = Field(default=None, description="Which way up.")
     groove: RingGroove | None = Field(default=None, description="Which groove it went into.")
@@ -56,7 +70,7 @@ class CompressionRingFound(SpecModel):
 class RailFound(SpecModel):
     """A rail of the oil ring as fitted."""
 
-    gap: ClearanceReading | None = Field(default=None, description="End gap in this bore.")
+    gap: GapReading | None = Field(default=None, description="End gap in this bore.")
     angle: AngleReading | None = Field(default=None, description="Where its gap stands.")
     fitted: Fitted | None = Field(default=None, description="Whether it is there.")
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from geometry.built import TANG_OUT_MM, BoreBuild, Built, RingBuild
-from geometry.motion import dead_centres
 from geometry.record.bench import Bench, lay_out
 from geometry.record.clocking import installed_deg
-from geometry.record.entry import ClearanceReading, DepthReading, SizeReading, TorqueReading
+from geometry.record.entry import ClearanceReading, SizeReading, TorqueReading
 from geometry.record.limits import limit_of
 from geometry.record.load import load_record, rings_of
 from geometry.record.model import Record
 from geometry.record.place import Place
 from geometry.record.readings import interval_of
+from geometry.record.worn import middle_of, moving_parts, readings_of, value_of
 from geometry.rings.angles import wrapped_deg
 from geometry.spec.engine import Engine
 
@@ -33,8 +33,7 @@ def load_built(path: str | os.PathLike[str], engine: Engine) -> Built:
 def overlay(engine: Engine, record: Record) -> Built:
     """The engine as put together; what is not recorded is as designed.
 
-    A reading counts with the middle of what it proves. A deck reading decides over a compression height, since it
-    holds everything between crank and crown.
+    A reading counts with the middle of what it proves.
     """
     bench = lay_out(engine, record)
     bores = {}
@@ -43,62 +42,42 @@ def overlay(engine: Engine, record: Record) -> Built:
         if build != BoreBuild():
             bores[place.number or 0] = build
     mains = bench.places("main")
-    turned = tuple(p.number or 0 for p in mains if _value(bench, p, "way") == "turned")
-    stamped = tuple(int(_value(bench, p, "number") or p.number or 0) for p in mains)
+    turned = tuple(p.number or 0 for p in mains if value_of(bench, p, "way") == "turned")
+    stamped = tuple(int(value_of(bench, p, "number") or p.number or 0) for p in mains)
     own = tuple(p.number or 0 for p in mains)
     return Built(MappingProxyType(bores), turned, None if stamped == own else stamped)
 
 
-def _value(bench: Bench, place: Place, path: str) -> str | int | None:
-    return getattr(bench.entry(place, path), "value", None)
-
-
-def _middle(bench: Bench, place: Place, path: str, instrument: str) -> float | None:
-    """The best single figure of a reading, mm."""
-    reading = bench.entry(place, path)
-    if not isinstance(reading, ClearanceReading | DepthReading | SizeReading):
-        return None
-    return interval_of(reading, bench.record.instruments, instrument).middle
-
-
 def _bore(bench: Bench, place: Place) -> BoreBuild:
-    build = BoreBuild(
-        piston_turned=_value(bench, place, "piston.way") == "turned",
-        rod_turned=_value(bench, place, "rod.way") == "turned",
-        cap_turned=_value(bench, place, "cap.way") == "turned",
+    return replace(
+        moving_parts(bench, place),
+        rod_turned=value_of(bench, place, "rod.way") == "turned",
+        cap_turned=value_of(bench, place, "cap.way") == "turned",
         piston_from=_stranger(bench, place, "piston.number"),
         rod_from=_stranger(bench, place, "rod.number"),
         cap_from=_stranger(bench, place, "cap.number"),
-        shells_exchanged=_value(bench, place, "shell.upper.seat") == "cap"
-        or _value(bench, place, "shell.lower.seat") == "rod",
+        shells_exchanged=value_of(bench, place, "shell.upper.seat") == "cap"
+        or value_of(bench, place, "shell.lower.seat") == "rod",
         shell_proud_mm=_shell_proud(bench, place),
         bolt_out_mm=_bolts(bench, place),
         bolts_loose=any(_is_loose(bench, place, side) for side in ("major", "minor")),
-        rings_exchanged=_value(bench, place, "ring.top.groove") == "second"
-        or _value(bench, place, "ring.second.groove") == "top",
         rings=MappingProxyType(_rings(bench, place)),
-    )
-    diameters = bench.diameters(place)
-    rod_change, crown_change = _heights(bench, place)
-    return replace(
-        build,
-        rod_length_change_mm=rod_change,
-        compression_height_change_mm=crown_change,
-        bore_diameter_mm=bench.bore_mm(place) if diameters else None,
+        bore_diameter_mm=bench.bore_mm(place) if bench.diameters(place) else None,
+        bore_readings=readings_of(bench, place),
     )
 
 
 def _stranger(bench: Bench, place: Place, path: str) -> int | None:
     """The bore a part belongs to, where that is not this one."""
-    number = _value(bench, place, path)
+    number = value_of(bench, place, path)
     return int(number) if number is not None and number != place.number else None
 
 
 def _shell_proud(bench: Bench, place: Place) -> float:
     found = 0.0
     for half in ("upper", "lower"):
-        measured = _middle(bench, place, f"shell.{half}.proud", "depth_gauge_mm")
-        out = _value(bench, place, f"shell.{half}.tang") == "out"
+        measured = middle_of(bench, place, f"shell.{half}.proud", "depth_gauge_mm")
+        out = value_of(bench, place, f"shell.{half}.tang") == "out"
         found = max(found, measured if measured is not None else (TANG_OUT_MM if out else 0.0))
     return found
 
@@ -139,27 +118,12 @@ def _rings(bench: Bench, place: Place) -> dict[str, RingBuild]:
     for ring in rings_of(bench.engine):
         build = RingBuild(
             gap_ring_deg=wrapped_deg(angles[ring].middle) if ring in angles else None,
-            gap_mm=_middle(bench, place, f"ring.{ring}.gap", "depth_gauge_mm"),
-            upside_down=_value(bench, place, f"ring.{ring}.way") == "down",
-            missing=_value(bench, place, f"ring.{ring}.fitted") == "missing",
-            overlapped=_value(bench, place, f"ring.{ring}.ends") == "overlapped",
+            gap_mm=middle_of(bench, place, f"ring.{ring}.gap", "depth_gauge_mm"),
+            gap_depth_mm=getattr(bench.entry(place, f"ring.{ring}.gap"), "depth_mm", None),
+            upside_down=value_of(bench, place, f"ring.{ring}.way") == "down",
+            missing=value_of(bench, place, f"ring.{ring}.fitted") == "missing",
+            overlapped=value_of(bench, place, f"ring.{ring}.ends") == "overlapped",
         )
         if build != RingBuild():
             found[ring] = build
     return found
-
-
-def _heights(bench: Bench, place: Place) -> tuple[float, float]:
-    """Changes of rod length and compression height that the readings amount to."""
-    spec = bench.engine
-    rod = _middle(bench, place, "rod.length", "micrometer_mm")
-    rod_change = rod - spec.rod.length_mm if rod is not None else 0.0
-    crown = _middle(bench, place, "piston.height", "micrometer_mm")
-    crown_change = crown - spec.piston.compression_height_mm if crown is not None else 0.0
-    deck = _middle(bench, place, "deck", "depth_gauge_mm")
-    if deck is not None:
-        index = bench.layout.index(place.number or 0)
-        top = float(dead_centres(bench.layout.linkage).top_height_mm[index])
-        designed = spec.block.deck_height_mm - top - spec.piston.compression_height_mm
-        crown_change = designed - rod_change - deck
-    return rod_change, crown_change

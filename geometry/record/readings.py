@@ -10,6 +10,7 @@ from geometry.record.entry import (
     AngleReading,
     ClearanceReading,
     DepthReading,
+    GapReading,
     SizeReading,
     TorqueReading,
 )
@@ -119,6 +120,11 @@ def reading_text(reading: Reading, system: System) -> str:
     if isinstance(reading, AngleReading):
         return show(reading.value_deg, "angle", system, 0) + (
             " from thrust side" if reading.datum == "thrust" else ""
+        )
+    if isinstance(reading, GapReading) and reading.depth_mm is not None:
+        depth = show(reading.depth_mm, "length", system)
+        return (
+            f"{reading_text(reading.model_copy(update={'depth_mm': None}), system)} at {depth} below the deck"
         )
     if isinstance(reading, ClearanceReading) and reading.go_mm is not None:
         goes = f"{length_text(reading.go_mm, system)} goes"

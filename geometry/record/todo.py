@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from geometry.record.bench import Bench, lay_out
 from geometry.record.catalogue import Item, is_wanted, items_at, words_of
 from geometry.record.clocking import planned_deg, scheme_of
-from geometry.record.limits import limit_of
+from geometry.record.limits import GAP_LIMITS, limit_of
 from geometry.record.model import Record
 from geometry.record.place import Place
 from geometry.record.wording import expected
 from geometry.record.words import how_to_enter
+from geometry.record.worn import where_to_measure
 from geometry.spec.engine import Engine
 from geometry.units import System
 
@@ -65,6 +66,8 @@ def todo(
             continue
         limit, source = _held_against(item, bench, place)
         what, enter = words_of(item, bench, place), how_to_enter(place, item.path, bench.system)
+        if item.ring and item.limit in GAP_LIMITS.values():
+            what += where_to_measure(bench, place, item.ring)
         found.append(Todo(item.step, place.words, number, item.path, what, limit, source, enter))
     return tuple(found)
 

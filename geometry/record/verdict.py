@@ -8,6 +8,7 @@ from math import isfinite
 from typing import Final, Literal, TypeAlias
 
 from geometry.checks.section import Severity
+from geometry.rings.bore import GapAlongBore
 from geometry.rings.source import Source
 
 Word: TypeAlias = Literal["within", "outside", "cannot tell"]
@@ -38,6 +39,7 @@ class Verdict:
     dimension : key of ``geometry.units.DIMENSIONS`` of the numbers below; empty for what was looked at
     low, high : what the reading proves, house unit; None at an open end
     least, most : the limit, house unit
+    along : a ring's gap where its bore is tightest and widest; None for anything else
     """
 
     place: str
@@ -57,6 +59,7 @@ class Verdict:
     high: float | None = None
     least: float | None = None
     most: float | None = None
+    along: GapAlongBore | None = None
 
     def as_row(self) -> dict[str, str | int | float | None]:
         """Plain values for tables and ``--json``; numbers under keys that carry their unit."""
@@ -71,7 +74,20 @@ class Verdict:
             for name in ("low", "high", "least", "most"):
                 value = getattr(self, name)
                 row[f"{name}_{suffix}"] = round(value, 6) if value is not None and isfinite(value) else None
+        if self.along is not None:
+            row |= _places(self.along)
         return row
+
+
+def _places(along: GapAlongBore) -> dict[str, float | None]:
+    """A ring's gap where its bore is tightest and widest, with the depths below the deck, mm."""
+    numbers = {
+        "tightest_low_mm": along.tightest.lower_mm, "tightest_high_mm": along.tightest.upper_mm,
+        "tightest_depth_mm": along.tightest_depth_mm,
+        "widest_low_mm": along.widest.lower_mm, "widest_high_mm": along.widest.upper_mm,
+        "widest_depth_mm": along.widest_depth_mm,
+    }  # fmt: skip
+    return {name: round(value, 6) if isfinite(value) else None for name, value in numbers.items()}
 
 
 def worst_first(verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:

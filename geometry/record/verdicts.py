@@ -12,7 +12,7 @@ from geometry.record.catalogue import Item, items_at, words_of
 from geometry.record.clocking import clocking
 from geometry.record.cures import CURES
 from geometry.record.entry import AngleReading, BoreReading, Entry, SizeReading
-from geometry.record.limits import Limit, gap_goal, limit_of
+from geometry.record.limits import GAP_LIMITS, Limit, gap_goal, limit_of
 from geometry.record.model import Record
 from geometry.record.place import Place
 from geometry.record.readings import (
@@ -24,8 +24,10 @@ from geometry.record.readings import (
     length_text,
     reading_text,
 )
-from geometry.record.verdict import Verdict, Word
+from geometry.record.verdict import Verdict
 from geometry.record.wording import expected, meaning
+from geometry.record.worn import at_tightest, at_widest, gap_over_travel
+from geometry.rings.bore import GapAlongBore
 from geometry.rings.feeler import GapInterval, blades_settle, judge_gap
 from geometry.rings.gap import GapTarget, filing
 from geometry.rings.source import Source
@@ -33,7 +35,6 @@ from geometry.spec.engine import Engine
 from geometry.units import System
 
 _NO_LIMIT: Final = Source("no source gives a limit; write one under [limits] in the record", "practice")
-_GAP_RINGS: Final = {"top_gap": "top", "second_gap": "second", "rail_gap": "upper_rail"}
 
 
 def verdicts(
@@ -78,7 +79,10 @@ def _judged(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
     reading: Any = entry
     instrument = item.instrument
     known = interval_of(reading, bench.record.instruments, instrument)
-    return _measured(item, bench, place, known, reading_text(reading, bench.system))
+    text = reading_text(reading, bench.system)
+    if item.limit in GAP_LIMITS.values():
+        return _ring_gap(item, bench, place, known, text)
+    return _measured(item, bench, place, known, text)
 
 
 def _looked_at(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
@@ -131,15 +135,7 @@ def _piston_to_wall(item: Item, bench: Bench, place: Place, entry: SizeReading) 
 
 def _measured(item: Item, bench: Bench, place: Place, known: Interval, reading: str) -> Verdict:
     """Judge a reading against its limit."""
-    limit = limit_of(item.limit, bench, place)
-    what = words_of(item, bench, place).replace(", torque or stretch", ", torque")
-    verdict = Verdict(
-        place=place.words, bore=_bore_of(place), step=item.step, path=item.path, what=what, reading=reading,
-        limit=limit.text(bench) if limit else "", source=limit.source if limit else _NO_LIMIT, verdict="within",
-        dimension=limit.dimension if limit else "torque" if "torque" in what else "length",
-        low=known.low, high=None if isinf(known.high) else known.high,
-        least=limit.least if limit else None, most=limit.most if limit else None,
-    )  # fmt: skip
+    verdict, limit = _unjudged(item, bench, place, known, reading)
     if limit is None:
         return replace(
             verdict, verdict="cannot tell", severity="note", text="no limit is known",
@@ -151,10 +147,74 @@ def _measured(item: Item, bench: Bench, place: Place, known: Interval, reading: 
     if state == "cannot tell":
         text, remedy = _undecided(known, limit, bench)
         return replace(verdict, verdict=state, severity="look", text=text, remedy=remedy)
-    return _outside(item, bench, place, verdict, state, known)
+    return _outside(item, verdict, state)
 
 
-def _undecided(known: Interval, limit: Limit, bench: Bench) -> tuple[str, str]:
+def _unjudged(
+    item: Item, bench: Bench, place: Place, known: Interval, reading: str
+) -> tuple[Verdict, Limit | None]:
+    """Put a reading beside its limit."""
+    limit = limit_of(item.limit, bench, place)
+    what = words_of(item, bench, place).replace(", torque or stretch", ", torque")
+    verdict = Verdict(
+        place=place.words, bore=_bore_of(place), step=item.step, path=item.path, what=what, reading=reading,
+        limit=limit.text(bench) if limit else "", source=limit.source if limit else _NO_LIMIT, verdict="within",
+        dimension=limit.dimension if limit else "torque" if "torque" in what else "length",
+        low=known.low, high=None if isinf(known.high) else known.high,
+        least=limit.least if limit else None, most=limit.most if limit else None,
+    )  # fmt: skip
+    return verdict, limit
+
+
+def _ring_gap(item: Item, bench: Bench, place: Place, known: Interval, reading: str) -> Verdict:
+    """Judge a ring's gap where its bore is tightest and where it is widest on the ring's way."""
+    ring = item.ring or ""
+    along = gap_over_travel(bench, place, ring, known)
+    plain = _measured(item, bench, place, known, reading)
+    tight, wide = (
+        Interval(gap.lower_mm, gap.upper_mm, known.below_high) for gap in (along.tightest, along.widest)
+    )
+    low = tight.judged(plain.least, None)
+    if tight == wide == known:
+        remedy = _filing(bench, place, ring, along) if low == "below" else plain.remedy
+        return replace(plain, along=along, remedy=remedy)
+    verdict, limit = _unjudged(item, bench, place, known, reading)
+    assert limit is not None, "every ring gap has a limit"
+    verdict, high = replace(verdict, along=along), wide.judged(None, plain.most)
+    for state, gap, where in ((low, tight, at_tightest(bench, along)), (high, wide, at_widest(bench, along))):
+        if state in ("below", "above"):
+            found = _outside(item, verdict, state)
+            remedy = _filing(bench, place, ring, along) if state == "below" else found.remedy
+            text = f"{interval_text(gap, 'length', bench.system)}{where}, {found.text}"
+            return replace(found, text=text, remedy=remedy)
+    if low == high == "within":
+        return verdict
+    gap, where, side = (
+        (tight, at_tightest(bench, along), replace(limit, most=None))
+        if low == "cannot tell"
+        else (wide, at_widest(bench, along), replace(limit, least=None))
+    )
+    text, remedy = _undecided(gap, side, bench, where)
+    if along.worn and not along.placed:
+        remedy = f"say at what depth it was measured (depth=), or measure it{where}"
+    return replace(verdict, verdict="cannot tell", severity="look", text=text, remedy=remedy)
+
+
+def _filing(bench: Bench, place: Place, ring: str, along: GapAlongBore) -> str:
+    """How much to file off a ring that is too tight, and whether that leaves it too wide where the bore is widest."""
+    goal, tight = gap_goal(bench, place, ring), along.tightest
+    allowance = filing(tight.lower_mm, tight.upper_mm, goal)
+    at_once, needed = (length_text(v, bench.system) for v in (allowance.at_once_mm, allowance.needed_mm))
+    text = f"file {at_once} off, both ends together, and measure again{at_tightest(bench, along)}; "
+    text += f"{needed} at most reaches the least gap"
+    after = along.widest.lower_mm + allowance.at_once_mm
+    if along.worn and goal.max_mm is not None and after > goal.max_mm:
+        text += f"; it is at least {length_text(after, bench.system)} then{at_widest(bench, along)}: the bore is worn "
+        text += "too far for one gap"
+    return text
+
+
+def _undecided(known: Interval, limit: Limit, bench: Bench, where: str = "") -> tuple[str, str]:
     """Name the limit that lies inside what is known, and the measurement that would settle it."""
     inside = [
         (word, bound)
@@ -163,7 +223,8 @@ def _undecided(known: Interval, limit: Limit, bench: Bench) -> tuple[str, str]:
     ]
     span = interval_text(known, limit.dimension, bench.system)
     named = " and ".join(f"the {word} allowed, {_one(bound, limit, bench)}" for word, bound in inside)
-    return f"known only to be {span}; {named or 'the limit'}, lies in between", _settled(known, limit, bench)
+    text = f"known only to be {span}{where}; {named or 'the limit'}, lies in between"
+    return text, _settled(known, limit, bench) + where
 
 
 def _settled(known: Interval, limit: Limit, bench: Bench) -> str:
@@ -183,18 +244,9 @@ def _one(value: float, limit: Limit, bench: Bench) -> str:
     return interval_text(Interval(value, value), limit.dimension, bench.system)
 
 
-def _outside(
-    item: Item, bench: Bench, place: Place, verdict: Verdict, state: State, known: Interval
-) -> Verdict:
+def _outside(item: Item, verdict: Verdict, state: State) -> Verdict:
     cure = CURES[item.limit][state]
-    remedy = cure.remedy
-    ring = _GAP_RINGS.get(item.limit)
-    if ring and state == "below":
-        allowance = filing(known.low, known.high, gap_goal(bench, place, ring))
-        at_once, needed = (length_text(v, bench.system) for v in (allowance.at_once_mm, allowance.needed_mm))
-        remedy = f"file {at_once} off, both ends together, and measure again; {needed} at most reaches the least gap"
-    word: Word = "outside"
-    return replace(verdict, verdict=word, severity=cure.severity, text=cure.text, remedy=remedy)
+    return replace(verdict, verdict="outside", severity=cure.severity, text=cure.text, remedy=cure.remedy)
 
 
 def entries_shown(

@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.errors import GeometryError
 from geometry.parts.solids import Array
+from geometry.rings.feeler import GapInterval
 from geometry.rings.require import finite, not_negative, positive
 
 
@@ -55,13 +56,14 @@ class BoreSurvey:
         """Greatest difference of diameter between the two directions, at one height, mm."""
         return max(abs(a - b) for a, b in zip(self.along_mm, self.across_mm, strict=True))
 
-    @property
-    def gap_uncertainty_mm(self) -> float:
-        """How far a gap carried from one height to another may be out, either way, because of the instrument.
+    def gap_uncertainty_mm(self, one_mm: float, other_mm: float) -> float:
+        """Tell how far a gap carried from one depth to another may be out, either way, because of the instrument.
 
-        Each mean diameter is known to half a step either way, so the difference of two to one step.
+        Each mean diameter is known to half a step either way; a diameter between two readings counts with its
+        share of each. Nothing is lost where both depths rest on the same readings in the same shares.
         """
-        return pi * self.resolution_mm
+        shares = [np.interp([one_mm, other_mm], self.depth_mm, row) for row in np.eye(len(self.depth_mm))]
+        return float(pi * self.resolution_mm / 2 * sum(abs(one - other) for one, other in shares))
 
     def diameter_mm(self, depth_mm: float | Array) -> Array:
         """Give the diameter of the circle with the bore's circumference, straight lines between readings.
@@ -88,6 +90,13 @@ class BoreSurvey:
         Depth and diameter, mm; the highest place where several are equal. Exact, because the diameter is made
         of straight lines: the smallest is at a reading or at an end.
         """
+        return self._extreme(top_mm, bottom_mm, 1.0)
+
+    def greatest(self, top_mm: float, bottom_mm: float) -> tuple[float, float]:
+        """Find where the bore is widest between two depths; as ``smallest``."""
+        return self._extreme(top_mm, bottom_mm, -1.0)
+
+    def _extreme(self, top_mm: float, bottom_mm: float, sign: float) -> tuple[float, float]:
         if finite("bottom", bottom_mm) < finite("top", top_mm):
             raise GeometryError(
                 "travel_order", "bottom", "the lower end lies above the upper one", "upper, then lower"
@@ -95,32 +104,40 @@ class BoreSurvey:
         inner = [depth for depth in self.depth_mm if top_mm < depth < bottom_mm]
         places = np.array([top_mm, *inner, bottom_mm])
         diameters = self.diameter_mm(places)
-        least = int(np.argmin(diameters))
-        return float(places[least]), float(diameters[least])
+        found = int(np.argmin(sign * diameters))
+        return float(places[found]), float(diameters[found])
 
 
 @dataclass(frozen=True, slots=True)
 class GapAlongBore:
-    """One ring's gap over its travel in one bore, mm.
+    """One ring's gap where its bore is tightest and where it is widest on the ring's way.
 
     Attributes
     ----------
-    at_top_mm, at_bottom_mm : gap at the two ends of the ring's travel
-    least_mm, greatest_mm : smallest and largest gap on the way
-    check_depth_mm : depth below the deck at which the bore is smallest: check the gap here
-    uncertainty_mm : how far each may be out because of the bore gauge
+    tightest, widest : what is known of the gap there, mm; below zero the ends meet before the ring gets there
+    tightest_depth_mm, widest_depth_mm : depth below the deck; the gap is filed and checked at the tightest
+    tightest_bore_mm, widest_bore_mm : diameter of the bore there
+    placed : whether it is known where the gap was measured, or makes no difference
     """
 
-    at_top_mm: float
-    at_bottom_mm: float
-    least_mm: float
-    greatest_mm: float
-    check_depth_mm: float
-    uncertainty_mm: float
+    tightest: GapInterval
+    widest: GapInterval
+    tightest_depth_mm: float
+    widest_depth_mm: float
+    tightest_bore_mm: float
+    widest_bore_mm: float
+    placed: bool
+
+    @property
+    def worn(self) -> bool:
+        """Whether the bore is wider at one place on the ring's way than at another."""
+        return self.widest_bore_mm > self.tightest_bore_mm
 
 
 def gap_at(survey: BoreSurvey, gap_mm: float, checked_mm: float, depth_mm: float | Array) -> Array:
     """Carry a gap measured at one depth to others.
+
+    The ring's length along the wall stays, the wall's circumference does not: pi times the difference of diameter.
 
     Parameters
     ----------
@@ -138,24 +155,29 @@ def gap_at(survey: BoreSurvey, gap_mm: float, checked_mm: float, depth_mm: float
 
 
 def gap_along_bore(
-    survey: BoreSurvey, gap_mm: float, checked_mm: float, top_mm: float, bottom_mm: float
+    survey: BoreSurvey, gap: GapInterval, checked_mm: float | None, top_mm: float, bottom_mm: float
 ) -> GapAlongBore:
     """Follow one ring from the top to the lowest place it reaches.
 
     Parameters
     ----------
     survey : the bore
-    gap_mm, checked_mm : the gap as measured and the depth below the deck where, mm
+    gap : what is known of the gap where it was measured
+    checked_mm : depth below the deck at which that was, mm; None where nobody said: then anywhere in the bore
     top_mm, bottom_mm : depths below the deck of the ring at top and bottom dead centre, mm
     """
-    depth, _ = survey.smallest(top_mm, bottom_mm)
-    inner = [place for place in survey.depth_mm if top_mm < place < bottom_mm]
-    gaps = gap_at(survey, gap_mm, checked_mm, np.array([top_mm, *inner, bottom_mm]))
-    return GapAlongBore(
-        float(gaps[0]),
-        float(gaps[-1]),
-        float(gaps.min()),
-        float(gaps.max()),
-        depth,
-        survey.gap_uncertainty_mm,
-    )
+    tight, tight_mm = survey.smallest(top_mm, bottom_mm)
+    wide, wide_mm = survey.greatest(top_mm, bottom_mm)
+    anywhere = survey.depth_mm if checked_mm is None else (checked_mm,)
+
+    def carried(to_mm: float) -> GapInterval:
+        each = [
+            (change, survey.gap_uncertainty_mm(at, to_mm))
+            for at in anywhere
+            for change in [float(gap_at(survey, 0.0, at, to_mm))]
+        ]
+        lower = gap.lower_mm + min(change - doubt for change, doubt in each)
+        return GapInterval(lower, gap.upper_mm + max(change + doubt for change, doubt in each))
+
+    placed = checked_mm is not None or len(survey.depth_mm) == 1
+    return GapAlongBore(carried(tight), carried(wide), tight, wide, tight_mm, wide_mm, placed)

@@ -117,6 +117,24 @@ def judge_gap(gap: GapInterval, target: GapTarget) -> GapVerdict:
     return GapVerdict("cannot_tell", gap, target, _settling(gap, target.min_mm, greatest))
 
 
+def judge_along(tightest: GapInterval, widest: GapInterval, target: GapTarget) -> GapVerdict:
+    """Judge a ring all along its bore: against the least gap where it is tightest, the greatest where it is widest.
+
+    Too tight goes before too wide: a worn bore can be both.
+
+    Returns
+    -------
+    The verdict with the gap at the place that decides; the tightest where all is well.
+    """
+    low = judge_gap(tightest, GapTarget(target.min_mm, None, target.source))
+    high = judge_gap(widest, GapTarget(-inf, target.max_mm, target.source))
+    for wanted in ("below", "above", "cannot_tell"):
+        for found in (low, high):
+            if found.state == wanted:
+                return GapVerdict(found.state, found.gap, target, found.settle_mm)
+    return GapVerdict("within", tightest, target)
+
+
 def _settling(gap: GapInterval, least_mm: float, greatest_mm: float) -> tuple[float, ...]:
     """List the limits that lie inside the interval: a blade of that thickness splits it where it matters.
 

@@ -8,8 +8,9 @@ from typing import Final
 from geometry.built import BoreBuild, Built, RingBuild, built_linkage
 from geometry.layout import BoreSite, Layout
 from geometry.motion import dead_centres
+from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.clocked import groove_for, rings_of
-from geometry.rings.feeler import GapInterval, GapVerdict, judge_gap
+from geometry.rings.feeler import GapInterval, GapVerdict, judge_along
 from geometry.rings.flow import gap_area_mm2, series_area_mm2
 from geometry.rings.gap import (
     GapTarget,
@@ -55,8 +56,10 @@ class RingFit:
     Attributes
     ----------
     name : ``top``, ``second``, ``upper_rail`` or ``lower_rail``
-    gap_mm : cold end gap in this bore; below zero the ring does not go in
-    verdict : the gap against its target
+    gap_mm : cold end gap where the bore is tightest on this ring's way, the least that it can be there; below zero
+        the ring does not get there
+    along : the gap where the bore is tightest and where it is widest
+    verdict : the gap against its target, at both places
     hot : what is left of the gap at running temperature
     wall : the metal of the bore that ``hot`` counts with
     filing_mm : stock on a file-fit ring, both ends together; zero where the set is not oversize
@@ -65,7 +68,7 @@ class RingFit:
     side_limits : what it was judged by
     back : whether there is room behind it
     travel : how far it goes
-    area_mm2 : area that the gap leaves open
+    area_mm2 : area that the gap leaves open where the bore is widest
     tension : how hard it presses; None where the free gap is not known
     way : which way up it goes; None for rails
     found : how it was put in
@@ -73,6 +76,7 @@ class RingFit:
 
     name: str
     gap_mm: float
+    along: GapAlongBore
     verdict: GapVerdict
     hot: HotGap
     wall: Wall
@@ -95,7 +99,7 @@ class BoreRings:
     Attributes
     ----------
     bore : the builder's number
-    bore_mm : its diameter, as measured where that is known
+    bore_mm : its mean diameter, as measured where that is known
     rings : those that are there, from the top
     missing : those that were left out
     exchanged : whether top and second ring went into each other's groove
@@ -119,12 +123,37 @@ def bore_rings(spec: Engine, layout: Layout, built: Built) -> tuple[BoreRings, .
     layout : its arrangement
     built : how it was put together
     """
+    travels = ring_travels(spec, layout, built)
+    sites = sorted(layout.bores, key=lambda site: site.bore)
+    return tuple(_one_bore(spec, site, built.bore(site.bore), travels[site.bore]) for site in sites)
+
+
+def ring_travels(spec: Engine, layout: Layout, built: Built) -> dict[int, dict[str, RingTravel]]:
+    """Follow every ring over the stroke, by bore and by the ring's name.
+
+    Parameters
+    ----------
+    spec, layout, built : the engine as designed, its arrangement, and how it was put together
+    """
     centres = dead_centres(built_linkage(layout, built))
-    found = []
-    for index, site in sorted(enumerate(layout.bores), key=lambda pair: pair[1].bore):
+    names = [str(name) for name in GAPPED_RINGS if name in rings_of(spec)]
+    found = {}
+    for index, site in enumerate(layout.bores):
         top, bottom = float(centres.top_height_mm[index]), float(centres.bottom_height_mm[index])
-        found.append(_one_bore(spec, site, built.bore(site.bore), top, bottom))
-    return tuple(found)
+        build = built.bore(site.bore)
+        ways = _travels(spec, build, top, bottom)
+        found[site.bore] = {name: ways[_groove_of(spec, build, name).ring] for name in names}
+    return found
+
+
+def survey_of(spec: Engine, build: BoreBuild) -> BoreSurvey:
+    """Give a bore as measured; where nobody measured it height by height, round and straight."""
+    if build.bore_readings:
+        rows = [(at.depth_mm, at.along_mm, at.across_mm) for at in build.bore_readings]
+        depths, along, across = zip(*rows, strict=True)
+        return BoreSurvey(depths, along, across)
+    bore_mm = spec.block.bore.diameter_mm if build.bore_diameter_mm is None else build.bore_diameter_mm
+    return BoreSurvey((0.0,), (bore_mm,), (bore_mm,))
 
 
 def gap_target_of(spec: Engine, name: str, bore_mm: float) -> GapTarget:
@@ -195,12 +224,11 @@ def _compression(spec: Engine, name: str) -> CompressionRing:
     return ring
 
 
-def _one_bore(spec: Engine, site: BoreSite, build: BoreBuild, top_mm: float, bottom_mm: float) -> BoreRings:
+def _one_bore(spec: Engine, site: BoreSite, build: BoreBuild, travels: dict[str, RingTravel]) -> BoreRings:
     bore_mm = spec.block.bore.diameter_mm if build.bore_diameter_mm is None else build.bore_diameter_mm
-    travels = _travels(spec, build, top_mm, bottom_mm)
     names = [name for name in GAPPED_RINGS if name in rings_of(spec)]
     there = [name for name in names if not build.ring(name).missing]
-    rings = tuple(_one_ring(spec, build, name, bore_mm, travels) for name in there)
+    rings = tuple(_one_ring(spec, build, name, travels[name]) for name in there)
     areas = [ring.area_mm2 for ring in rings if ring.name in ("top", "second")]
     return BoreRings(
         bore=site.bore,
@@ -234,35 +262,35 @@ def _groove_of(spec: Engine, build: BoreBuild, name: str) -> Groove:
     return groove_for(spec, wanted)
 
 
-def _gap_mm(spec: Engine, build: BoreBuild, name: str, bore_mm: float) -> float:
-    """Cold gap in this bore: as measured in it, else as written, carried over from the bore it was written for."""
-    measured = build.ring(name).gap_mm
-    if measured is not None:
-        return measured
-    if name in ("top", "second"):
-        written = _compression(spec, name).gap_mm
-    else:
-        assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
-        written = spec.rings.oil.rail_gap_mm
-    from_mm = spec.rings.gap_bore_mm or spec.block.bore.diameter_mm
-    return gap_in_other_bore(written, from_mm, bore_mm)
+def _gap_along(spec: Engine, build: BoreBuild, name: str, travel: RingTravel) -> GapAlongBore:
+    """Cold gap over the ring's way: as measured, else as written and carried over from the bore it was written for."""
+    survey, found = survey_of(spec, build), build.ring(name)
+    top_mm, bottom_mm = travel.top_depth_mm, travel.bottom_depth_mm
+    gap_mm, checked_mm = found.gap_mm, found.gap_depth_mm
+    if gap_mm is None:
+        if name in ("top", "second"):
+            written = _compression(spec, name).gap_mm
+        else:
+            assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
+            written = spec.rings.oil.rail_gap_mm
+        from_mm = spec.rings.gap_bore_mm or spec.block.bore.diameter_mm
+        gap_mm, checked_mm = gap_in_other_bore(written, from_mm, float(survey.diameter_mm(top_mm))), top_mm
+    return gap_along_bore(survey, GapInterval(gap_mm, gap_mm), checked_mm, top_mm, bottom_mm)
 
 
-def _one_ring(
-    spec: Engine, build: BoreBuild, name: str, bore_mm: float, travels: dict[str, RingTravel]
-) -> RingFit:
-    gap_mm = _gap_mm(spec, build, name, bore_mm)
-    groove = _groove_of(spec, build, name)
-    fit = _groove_fit(spec, groove, name, bore_mm)
+def _one_ring(spec: Engine, build: BoreBuild, name: str, travel: RingTravel) -> RingFit:
+    along = _gap_along(spec, build, name, travel)
+    gap_mm, bore_mm, widest_mm = along.tightest.lower_mm, along.tightest_bore_mm, along.widest_bore_mm
+    fit = _groove_fit(spec, _groove_of(spec, build, name), name, bore_mm)
     limits = side_limits_of(spec)
     land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
     is_rail = name not in ("top", "second")
     ring = None if is_rail else _compression(spec, name)
-    exact = GapInterval(gap_mm, gap_mm)
     return RingFit(
         name=name,
         gap_mm=gap_mm,
-        verdict=judge_gap(exact, gap_target_of(spec, name, bore_mm)),
+        along=along,
+        verdict=judge_along(along.tightest, along.widest, gap_target_of(spec, name, bore_mm)),
         hot=_hot(spec, name, gap_mm, bore_mm),
         wall=wall_of(spec),
         filing_mm=oversize_stock_mm(spec.rings.oversize_mm) if ring is not None else 0.0,
@@ -270,8 +298,8 @@ def _one_ring(
         side=None if is_rail else judge_side(fit.side_mm, limits),
         side_limits=limits,
         back=judge_back(fit),
-        travel=travels[groove.ring],
-        area_mm2=gap_area_mm2(max(gap_mm, 0.0), bore_mm, min(land_mm, bore_mm)),
+        travel=travel,
+        area_mm2=gap_area_mm2(max(along.widest.upper_mm, 0.0), widest_mm, min(land_mm, widest_mm)),
         tension=None if ring is None else _tension(ring, bore_mm),
         way=None if ring is None else way_up(ring.face, ring.inside, ring.mark),
         found=build.ring(name),

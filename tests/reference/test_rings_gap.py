@@ -8,6 +8,7 @@ import pytest
 
 from geometry.rings.angles import gap_deg
 from geometry.rings.bore import BoreSurvey, gap_along_bore
+from geometry.rings.feeler import GapInterval
 from geometry.rings.gap import OIL_RAIL_MIN_MM, filing, gap_in_other_bore, gap_target, oversize_stock_mm
 from geometry.rings.groove import SIDE_LIMITS, groove_fit
 from geometry.rings.hot import EXPANSION, butting_rise_k, thermal_closing_mm
@@ -110,9 +111,9 @@ def test_three_thou_taper():
     # a worn bore, where the ring has not worn it.
     bore = 4.000 * INCH
     survey = BoreSurvey((10.0, 90.0), (bore + 0.003 * INCH, bore), (bore + 0.003 * INCH, bore))
-    along = gap_along_bore(survey, 0.016 * INCH, 90.0, 10.0, 90.0)
-    assert (along.at_top_mm - along.at_bottom_mm) / INCH == pytest.approx(0.009425, abs=5e-7)
-    assert along.check_depth_mm == 90.0
+    along = gap_along_bore(survey, GapInterval(0.016 * INCH, 0.016 * INCH), 90.0, 10.0, 90.0)
+    assert (along.widest.lower_mm - along.tightest.lower_mm) / INCH == pytest.approx(0.009425, abs=5e-7)
+    assert along.tightest_depth_mm == 90.0
 
 
 @pytest.mark.parametrize(
