@@ -28,9 +28,11 @@ def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
 
     console = open_console()
     console.print(Text(f"{engine}: what it could be", style="bold"))
-    for number, cause in enumerate(found.causes[:first], 1):
+    for number, alike in enumerate(found.alike[:first], 1):
+        cause = alike.causes[0]
         console.print()
-        console.print(Text(f"{number}. {percent(cause.chance):>5}  {cause.name}", style="bold"))
+        each = " each" if len(alike.causes) > 1 else ""
+        console.print(Text(f"{number}. {percent(cause.chance):>5}{each}  {alike.name}", style="bold"))
         for entry in cause.speaks_for:
             console.print(Text(f"          for      {entry.text}"))
         for entry in cause.speaks_against:
@@ -56,6 +58,14 @@ def as_json(engine: str, version: str, found: Diagnosis, first: int) -> str:
         "fullturn": version,
         "engine": engine,
         "causes": [_cause(cause) for cause in found.causes[:first]],
+        "alike": [
+            {
+                "name": alike.name, "chance_of_each": round(alike.causes[0].chance, 6),
+                "chance_together": round(alike.chance, 6), "mistakes": [part.key for part in alike.causes[0].parts],
+                "places": [[list(part.places) for part in cause.parts] for cause in alike.causes],
+            }
+            for alike in found.alike[:first]
+        ],
         "unlisted": round(found.unlisted, 6),
         "looks": [
             {

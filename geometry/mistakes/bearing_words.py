@@ -10,6 +10,9 @@ from geometry.units import System, show
 STEP_MM = 0.03
 """Step that a cap leaves when it is not the one the bore was finished with. From memory: caps are located only
 by their bolts or serrations, and bores finished with another cap miss by a few hundredths; no source."""
+LOOSE = frozenset({"knocks", "knocks_load", "low_oil_pressure"})
+"""What a bearing shows when the engine runs and its clearance is far too large, be it loose, wiped or starved: oil
+runs out at its sides, and the load is taken up with a blow. Common practice, no source."""
 STEP_SOURCE = (
     "caps finished with another rod miss by a few hundredths of a millimetre, from memory, no source"
 )

@@ -37,8 +37,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=rows,
         does=f"The heads of the bolts of rod {bore} stand {facts.text_mm(out, system)} off their seats. "
-        f"{bolt_sentence(story, system)} Whatever it clears, it was not stretched: what holds it up gives way when the "
-        "engine runs, the bolt is loose from then on and the cap is lost.",
+        f"{bolt_sentence(wrong, story, system)} Whatever it clears, it was not stretched: what holds it up "
+        "gives way when the engine runs, the bolt is loose from then on and the cap is lost.",
         felt=bolt_felt(story, False),
         look_for=f"A feeler blade of {facts.text_mm(SEATED_MM, system)} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "

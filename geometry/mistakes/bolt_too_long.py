@@ -42,15 +42,17 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         if screw
         else "The nuts hold, but the ends of the threads reach out that much farther."
     )
+    # A screw at the bottom of its hole leaves the cap that much play, as if it had never been tightened.
+    clicks = facts.ends_deg(wrong.linkage, wrong.layout.index(bore)) if screw else ()
     return Study(
         rows=rows,
         does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how} "
-        f"{bolt_sentence(story, system)}",
-        felt=bolt_felt(story, not screw),
+        f"{bolt_sentence(wrong, story, system)}",
+        felt=bolt_felt(story, not screw, clicks),
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
         "each head.",
         remedy="Bolts of the right length, from one set, tightened by torque or stretch.",
-        signature=bolt_signature(story, not screw),
+        signature=bolt_signature(story, not screw, clicks),
         spot=bolt_spot(wrong, bore, story, system),
         cost_of_looking=2.0,
         look="bolt_heads",

@@ -8,8 +8,10 @@ from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.clearance.pairs import Place
 from geometry.mistakes import facts
+from geometry.mistakes.bearing_words import LOOSE
 from geometry.mistakes.contact import NEAR_MM, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import Arc, Signature, Spot
+from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System
 
 ROWS = 5
@@ -51,16 +53,17 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
     ]  # fmt: skip
     hits = [m for m in changed if m.approach.min_mm < 0.0]
     arcs = tuple(arc for m in hits for arc in biting_arcs(m))
-    rows = tuple(_row(m, before.get((m.mine.mover.name, m.other.mover.name))) for m in changed[:ROWS])
+    rows = tuple(_row(wrong, m, before.get((m.mine.mover.name, m.other.mover.name))) for m in changed[:ROWS])
     worst = changed[0] if changed else None
     right_mm = before.get((worst.mine.mover.name, worst.other.mover.name)) if worst else None
     period = max((m.period_deg for m in hits), default=360.0)
     return BoltStory(rows, worst, right_mm, arcs, period)
 
 
-def _row(meeting: Meeting, before_mm: float | None) -> Row:
+def _row(wrong: Assembly, meeting: Meeting, before_mm: float | None) -> Row:
+    mine, other = place_words(wrong, meeting.mine), place_words(wrong, meeting.other)
     return facts.row(
-        f"{place_words(meeting.mine)} to {place_words(meeting.other)}, closest at {meeting.approach.crank_deg:.1f}°",
+        f"{mine} to {other}, closest at {meeting.approach.crank_deg:.1f}°",
         facts.mm(before_mm) if before_mm is not None else None, facts.mm(meeting.approach.min_mm),
         facts.mm(meeting.limit_mm), meeting.limit_source, _judged(meeting),
     )  # fmt: skip
@@ -72,27 +75,36 @@ def _judged(meeting: Meeting) -> facts.Judged:
     return facts.look("too close") if meeting.approach.min_mm < meeting.limit_mm else facts.note("clear")
 
 
-def place_words(place: Place) -> str:
+def place_words(assembly: Assembly, place: Place) -> str:
     """A place in a builder's words."""
     name = place.feature.replace("_", " ")
-    if place.feature == "rod_bolt":
-        side = "major" if place.body.name.endswith("major") else "minor"
+    if place.feature == "rod_bolt" and place.body.bore is not None:
+        side = thrust_side(assembly.layout.site(place.body.bore), float(place.body.X_FA[1, 3]))
         return f"bolt {place.place} of rod {place.body.bore}, {side} thrust side"
     return f"{name}, {place.place}" if place.place else name
 
 
-def bolt_signature(story: BoltStory, clamps: bool) -> Signature:
-    """Where it stops; a bolt that clears is not felt, and one that does not clamp is heard when it runs."""
-    running = frozenset() if clamps else frozenset({"knocks"})
-    return Signature(tight=story.arcs, period_deg=story.period_deg, seen_only=not story.arcs, running=running)
+def bolt_signature(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> Signature:
+    """Where it stops; a bolt that clears is not felt, and one that does not clamp is heard when it runs.
+
+    Parameters
+    ----------
+    story : what the bolts come near
+    clamps : whether the bolts hold the cap with their full stretch
+    clicks_deg : where the big end is taken up the other way by hand, when the cap is not held at all
+    """
+    return Signature(
+        tight=story.arcs, clicks_deg=clicks_deg, period_deg=story.period_deg,
+        seen_only=not story.arcs and not clicks_deg, running=frozenset() if clamps else LOOSE,
+    )  # fmt: skip
 
 
-def bolt_sentence(story: BoltStory, system: System) -> str:
+def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     """What comes of it, for a customer."""
     if story.worst is None:
         return f"Nothing comes nearer to it than {facts.text_mm(NEAR_MM, system)} through the whole turn."
     meeting = story.worst
-    where = f"the {place_words(meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
+    where = f"the {place_words(wrong, meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
     if meeting.approach.min_mm < 0:
         depth = facts.text_mm(-meeting.approach.min_mm, system)
         return (
@@ -102,10 +114,13 @@ def bolt_sentence(story: BoltStory, system: System) -> str:
     return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
 
 
-def bolt_felt(story: BoltStory, clamps: bool) -> str:
+def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> str:
     """For the hand on the crank."""
     if not story.arcs:
-        rest = "" if clamps else " Running: the cap works loose and knocks."
+        rest = "" if clamps else " Running: the cap works loose, knocks and loses oil pressure."
+        if clicks_deg:
+            at = " and ".join(f"{angle:.0f}°" for angle in clicks_deg)
+            return f"By hand: free, it clears; a click at {at}, where the big end is taken up the other way.{rest}"
         return f"By hand: nothing, it clears.{rest}"
     at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
     back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in story.arcs)

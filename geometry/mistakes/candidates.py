@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.built import built_linkage
-from geometry.mistakes.mistake import Arc, Mistake, Signature, mistakes
+from geometry.mistakes.mistake import Arc, Mistake, Signature, family, mistakes
 from geometry.parts.part import part_types
 from geometry.units import System
 
@@ -42,8 +42,12 @@ class Candidate:
     def name(self) -> str:
         """In words, such as ``rod turned round, bore 3``."""
         numbers = " and ".join(str(number) for number in sorted(self.places))
-        word = "main bearing" if self.where == "main" else "bore"
-        return f"{self.title}, {word}{'s' if len(self.places) > 1 else ''} {numbers}"
+        return f"{self.title}, {self.place_word}{'s' if len(self.places) > 1 else ''} {numbers}"
+
+    @property
+    def place_word(self) -> str:
+        """What its places are, in words."""
+        return "main bearing" if self.where == "main" else "bore"
 
 
 def lightly(right: Assembly, mistake: Mistake, place: int) -> Assembly:
@@ -111,8 +115,10 @@ class Expected:
     bound, heavy, when_hot : as in ``Signature``
     arcs : (arc, period) of every place where it stops, with the head on or off
     head_arcs : those that need the head
-    clicks_deg, side_play_mm, running : together
+    clicks_deg, side_play_mm : together
+    running : symptoms of the running engine, the wider word for each with them
     running_in : bores that show each symptom
+    scored_pins : bores whose crankpins are scored
     top_late_deg, high_mm : by bore
     bores, mains : places that are felt
     shows : (look, place) of looks that would show one of them
@@ -127,6 +133,7 @@ class Expected:
     side_play_mm: dict[int, float]
     running: frozenset[str]
     running_in: dict[str, frozenset[int]]
+    scored_pins: frozenset[int]
     top_late_deg: dict[int, float]
     high_mm: dict[int, float]
     bores: frozenset[int]
@@ -159,8 +166,9 @@ def expected(*parts: Candidate) -> Expected:
         head_arcs=tuple(head_arcs),
         clicks_deg=tuple(angle for s in signs for angle in s.clicks_deg),
         side_play_mm=play,
-        running=frozenset(word for s in signs for word in s.running),
+        running=frozenset(said for s in signs for word in s.running for said in (word, family(word))),
         running_in=_running_in(parts),
+        scored_pins=frozenset(n for part in parts if part.signature.scores_pin for n in part.places),
         top_late_deg=late,
         high_mm=high,
         bores=frozenset(n for part in parts if part.where == "bore" for n in part.places),
@@ -174,6 +182,6 @@ def _running_in(parts: tuple[Candidate, ...]) -> dict[str, frozenset[int]]:
     found: dict[str, frozenset[int]] = {}
     for part in parts:
         if part.where == "bore":
-            for word in part.signature.running:
+            for word in part.signature.running | {family(word) for word in part.signature.running}:
                 found[word] = found.get(word, frozenset()) | set(part.places)
     return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import step_rows, step_sentence
+from geometry.mistakes.bearing_words import LOOSE, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System
 
@@ -38,10 +38,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         rows=step_rows(facts.oil_clearance_mm(right), False, "step in the bore, cap of another rod"),
         does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
         f"{step_sentence(right, False, system)}",
-        felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}.",
+        felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}. "
+        "Running: the shell is wiped, then it knocks and loses oil pressure.",
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",
-        signature=Signature(heavy=True, bores=(bore, other)),
+        signature=Signature(heavy=True, bores=(bore, other), running=LOOSE),
         spot=Spot(
             crank, "bore", bore, (f"rod_cap {bore}", f"rod {bore}"), "stop", None, at, "step at the joint"
         ),

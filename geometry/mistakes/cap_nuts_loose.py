@@ -6,9 +6,9 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.section import Quantity
 from geometry.mistakes import facts
+from geometry.mistakes.bearing_words import LOOSE
 from geometry.mistakes.inertia import cap_load, full_preload_n
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.motion import dead_centres
 from geometry.units import System, show
 
 UNTIGHTENED_N = 0.0
@@ -44,9 +44,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         facts.row("mass that turns, above the joint", turning, turning),
     )  # fmt: skip
     holds = "" if tight_rpm is None else f"Tight, the joint holds to {show(tight_rpm, 'rotation', system)}. "
-    ends = dead_centres(wrong.linkage)
-    index = wrong.layout.index(bore)
-    top, bottom = float(ends.top_deg[index]), float(ends.bottom_deg[index])
+    top, bottom = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
     bolt = spec.rod.bolt
     at = facts.on_rod(wrong, site, top, (0.0, bolt.spacing_mm / 2, 0.0))
     return Study(
@@ -56,10 +54,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "leaves in a bolt nobody knows, and the first turns shake it off. The bolts are bent to and fro and break.",
         felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken "
         "up the other "
-        "way. Running: a knock that grows with speed.",
+        "way. Running: a knock that grows with speed and load, and oil pressure is lost at it.",
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
-        signature=Signature(clicks_deg=(top, bottom), running=frozenset({"knocks"})),
+        signature=Signature(clicks_deg=(top, bottom), running=LOOSE),
         spot=Spot(
             top, "bore", bore, tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")), "stop", None, at,
             "not tightened",

@@ -10,7 +10,7 @@ from itertools import combinations
 
 from geometry.mistakes.candidates import Candidate, expected
 from geometry.mistakes.felt import Felt
-from geometry.mistakes.likelihood import LOOK_MISSES, NO_PLAY_BELOW_MM, Evidence, evidence, total
+from geometry.mistakes.likelihood import LOOK_MISSES, NO_PLAY_BELOW_MM, About, Evidence, evidence, total
 from geometry.mistakes.looks import LOOKS
 
 PAIR_SHARE = 0.05
@@ -48,6 +48,37 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
+class Alike:
+    """One mistake, or two together, in every place between which nothing that was told decides.
+
+    Attributes
+    ----------
+    causes : one for each place, in order of the places; all of one chance
+    """
+
+    causes: tuple[Cause, ...]
+
+    @property
+    def chance(self) -> float:
+        """Of all of them together."""
+        return math.fsum(cause.chance for cause in self.causes)
+
+    @property
+    def name(self) -> str:
+        """In words, such as ``ring gap too tight, bore 1, 2 or 3``."""
+        first, *others = self.causes
+        if not others:
+            return first.name
+        if len(first.parts) > 1:
+            return (
+                f"{first.name} (or alike in {len(others)} other {'place' if len(others) == 1 else 'places'})"
+            )
+        *most, last = (" and ".join(map(str, cause.parts[0].places)) for cause in self.causes)
+        places = f"{', '.join(most)} or {last}"
+        return f"{first.parts[0].title}, {first.parts[0].place_word} {places}"
+
+
+@dataclass(frozen=True, slots=True)
 class NextLook:
     """A look that tells the causes apart.
 
@@ -78,11 +109,13 @@ class Diagnosis:
     Attributes
     ----------
     causes : the likeliest first
+    alike : the same, those places taken together that nothing tells apart
     unlisted : chance that the cause is not in the catalogue
     looks : the most telling per minute first
     """
 
     causes: tuple[Cause, ...]
+    alike: tuple[Alike, ...]
     unlisted: float
     looks: tuple[NextLook, ...]
 
@@ -116,7 +149,24 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     # What nothing tells apart stands in the order of what the look costs.
     causes.sort(key=lambda c: (-float(f"{c.chance:.9e}"), len(c.parts), _minutes(c), c.name))
     return Diagnosis(
-        tuple(causes), math.exp(unlisted - top) / mass, _next_looks(causes, frozenset(felt.looked))
+        tuple(causes),
+        _taken_together(causes),
+        math.exp(unlisted - top) / mass,
+        _next_looks(causes, frozenset(felt.looked)),
+    )
+
+
+def _taken_together(causes: Iterable[Cause]) -> tuple[Alike, ...]:
+    """Causes of one kind and of equal chance in one: what is told does not say in which place.
+
+    They stay in the order of the chance of one place, which is what one look costs.
+    """
+    found: defaultdict[tuple[str, ...], list[Cause]] = defaultdict(list)
+    for cause in causes:
+        found[(*(part.key for part in cause.parts), f"{cause.chance:.9e}")].append(cause)
+    return tuple(
+        Alike(tuple(sorted(group, key=lambda cause: [part.places for part in cause.parts])))
+        for group in found.values()
     )
 
 
@@ -139,11 +189,11 @@ def _pool(weighed: dict[Candidate, tuple[Evidence, ...]]) -> list[Candidate]:
     """Singles worth pairing: the best of all, and those that best explain each single observation."""
     ranked = sorted(weighed, key=lambda c: -total(weighed[c]))
     chosen = ranked[: PAIR_POOL // 2]
-    best: defaultdict[str, list[tuple[float, int]]] = defaultdict(list)
+    best: defaultdict[About, list[tuple[float, int]]] = defaultdict(list)
     for index, candidate in enumerate(ranked):
         for entry in weighed[candidate]:
             if entry.weight > 0.5:
-                best[entry.text.partition(":")[0]].append((-entry.weight, index))
+                best[entry.about].append((-entry.weight, index))
     for found in best.values():
         chosen += [ranked[index] for _, index in sorted(found)[:4]]
     return list(dict.fromkeys(chosen))[: 2 * PAIR_POOL]
@@ -190,8 +240,7 @@ def _worth(leading: Sequence[Cause], look: str, place: int) -> NextLook:
         outcome = math.fsum(chances)
         if outcome > 0:
             after -= math.fsum(p * math.log2(p / outcome) for p in chances if p > 0)
-    words = LOOKS[look].words.format(n=place)
-    return NextLook(look, place, words[0].upper() + words[1:], LOOKS[look].minutes, max(0.0, before - after))
+    return NextLook(look, place, LOOKS[look].words(place), LOOKS[look].minutes, max(0.0, before - after))
 
 
 def _shown(cause: Cause, look: str, place: int) -> str:

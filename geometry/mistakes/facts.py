@@ -83,6 +83,12 @@ def top_deg(linkage: Linkage, index: int) -> float:
     return float(dead_centres(linkage).top_deg[index])
 
 
+def ends_deg(linkage: Linkage, index: int) -> tuple[float, float]:
+    """True top and bottom dead centre of one bore, 0 to 360."""
+    found = dead_centres(linkage)
+    return float(found.top_deg[index]), float(found.bottom_deg[index])
+
+
 def overlap_deg(assembly: Assembly, site: BoreSite) -> float:
     """The top dead centre between exhaust and intake, in the working cycle; the top itself in a two-stroke."""
     firing = assembly.layout.firing

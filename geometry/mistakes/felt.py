@@ -14,6 +14,7 @@ class Felt:
     bound : the crank does not turn at all
     heavy : it turns, heavy everywhere
     free : it turns freely, nothing is felt
+    in_places : it stops or goes tight somewhere, the angle not told
     tight_deg : crank angles at which it stops or goes tight
     period_deg : 360 once a turn, 720 once in two turns
     no_side_play, side_play_good : bores whose rods have none, or as they should
@@ -22,9 +23,11 @@ class Felt:
     torque_nm : readings of the turning torque as (crank angle, N m)
     top_late_deg : (bore, degrees) by which the true top dead centre comes late; negative: early
     high_mm : (bore, mm) by which a crown stands higher than it should; negative: lower
-    when_hot : only when hot
+    when_hot : only when hot; what is said of the turning, unless it is free, is then said of the hot engine
     running : words of ``mistake.RUNNING``, for the engine as a whole
     running_in : (word, bore) where the plug, a leak test or the ear tells the bore
+    running_everywhere : words that are told of every bore alike
+    scored_pins : bores whose crankpins are found scored
     head_on : whether the head was on while turning
     looked : (look, place) of looks that showed nothing, keys of ``looks.LOOKS``
     """
@@ -32,6 +35,7 @@ class Felt:
     bound: bool = False
     heavy: bool = False
     free: bool = False
+    in_places: bool = False
     tight_deg: tuple[float, ...] = ()
     period_deg: float | None = None
     no_side_play: tuple[int, ...] = ()
@@ -45,6 +49,8 @@ class Felt:
     when_hot: bool = False
     running: frozenset[str] = field(default_factory=frozenset)
     running_in: tuple[tuple[str, int], ...] = ()
+    running_everywhere: frozenset[str] = field(default_factory=frozenset)
+    scored_pins: tuple[int, ...] = ()
     head_on: bool | None = None
     looked: tuple[tuple[str, int], ...] = ()
 

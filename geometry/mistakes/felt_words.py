@@ -13,10 +13,11 @@ from geometry.units import UnitError, parse
 
 EXAMPLES: Final = (
     "bound", "heavy", "turns freely", "tight at 75", "tight at 75 after top of 3", "once per turn",
-    "once per two turns", "no side play in 3", "side play good in 3", "click at 180", "after bore 3", "after main 2",
-    "torque 0:12 30:14 60:40 N*m", "top of 3 is 0.6 late", "crown of 3 is 0.5 mm high", "only when hot",
-    "burns oil in 3",
-    "low compression", "knocks", "low oil pressure", "head on", "head off",
+    "once per two turns", "binds once per turn", "no side play in 3", "side play good in 3", "click at 180",
+    "after bore 3", "after main 2", "as soon as cap 3 is tight", "torque 0:12 30:14 60:40 N*m",
+    "top of 3 is 0.6 late", "crown of 3 is 0.5 mm high", "only when hot", "burns oil in 3", "low compression",
+    "low compression everywhere", "knocks", "knocks when cold", "knocks under load", "low oil pressure",
+    "crankpin 3 scored", "head on", "head off",
 )  # fmt: skip
 
 LONGEST: Final = 4000
@@ -24,6 +25,11 @@ _ANGLE = r"(-?\d+(?:\.\d+)?)\s*(?:deg(?:rees?)?|°)?"
 _ANGLES = rf"{_ANGLE}(?:\s*(?:,|and|&)\s*{_ANGLE})*"
 _BORES = r"(?:bores?|rods?|cylinders?)?\s*(\d+(?:\s*(?:,|and|&)\s*\d+)*)"
 _BORE = r"(?:bore|rod|piston|cap|cylinder)?\s*(\d+)"
+_ONCE = r"once (?:per|a|in a|every|each|in one) (?:turn|rev(?:olution)?)|every turn"
+_ONCE_IN_TWO = r"once (?:per|in|every|each) (?:two|2) (?:turns|revs|revolutions)|every (?:second|other) turn"
+_STOPS = r"(?:it )?(?:goes |is )*(?:tight|binds|bites|stops|catches|stiff|heavy)(?: hard)?"
+_TIGHTENED = r"(?:is|was|are|were|got|went) (?:tight|tightened|torqued|down|on)(?: down)?"
+_EVERYWHERE = r"everywhere|(?:in )?(?:all|every) (?:the )?(?:bores?|cylinders?)|all round"
 _TOP = r"(?:top(?: dead centre)?|tdc)"
 
 
@@ -79,14 +85,20 @@ _PLAIN: Final[tuple[tuple[str, Felt], ...]] = (
     (r"(?:turns )?(?:heavy|heavily|stiff)(?: (?:all round|everywhere|to turn))?|tight (?:all round|everywhere)",
      Felt(heavy=True)),
     (r"(?:turns )?free(?:ly)?|nothing(?: is)?(?: felt)?|turns (?:well|as it should)", Felt(free=True)),
-    (r"once (?:per|a|in a|every|each|in one) (?:turn|rev(?:olution)?)|every turn", Felt(period_deg=360.0)),
-    (r"once (?:per|in|every|each) (?:two|2) (?:turns|revs|revolutions)|every (?:second|other) turn",
-     Felt(period_deg=720.0)),
+    (_ONCE, Felt(period_deg=360.0)),
+    (_ONCE_IN_TWO, Felt(period_deg=720.0)),
+    (rf"{_STOPS} (?:{_ONCE})", Felt(in_places=True, period_deg=360.0)),
+    (rf"{_STOPS} (?:{_ONCE_IN_TWO})", Felt(in_places=True, period_deg=720.0)),
+    (rf"{_STOPS} (?:in|at) (?:places|(?:one|a) (?:place|spot|point|angle))", Felt(in_places=True)),
     (r"(?:only )?(?:when )?(?:it is )?hot", Felt(when_hot=True)),
     (r"seizes(?: when hot)?", Felt(when_hot=True, running=frozenset({"seizes_hot"}))),
     (r"(?:burns|uses) oil|(?:blue )?smokes?|oil use", Felt(running=frozenset({"burns_oil"}))),
     (r"(?:low|poor|weak) compression|leak test (?:poor|low)", Felt(running=frozenset({"low_compression"}))),
-    (r"knocks?(?: when running)?|piston slap", Felt(running=frozenset({"knocks"}))),
+    (r"knocks?(?: when running)?", Felt(running=frozenset({"knocks"}))),
+    (r"knocks?(?: only| most| loudest)?(?: when)?(?: it is)? cold|(?:piston )?slaps?(?: when cold)?",
+     Felt(running=frozenset({"knocks_cold"}))),
+    (r"(?:knocks?|louder|loudest)(?: only| most| loudest| louder)?(?: grows)? (?:under|with) (?:load|speed|revs)",
+     Felt(running=frozenset({"knocks_load"}))),
     (r"low oil pressure", Felt(running=frozenset({"low_oil_pressure"}))),
     (r"heads? (?:is |are )?on|with (?:the )?heads?(?: on)?", Felt(head_on=True)),
     (r"heads? (?:is |are )?off|without (?:the )?heads?", Felt(head_on=False)),
@@ -98,7 +110,11 @@ def _plain(words: str, _: Callable[[int], float]) -> Felt | None:
 
 
 def _in_bore(words: str, top_deg: Callable[[int], float]) -> Felt | None:
-    """A symptom of the running engine with its bore: ``burns oil in 3``."""
+    """A symptom of the running engine with its bore: ``burns oil in 3``, or of all: ``burns oil everywhere``."""
+    found = re.fullmatch(rf"(.+?) (?:{_EVERYWHERE})", words)
+    plain = _plain(found[1], top_deg) if found else None
+    if plain is not None and plain.running:
+        return Felt(when_hot=plain.when_hot, running_everywhere=plain.running)
     found = re.fullmatch(rf"(.+?) (?:in|at|from|of) {_BORES}", words)
     plain = _plain(found[1], top_deg) if found else None
     if found is None or plain is None or not plain.running:
@@ -119,8 +135,11 @@ def _at_angles(words: str, top_deg: Callable[[int], float]) -> Felt | None:
     )
     if found is None:
         return None
-    start = top_deg(int(found[5])) if found[5] else 0.0
-    angles = tuple((start + _angle(number)) % 720.0 for number in re.findall(r"-?\d+(?:\.\d+)?", found[2]))
+    told = [_angle(number) for number in re.findall(r"-?\d+(?:\.\d+)?", found[2])]
+    if found[5]:
+        # A bore has two tops in the working cycle, and nobody said which: the turn stays open.
+        told = [(top_deg(int(found[5])) + angle) % 360.0 for angle in told]
+    angles = tuple(angle % 720.0 for angle in told)
     if re.match("click|knock|snap", found[1]):
         return Felt(clicks_deg=angles)
     return Felt(tight_deg=angles)
@@ -146,15 +165,25 @@ def _by_bore(words: str, top_deg: Callable[[int], float]) -> Felt | None:
             return None
         return Felt(side_play_good=bores) if good else Felt(no_side_play=bores)
     found = re.fullmatch(
-        r"(?:only |began |since )*after (?:(?:in)?stalling |fitting |tightening )?main(?: cap| bearing)? (\d+)",
+        rf"(?:(?:the )?crankpin|pin) {_BORE} (?:is )?(?:scored|scratched|nicked)|"
+        rf"(?:scored|scratched|nicked) (?:crankpin|pin)(?: (?:in|at|of))? {_BORE}",
         words,
     )
     if found is not None:
+        bore = int(found[1] or found[2])
+        top_deg(bore)
+        return Felt(scored_pins=(bore,))
+    return _began(words, top_deg)
+
+
+def _began(words: str, top_deg: Callable[[int], float]) -> Felt | None:
+    """When it began: ``after bore 3``, ``as soon as main cap 2 is tight``."""
+    work = r"(?:(?:in)?stalling |fitting |tightening )?"
+    start = rf"(?:only |began |since )*(?:after {work}|(?:as soon as|once|when) (?:the )?)"
+    found = re.fullmatch(rf"{start}main(?: cap| bearing)? (\d+)(?: {_TIGHTENED})?", words)
+    if found is not None:
         return Felt(after_main=int(found[1]))
-    found = re.fullmatch(
-        rf"(?:only |began |since )*after (?:(?:in)?stalling |fitting |tightening )?{_BORE}(?: (?:was|went) .*)?",
-        words,
-    )
+    found = re.fullmatch(rf"{start}{_BORE}(?: (?:was|went) .*| {_TIGHTENED})?", words)
     if found is not None:
         top_deg(int(found[1]))
         return Felt(after_bore=int(found[1]))

@@ -13,12 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from geometry.mistakes.candidates import Expected
 from geometry.mistakes.felt import Felt, tight_by_torque
 from geometry.mistakes.looks import LOOKS
-from geometry.mistakes.mistake import RUNNING, Arc
+from geometry.mistakes.mistake import BROADER, RUNNING, Arc, family
 
 ANGLE_SD_DEG: Final = 5.0
 """Reading of a crank angle by hand, degree wheel or mark on the damper."""
@@ -38,17 +38,44 @@ STATE: Final[dict[str, dict[str, float]]] = {
     "heavy": {"bound": 0.15, "heavy": 0.75, "tight": 0.05, "free": 0.05},
     "tight": {"bound": 0.06, "heavy": 0.04, "tight": 0.85, "free": 0.05},
     "free": {"bound": 0.01, "heavy": 0.04, "tight": 0.05, "free": 0.90},
+    "hot": {"bound": 0.35, "heavy": 0.55, "tight": 0.05, "free": 0.05},
 }
-"""Chance of saying (inner key) what is so (outer key)."""
+"""Chance of saying (inner key) what is so (outer key). ``hot``: what grows with heat, once it is hot."""
+STATE_WORDS: Final[dict[str, str]] = {
+    "bound": "bound at every angle", "heavy": "heavy all round", "tight": "tight in places", "free": "free",
+    "hot": "heavy to bound once it is hot",
+}  # fmt: skip
 SAYS_RIGHT_BORE: Final = 0.8
+SAYS_WRONG_KIND: Final = 0.03
+"""Chance of naming a bore where a main bearing began it, or the other way round: the mains are tight, and the crank
+was turned in them, before the first rod goes on."""
 LOOK_MISSES: Final = 0.05
 """Chance that a look overlooks what is there."""
 PERIOD_RIGHT: Final = 0.95
-PLAY_RIGHT: Final = 0.9
+PLAY_RIGHT: Final = 0.95
+"""A feeler blade goes in or does not; what is left is the wrong rod tried."""
 HOT_RIGHT: Final = 0.9
+HOT_YET_COLD: Final = 0.02
+"""Chance of "only when hot" where the crank is as tight cold."""
 SYMPTOM_RIGHT, SYMPTOM_BY_ITSELF = 0.85, 0.06
-SYMPTOM_RIGHT_BORE: Final = 0.9
+SYMPTOM_RIGHT_BORE: Final[dict[str, float]] = {
+    "low_compression": 0.97, "burns_oil": 0.9, "knocks": 0.75, "low_oil_pressure": 0.5, "seizes_hot": 0.9,
+}  # fmt: skip
+"""Chance that the bore told is the right one: a gauge tells it best, then the plug, the ear least; one gauge reads the
+oil pressure of all."""
+PIN_RIGHT_BORE: Final = 0.97
+"""The same of a scored crankpin, which is seen with the cap off."""
+SYMPTOM_UNLISTED: Final = 0.3
+"""Chance of a symptom where something that is not in the catalogue is the cause."""
+SAME_BORE: Final = 0.5
+"""Share of symptoms by themselves that are found in the bore in trouble: it is the one that is looked at."""
+EVERYWHERE: Final = 0.03
+"""Chance that a symptom of some bores is told of every bore."""
 HEAD_ON_UNKNOWN: Final = 0.5
+
+
+About: TypeAlias = tuple[str | float, ...]
+"""An observation: its kind, and the angle, word or place it is of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +84,12 @@ class Evidence:
 
     Attributes
     ----------
+    about : which observation it is, the same under every mistake
     text : in words
     weight : natural log of the ratio of chances; above zero speaks for the mistake
     """
 
+    about: About
     text: str
     weight: float
 
@@ -78,7 +107,8 @@ def evidence(felt: Felt, wrong: Expected, bores: int, mains: int) -> tuple[Evide
     found = [
         *_state(felt, wrong, arcs), *_angles(felt, arcs), *_period(felt, arcs, wrong), *_clicks(felt, wrong),
         *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong),
-        *_running(felt, wrong), *_running_in(felt, wrong, bores), *_looked(felt, wrong),
+        *_hot(felt, wrong, arcs), *_running(felt, wrong, bores), *_running_in(felt, wrong, bores),
+        *_scored(felt, wrong, bores), *_looked(felt, wrong),
     ]  # fmt: skip
     return tuple(entry for entry in found if abs(entry.weight) > 1e-9)
 
@@ -93,8 +123,10 @@ def arcs_felt(felt: Felt, wrong: Expected) -> tuple[tuple[Arc, float], ...]:
     return wrong.arcs if felt.head_on is False else (*wrong.arcs, *wrong.head_arcs)
 
 
-def state_of(wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> str:
-    """The strongest thing that is felt."""
+def state_of(wrong: Expected, arcs: tuple[tuple[Arc, float], ...], hot: bool = False) -> str:
+    """The strongest thing that is felt, cold or hot."""
+    if hot and wrong.when_hot:
+        return "hot"
     if wrong.bound:
         return "bound"
     if wrong.heavy:
@@ -111,28 +143,26 @@ def said_state(felt: Felt) -> str | None:
     """What was said about the turning as a whole."""
     if felt.bound:
         return "bound"
-    if tight_angles(felt):
+    if tight_angles(felt) or felt.in_places:
         return "tight"
     if felt.heavy:
         return "heavy"
-    return "free" if felt.free or felt.torque_nm else None
+    # A click is told of a crank that was turned through: had it stopped anywhere, that would have been told first.
+    return "free" if felt.free or felt.torque_nm or felt.clicks_deg else None
 
 
 def _state(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
     said = said_state(felt)
     if said is None:
         return
-    chance = STATE[state_of(wrong, arcs)][said]
+    hot = felt.when_hot and said != "free"
+    is_so = state_of(wrong, arcs, hot)
+    chance = STATE[is_so][said]
     if felt.head_on is None and wrong.head_arcs and not wrong.arcs:
-        off = STATE[state_of(wrong, wrong.arcs)][said]
+        off = STATE[state_of(wrong, wrong.arcs, hot)][said]
         chance = HEAD_ON_UNKNOWN * chance + (1 - HEAD_ON_UNKNOWN) * off
-    words = {
-        "bound": "bound at every angle",
-        "heavy": "heavy all round",
-        "tight": "tight in places",
-        "free": "free",
-    }
-    yield Evidence(f"felt: {words[said]}; expected: {words[state_of(wrong, arcs)]}", math.log(chance / 0.25))
+    text = f"felt: {STATE_WORDS[said]}; expected: {STATE_WORDS[is_so]}"
+    yield Evidence(("state",), text, math.log(chance / 0.25))
 
 
 def distance_deg(angle_deg: float, arc: Arc, period_deg: float) -> float:
@@ -165,7 +195,7 @@ def _angles(felt: Felt, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidenc
             text = f"tight at {angle:.0f}°: it stops there"
         else:
             text = f"tight at {angle:.0f}°: it stops {nearest:.0f}° away"
-        yield Evidence(text, math.log(_density(angle, arcs) * 360.0))
+        yield Evidence(("tight", angle), text, math.log(_density(angle, arcs) * 360.0))
     if not said:
         return
     for arc, period in arcs:
@@ -173,7 +203,7 @@ def _angles(felt: Felt, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidenc
             text = (
                 f"nothing said of {arc.start_deg % 360:.0f}° to {arc.end_deg % 360:.0f}°, where it stops too"
             )
-            yield Evidence(text, math.log(MISSED))
+            yield Evidence(("unnoticed", arc.start_deg), text, math.log(MISSED))
 
 
 def _period(felt: Felt, arcs: tuple[tuple[Arc, float], ...], wrong: Expected) -> Iterator[Evidence]:
@@ -182,11 +212,12 @@ def _period(felt: Felt, arcs: tuple[tuple[Arc, float], ...], wrong: Expected) ->
     periods = {period for _, period in arcs} or ({360.0} if wrong.clicks_deg else set())
     words = "once a turn" if felt.period_deg == 360.0 else "once in two turns"
     if not periods:
-        yield Evidence(f"{words}: it is not tied to an angle", math.log(0.5))
+        yield Evidence(("period",), f"{words}: it is not tied to an angle", math.log(0.5))
         return
     right = felt.period_deg in periods
     chance = PERIOD_RIGHT if right else 1 - PERIOD_RIGHT
-    yield Evidence(f"{words}: {'so it is' if right else 'expected otherwise'}", math.log(chance / 0.5))
+    text = f"{words}: {'so it is' if right else 'expected otherwise'}"
+    yield Evidence(("period",), text, math.log(chance / 0.5))
 
 
 def _clicks(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
@@ -195,9 +226,9 @@ def _clicks(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
         density = _density(angle, arcs) if arcs else STRAY / 360.0
         away = min((distance_deg(angle, arc, period) for arc, period in arcs), default=None)
         text = "nothing clicks" if away is None else f"expected {away:.0f}° away"
-        yield Evidence(f"click at {angle:.0f}°: {text}", math.log(density * 360.0))
+        yield Evidence(("click", angle), f"click at {angle:.0f}°: {text}", math.log(density * 360.0))
     if wrong.clicks_deg and not felt.clicks_deg and said_state(felt) is not None:
-        yield Evidence("no click is told, a faint one is expected", math.log(FAINT_CLICK))
+        yield Evidence(("no click",), "no click is told, a faint one is expected", math.log(FAINT_CLICK))
 
 
 def _play(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
@@ -205,11 +236,11 @@ def _play(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
     for bore in felt.no_side_play:
         chance = PLAY_RIGHT if bore in tight else (1 - PLAY_RIGHT) / 2
         said = "taken up" if bore in tight else "not touched"
-        yield Evidence(f"no side play in bore {bore}: {said}", math.log(chance / 0.25))
+        yield Evidence(("play", bore), f"no side play in bore {bore}: {said}", math.log(chance / 0.25))
     for bore in felt.side_play_good:
         chance = (1 - PLAY_RIGHT) if bore in tight else 0.97
         said = "expected gone" if bore in tight else "not touched"
-        yield Evidence(f"side play good in bore {bore}: {said}", math.log(chance / 0.9))
+        yield Evidence(("play", bore), f"side play good in bore {bore}: {said}", math.log(chance / 0.9))
 
 
 def _began(
@@ -224,58 +255,117 @@ def _began(
             continue
         wild = (1 - SAYS_RIGHT_BORE) / count
         if silent or not mine:
-            text, chance = "it would not be felt then", wild if other and not silent else 0.5 / count
+            text = "it would not be felt then"
+            chance = SAYS_WRONG_KIND / count if other and not silent else 0.5 / count
         elif said in mine:
             text, chance = "that is the place", SAYS_RIGHT_BORE / len(mine) + wild
         else:
             text, chance = "another place", wild
-        yield Evidence(f"began after {word} {said}: {text}", math.log(chance * count))
+        yield Evidence(("began", word), f"began after {word} {said}: {text}", math.log(chance * count))
 
 
 def _measured(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
-    for entries, where, spread, span, unit, words in (
-        (felt.top_late_deg, wrong.top_late_deg, LATE_SD_DEG, LATE_SPAN_DEG, "°", "top dead centre {} late"),
-        (felt.high_mm, wrong.high_mm, HIGH_SD_MM, HIGH_SPAN_MM, " mm", "crown {} high"),
+    for kind, entries, where, spread, span, unit, words in (
+        (
+            "late",
+            felt.top_late_deg,
+            wrong.top_late_deg,
+            LATE_SD_DEG,
+            LATE_SPAN_DEG,
+            "°",
+            "top dead centre {} late",
+        ),
+        ("high", felt.high_mm, wrong.high_mm, HIGH_SD_MM, HIGH_SPAN_MM, " mm", "crown {} high"),
     ):
         for bore, value in entries:
             mean = where.get(bore, 0.0)
             peak = math.exp(-0.5 * ((value - mean) / spread) ** 2) / (spread * math.sqrt(2 * math.pi))
             chance = (1 - STRAY) * peak + STRAY / span
             text = f"bore {bore}: {words.format(f'{value:g}{unit}')}, expected {mean:.2f}{unit}"
-            yield Evidence(text, math.log(chance * span))
+            yield Evidence((kind, bore), text, math.log(chance * span))
 
 
-def _running(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
-    if felt.when_hot:
-        chance = HOT_RIGHT if wrong.when_hot else 1 - HOT_RIGHT
-        yield Evidence(
-            f"only when hot: {'so it is' if wrong.when_hot else 'also cold'}", math.log(chance / 0.5)
-        )
-    for word in sorted(felt.running):
+def _hot(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+    if not felt.when_hot:
+        return
+    if state_of(wrong, arcs) != "free":
+        chance, said = HOT_YET_COLD, "also cold"
+    elif wrong.when_hot:
+        chance, said = HOT_RIGHT, "so it is"
+    else:
+        chance, said = 1 - HOT_RIGHT, "heat changes nothing"
+    yield Evidence(("hot",), f"only when hot: {said}", math.log(chance / 0.5))
+
+
+def _running(felt: Felt, wrong: Expected, bores: int) -> Iterator[Evidence]:
+    for word in sorted(felt.running - {BROADER.get(word) for word in felt.running}):
         right = word in wrong.running
         chance = SYMPTOM_RIGHT if right else SYMPTOM_BY_ITSELF
         said = "expected" if right else "not expected"
-        yield Evidence(f"{RUNNING.get(word, word)}: {said}", math.log(chance / 0.3))
-    told = felt.running | {word for word, _ in felt.running_in}
+        yield Evidence(("running", word), f"{RUNNING[word]}: {said}", math.log(chance / SYMPTOM_UNLISTED))
+    for word in sorted(felt.running_everywhere):
+        yield _everywhere(word, wrong, bores)
+    told = {family(word) for word in (*felt.running, *felt.running_everywhere, *dict(felt.running_in))}
     if told:
-        for word in sorted(wrong.running - told):
-            yield Evidence(f"{RUNNING[word]}: expected, not told", math.log(0.5))
+        for word in sorted({family(word) for word in wrong.running} - told):
+            yield Evidence(("untold", word), f"{RUNNING[word]}: expected, not told", math.log(0.5))
+
+
+def _everywhere(word: str, wrong: Expected, bores: int) -> Evidence:
+    """One wrong part spoils one bore: a symptom of every bore alike speaks for something else."""
+    places = wrong.running_in.get(word, frozenset())
+    if len(places) == bores:
+        chance, said = SYMPTOM_RIGHT, "expected"
+    elif word in wrong.running:
+        chance, said = EVERYWHERE, "expected in one place only"
+    else:
+        chance, said = EVERYWHERE * SYMPTOM_BY_ITSELF, "not expected"
+    text = f"{RUNNING[word]} in every bore: {said}"
+    return Evidence(("running everywhere", word), text, math.log(chance / SYMPTOM_UNLISTED))
+
+
+def _placed(bore: int, places: frozenset[int] | None, near: frozenset[int], sure: float, bores: int) -> float:
+    """Chance that a symptom is told of this bore: where it is expected, by itself, or by itself in the bore in trouble.
+
+    Parameters
+    ----------
+    bore : the bore told
+    places : where the mistake would show it; None when it does not show it at all
+    near : bores that the mistake sits in
+    sure : chance that the bore told is the right one
+    bores : how many the engine has
+    """
+    if places is None:
+        there = SAME_BORE / len(near) if bore in near else 0.0
+        return SYMPTOM_BY_ITSELF * (there + (1 - SAME_BORE) / bores)
+    there = sure / len(places) if bore in places else 0.0
+    return SYMPTOM_RIGHT * (there + (1 - sure) / bores)
 
 
 def _running_in(felt: Felt, wrong: Expected, bores: int) -> Iterator[Evidence]:
     for word, bore in felt.running_in:
-        places = wrong.running_in.get(word, frozenset())
-        if bore in places:
-            chance, said = SYMPTOM_RIGHT * SYMPTOM_RIGHT_BORE / len(places), "expected there"
-        elif word in wrong.running:
-            chance, said = SYMPTOM_RIGHT * (1 - SYMPTOM_RIGHT_BORE) / bores, "expected in another bore"
-        else:
-            chance, said = SYMPTOM_BY_ITSELF / bores, "not expected"
-        yield Evidence(f"{RUNNING.get(word, word)} in bore {bore}: {said}", math.log(chance * bores / 0.3))
+        places = wrong.running_in.get(word, frozenset()) if word in wrong.running else None
+        chance = _placed(bore, places, wrong.bores, SYMPTOM_RIGHT_BORE[family(word)], bores) * bores
+        text = f"{RUNNING[word]} in bore {bore}: {_said_of_place(bore, places)}"
+        yield Evidence(("running", word, bore), text, math.log(chance / SYMPTOM_UNLISTED))
+
+
+def _scored(felt: Felt, wrong: Expected, bores: int) -> Iterator[Evidence]:
+    for bore in felt.scored_pins:
+        places = wrong.scored_pins or None
+        chance = _placed(bore, places, wrong.bores, PIN_RIGHT_BORE, bores) * bores
+        text = f"crankpin {bore} scored: {_said_of_place(bore, places)}"
+        yield Evidence(("scored pin", bore), text, math.log(chance / SYMPTOM_UNLISTED))
+
+
+def _said_of_place(bore: int, places: frozenset[int] | None) -> str:
+    if places is None:
+        return "not expected"
+    return "expected there" if bore in places else "expected in another bore"
 
 
 def _looked(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
     for look, place in felt.looked:
         if (look, place) in wrong.shows:
-            said = LOOKS[look].words.format(n=place).partition(":")[0]
-            yield Evidence(f"looked and found nothing: {said}", math.log(LOOK_MISSES))
+            text = f"looked and found nothing: {LOOKS[look].short(place)}"
+            yield Evidence(("looked", look, place), text, math.log(LOOK_MISSES))

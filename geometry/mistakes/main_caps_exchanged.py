@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.mistakes.bearing_words import LOOSE
 from geometry.mistakes.main_words import main_rows, main_spot, needs_two_mains, neighbour_main
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
@@ -29,10 +30,11 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
         does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores "
         "were finished "
         "in line with every cap in its own place; elsewhere the halves do not meet.",
-        felt=f"By hand: heavy all round as soon as main cap {main} or {other} is tight, before any rod is on.",
+        felt=f"By hand: heavy all round as soon as main cap {main} or {other} is tight, before any rod is on. "
+        "Running: the shells are wiped, then it knocks under load and loses oil pressure.",
         look_for="Numbers on the main caps rise from the front.",
         remedy="Put each cap on its own bearing, tighten in steps and turn the crank after each.",
-        signature=Signature(heavy=True, bores=(main, other)),
+        signature=Signature(heavy=True, bores=(main, other), running=LOOSE),
         spot=main_spot(wrong, main, f"cap {other} on main {main}"),
         cost_of_looking=2.0,
         look="main_marks",

@@ -20,10 +20,21 @@ RUNNING: Final[dict[str, str]] = {
     "burns_oil": "burns oil",
     "low_compression": "low compression",
     "knocks": "knocks",
+    "knocks_cold": "knocks when cold",
+    "knocks_load": "knocks under load",
     "low_oil_pressure": "low oil pressure",
     "seizes_hot": "seizes when hot",
 }
 """What a running engine shows, by the word in ``Signature.running``."""
+
+BROADER: Final[dict[str, str]] = {"knocks_cold": "knocks", "knocks_load": "knocks"}
+"""What a less exact ear calls a symptom: slap that goes as it warms, and a bearing that is loudest under load, are
+both a knock."""
+
+
+def family(word: str) -> str:
+    """The widest word for a symptom."""
+    return BROADER.get(word, word)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +68,7 @@ class Signature:
     with_head : felt only once the head is on
     bores : bores that the mistake sits in; the bore itself when empty
     running : what the running engine shows, words from ``RUNNING``
+    scores_pin : the crankpin is found scored, with the cap off
     """
 
     bound: bool = False
@@ -72,6 +84,7 @@ class Signature:
     with_head: bool = False
     bores: tuple[int, ...] = ()
     running: frozenset[str] = frozenset()
+    scores_pin: bool = False
 
 
 @dataclass(frozen=True, slots=True)

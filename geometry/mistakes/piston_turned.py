@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_story
+from geometry.mistakes.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
 from geometry.motion import dead_centres
 from geometry.parts.crown import crown, inward_sign, mark_place
 from geometry.units import System
@@ -88,7 +88,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             top_shift_deg=shift,
             with_head=bool(story.arcs),
             seen_only=not story.arcs,
-            running=frozenset({"knocks"}) if offset else frozenset(),
+            running=_running(offset, story),
         ),
         spot=Spot(
             crank,
@@ -103,6 +103,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         cost_of_looking=2.0,
         look="crown",
     )
+
+
+def _running(offset_mm: float, story: CrownStory) -> frozenset[str]:
+    """Slap that goes as it warms, where the pin is offset; a valve that the crown has bent does not seal."""
+    slaps = {"knocks_cold"} if offset_mm else set()
+    bent = story.valve is not None and story.valve.room_mm < 0
+    return frozenset(slaps | ({"low_compression"} if bent else set()))
 
 
 def _mark_B_mm(wrong: Assembly, bore: int) -> facts.Point:

@@ -48,13 +48,19 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         does = (
             f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; "
             "lost is the "
-            "fit, where each piston was measured to its bore."
+            "fit, where each piston was measured to its bore: the tighter of the two drags when it is hot, the looser "
+            "slaps while it is cold."
         )
     second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()
     at = story.valve.at_B_mm if story.valve else (0.0, 0.0, 0.0)
     hit = story.valve is not None and bool(story.arcs)
     depth = -story.valve.room_mm if story.valve else 0.0
     tip = facts.in_engine(wrong, site, tuple(np.add(at, (0.0, 0.0, depth)))) if hit else None
+    fit = (
+        ""
+        if story.arcs
+        else ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
+    )
     clearance = wrong.spec.piston.skirt.clearance_mm
     return Study(
         rows=(
@@ -63,15 +69,16 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       "your engine file"),
         ),
         does=does,
-        felt=f"{crown_felt(story)}.",
+        felt=f"{crown_felt(story)}{fit}.",
         look_for="Look at the crowns: the number on each, and every pocket under its valve.",
         remedy="Draw both, put each in its own bore, measure skirt against bore while they are out.",
         signature=Signature(
             tight=(*story.arcs, *second),
             period_deg=story.period_deg,
             with_head=bool(story.arcs),
-            seen_only=not story.arcs,
+            when_hot=not story.arcs,
             bores=(bore, other),
+            running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
         ),
         spot=Spot(
             facts.overlap_deg(wrong, site) % 360.0, "bore", bore, (f"piston {bore}",), "stop", tip,

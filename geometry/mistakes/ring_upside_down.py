@@ -64,7 +64,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         felt="By hand: nothing at all. Running: blue smoke and oil use in this bore.",
         look_for=f"Piston out: {way.how}",
         remedy="Take the ring off with ring pliers and turn it over; look at its edge for damage.",
-        signature=Signature(seen_only=True, running=ring_words.OIL),
+        signature=Signature(seen_only=True, running=ring_words.LEAK if name == "top" else ring_words.OIL),
         spot=ring_words.ring_spot(wrong, bore, name, gap, (f"{name}_ring {bore}",), "upside down"),
         cost_of_looking=40.0,
         look="rings",

@@ -12,7 +12,10 @@ from geometry.rings.clocked import BoreClock, bore_clock, rings_of
 from geometry.rings.fitted import BoreRings, RingFit, bore_rings
 
 OIL = frozenset({"burns_oil"})
-LEAK = frozenset({"low_compression"})
+"""Oil comes up past a piston whose oil ring, or scraping edge, does not take it down."""
+LEAK = frozenset({"low_compression", "burns_oil"})
+"""Gas that goes down past the rings carries oil film and mist with it: a ring maker's check list for oil consumption
+names too wide gaps and rings in the wrong groove; common practice else, no source."""
 
 
 def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit | None:

@@ -75,7 +75,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         felt="By hand: nothing at all. Running: oil use, and the second ring wears out in the top groove.",
         look_for="Piston out: compare faces and marks with the maker's sheet, ring by ring.",
         remedy="Take both off and put each in its groove, mark up.",
-        signature=Signature(seen_only=True, running=ring_words.OIL),
+        signature=Signature(seen_only=True, running=ring_words.LEAK),
         spot=ring_words.ring_spot(
             wrong, bore, "top", clock.angles_deg.get("top", 0.0), (f"top_ring {bore}", f"second_ring {bore}"),
             "second ring in the top groove",

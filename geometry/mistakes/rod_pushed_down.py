@@ -51,7 +51,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone "
         "and oil until "
         "nothing stands up; a deep one goes to the crank grinder.",
-        signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"})),
+        signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         spot=Spot(top, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None, pin,
                   "crankpin too high"),
         cost_of_looking=12.0,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import OIL
+from geometry.mistakes.bearing_words import LOOSE, OIL
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System
 
@@ -34,11 +34,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         f"{facts.text_mm(wrong.spec.rod.bearing.wall_mm, system)} thick, so it turns as before; but where the "
         "rod has an "
         "oil hole, the plain half now covers it, and the wall and pin above get no oil.",
-        felt="By hand: nothing at all. Running: noise and wear after a while.",
+        felt="By hand: nothing at all. Running: the dry bearing wears, scores its pin, knocks and loses oil pressure.",
         look_for="Cap off: the half with the hole, or marked UPPER, belongs in the rod. Where the halves are alike, "
         "exchanging them does nothing.",
         remedy="Exchange the halves, each with its tang in its notch and dry behind.",
-        signature=Signature(seen_only=True, running=frozenset({"knocks"})),
+        signature=Signature(seen_only=True, running=LOOSE, scores_pin=True),
         spot=Spot(
             crank, "bore", bore, (f"rod {bore}", f"rod_cap {bore}"), "stop", None, at, "oil hole covered",
         ),

@@ -7,6 +7,7 @@ Frame: A of the piston itself, the P frame of a piston that stands right: origin
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -89,7 +90,7 @@ def crown(spec: Engine, inward: float, compression_height_mm: float) -> Crown:
     shape, rise = 0.0, 0.0
     if piston.crown.shape != "flat" and piston.crown.diameter_mm is not None:
         shape = piston.crown.diameter_mm / 2
-        rise = _rise(piston, radius, shape, recesses)
+        rise = _rise(piston.crown.shape == "dome", piston.crown.volume_cm3, radius, shape, recesses)
     deepest = max([0.0, -rise, *(recess.depth_mm for recess in recesses)])
     under = compression_height_mm - deepest - piston.crown.thickness_mm
     if under <= piston.pin.diameter_mm / 2:
@@ -126,11 +127,16 @@ def _volume_mm3(radius_mm: float, rise_mm: float, shape_mm: float, recesses: tup
     return float(surface_mm(x, y, radius_mm, rise_mm, shape_mm, recesses).sum() * step**2)
 
 
-def _rise(piston: Piston, radius_mm: float, shape_mm: float, recesses: tuple[Recess, ...]) -> float:
-    """Height of dome (positive) or dish (negative) that makes the stated volume, pockets counted in."""
-    sign = 1.0 if piston.crown.shape == "dome" else -1.0
-    wanted = sign * piston.crown.volume_cm3 * 1000.0
-    word = piston.crown.shape
+@lru_cache(maxsize=16)
+def _rise(
+    dome: bool, volume_cm3: float, radius_mm: float, shape_mm: float, recesses: tuple[Recess, ...]
+) -> float:
+    """Height of dome (positive) or dish (negative) that makes the stated volume, pockets counted in.
+
+    Kept, since every bore and every mistake asks for it anew and it takes most of a second.
+    """
+    sign, word = (1.0, "dome") if dome else (-1.0, "dish")
+    wanted = sign * volume_cm3 * 1000.0
     if shape_mm > radius_mm:
         raise GeometryError(
             "crown", "piston.crown.diameter", f"the {word} is wider than the piston",

@@ -8,7 +8,7 @@ the flats of a hexagon by 0.134 of the radius. Thread and seat radii are left ou
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.built import Built
 from geometry.layout import BoreSite, Layout
@@ -48,12 +48,13 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             X = translation([0.0, side * bolt.spacing_mm / 2, -down])
             n = site.bore
             joined = tuple(f"{name} {n}" for name in ("rod", "rod_cap", "upper_shell", "lower_shell"))
-            found.append(Body(f"rod_bolt {n} {_side(site, side)}", parts[key], f"R{n}", X, n, joined))
+            found.append(Body(f"rod_bolt {n} {thrust_side(site, side)}", parts[key], f"R{n}", X, n, joined))
     return found
 
 
-def _side(site: BoreSite, side: float) -> str:
-    return "major" if (side > 0) == (site.thrust_ring_deg == 90.0) else "minor"
+def thrust_side(site: BoreSite, y_mm: float) -> Literal["major", "minor"]:
+    """The thrust side on which a bolt stands that lies at ``y_mm`` of its rod's frame; only the sign counts."""
+    return "major" if (y_mm > 0) == (site.thrust_ring_deg == 90.0) else "minor"
 
 
 def spans_mm(bolt: RodBolt, lift_mm: float = 0.0) -> dict[str, tuple[float, float, float]]:

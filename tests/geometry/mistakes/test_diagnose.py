@@ -61,7 +61,27 @@ def test_clauses_add_up():
     assert felt.no_side_play == (3, 4)
     assert felt.head_on is False
     assert read_felt("tight at 20 after top of 3", top).tight_deg == (320.0,)
+    # Nobody said which of the two tops of the working cycle: the turn stays open.
+    assert read_felt("tight at 350 after top of 3", top).tight_deg == (290.0,)
     assert read_felt("torque 0:10 90:12 lbf*ft", top).torque_nm[0][1] == pytest.approx(13.558, abs=1e-3)
+
+
+@pytest.mark.parametrize("clause, expected_felt", [
+    ("stops hard once per two turns", Felt(in_places=True, period_deg=720.0)),
+    ("tight in one place", Felt(in_places=True)),
+    ("as soon as the cap 3 is tight", Felt(after_bore=3)),
+    ("when main 2 is torqued", Felt(after_main=2)),
+    ("burns oil in all bores", Felt(running_everywhere=frozenset({"burns_oil"}))),
+    ("knocks", Felt(running=frozenset({"knocks"}))),
+    ("knocks when cold in 3", Felt(running_in=(("knocks_cold", 3),))),
+    ("piston slap", Felt(running=frozenset({"knocks_cold"}))),
+    ("louder with speed", Felt(running=frozenset({"knocks_load"}))),
+    ("pin 3 is nicked", Felt(scored_pins=(3,))),
+    ("scored crankpin 3", Felt(scored_pins=(3,))),
+    ("heavy everywhere", Felt(heavy=True)),
+])  # fmt: skip
+def test_clauses_are_read_as_meant(clause, expected_felt):
+    assert read_felt(clause, top) == expected_felt
 
 
 def test_all_bad_clauses_are_named_at_once():
