@@ -11,16 +11,16 @@ bolts as rectangles, the half ring as such.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.assembly import Assembly
+from geometry.checks.passage import Passage, passage
 from geometry.clearance.support import Mask
 from geometry.layout import BoreSite
 from geometry.motion import dead_centres
-from geometry.parts.rod_shape import boss_inner_mm, boss_outline, seat_radius_mm
+from geometry.parts.rod_shape import seat_radius_mm
 from geometry.parts.solids import Array
 from geometry.spec.engine import Engine
 
@@ -56,8 +56,7 @@ class PushIn:
     safe_after_top_deg : the same after the bore's own top dead centre
     at_bottom_mm, at_top_mm : clearance of crankpin and open end with the throw at the bottom and at the top
     landing_mm : room on either side when legs or bolts pass over the crankpin
-    pass_mm : bore less what the rod needs to pass upright, on the diameter
-    lean_deg : lean at which it passes where it does not upright; 0 when it does, None when it never does
+    passage : how the open end goes through the bore
     """
 
     safe_deg: tuple[tuple[float, float], ...]
@@ -65,8 +64,7 @@ class PushIn:
     at_bottom_mm: float
     at_top_mm: float
     landing_mm: float
-    pass_mm: float
-    lean_deg: float | None
+    passage: Passage
 
 
 def open_end(spec: Engine) -> OpenEnd:
@@ -165,15 +163,13 @@ def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
         return begin, begin + end - start
 
     at_ends = clearance_mm(spec, site.offset_mm, np.array([180.0, 0.0]))
-    pass_mm, lean = passage(spec)
     return PushIn(
         tuple(crank(*pair) for pair in ranges),
         tuple(after_top(*pair) for pair in ranges),
         float(at_ends[0]),
         float(at_ends[1]),
         landing_mm(spec),
-        pass_mm,
-        lean,
+        passage(assembly, site),
     )
 
 
@@ -200,34 +196,3 @@ def landing_mm(spec: Engine) -> float:
     if bolt.kind == "cap_screw":
         return legs
     return (bolt.spacing_mm - bolt.diameter_mm) / 2 - radius
-
-
-def passage(spec: Engine) -> tuple[float, float | None]:
-    """Whether the open end passes through the bore: what is left upright on the diameter, and the lean it needs.
-
-    Upright, its outline seen along the rod must lie in the bore's circle: for a plain block that is its diagonal.
-    Leaning, its width across shrinks, but the blade behind it spreads; the bore then leaves the chord at the rod's
-    half width.
-    """
-    rod, bore = spec.rod, spec.block.bore.diameter_mm
-    outline = boss_outline(rod, boss_inner_mm(rod, 0.0))
-    head = rod.bolt.spacing_mm / 2 + seat_radius_mm(rod.bolt) if rod.bolt.kind == "bolt_and_nut" else 0.0
-    need = 2 * max(float(np.hypot(outline[:, 0], outline[:, 1]).max()), head)
-    if need <= bore:
-        return bore - need, 0.0
-    half = rod.big_end.width_mm / 2
-    chord = 2 * math.sqrt(max((bore / 2) ** 2 - half**2, 0.0))
-    reach = float(outline[:, 1].max())
-    blade, length = rod.beam.width_small_mm / 2, min(rod.length_mm, spec.block.bore.length_mm)
-    right = [
-        (reach, 0.0),
-        (reach, rod.bolt.shoulder_mm),
-        (rod.beam.width_big_mm / 2, rod.big_end.outside_mm / 2),
-    ]
-    right.append((blade, length))
-    points = np.array(right + [(-y, z) for y, z in right])
-    for lean in np.arange(0.5, 45.0, 0.5):
-        across = points @ np.array([math.cos(math.radians(lean)), math.sin(math.radians(lean))])
-        if across.max() - across.min() <= chord:
-            return bore - need, float(lean)
-    return bore - need, None

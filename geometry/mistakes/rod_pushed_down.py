@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.passage import FROM_ABOVE, WAY_WORDS, passage
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.push import PushIn, push_in
+from geometry.mistakes.push import push_in
 from geometry.units import System
+
+
+def refuse(assembly: Assembly, bore: int) -> str | None:
+    """Only a piston that goes in from the deck is pushed down onto its crankpin."""
+    way = passage(assembly, assembly.layout.site(bore)).way
+    return None if way in FROM_ABOVE else f"the rod goes through the bore {WAY_WORDS[way]}"
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -17,7 +24,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
-    """Safe crank positions for pushing this piston in, and whether its rod passes through the bore."""
+    """Safe crank positions for pushing this piston in, and how its rod passes through the bore."""
     del right, system
     site = wrong.layout.site(bore)
     found = push_in(wrong, site)
@@ -38,14 +45,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                 "strikes" if found.at_top_mm < 0 else facts.mm(found.at_top_mm), facts.mm(0.0), "parts must not touch",
                       facts.stop("strikes") if found.at_top_mm < 0 else facts.note("clear")),
             facts.row("room on either side when led onto the pin", facts.mm(found.landing_mm), None),
-            facts.row("big end through the bore, upright, on the diameter", facts.mm(found.pass_mm), None,
+            facts.row("big end through the bore, upright, on the diameter", facts.mm(found.passage.room_mm), None,
                       facts.mm(0.0), "outline of the open end in the bore's circle",
-                      facts.Judged("stop" if found.lean_deg is None else "note", passes_words(found))),
+                      facts.note(f"passes {WAY_WORDS[found.passage.way]}")),
         ),
         does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} hits the polished pin before "
         f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom "
         "dead centre of "
-        f"this bore; a nick left standing scores the shell with every turn. {passes_words(found).capitalize()}.",
+        f"this bore; a nick left standing scores the shell with every turn.",
         felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
         look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
         remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone "
@@ -68,20 +75,11 @@ def range_words(ranges: tuple[tuple[float, float], ...]) -> str:
     return " and ".join(f"{start % 360:.0f}° to {end % 360:.0f}°" for start, end in ranges)
 
 
-def passes_words(found: PushIn) -> str:
-    """Whether the open end goes through the bore."""
-    if found.lean_deg == 0.0:
-        return "the big end passes through the bore upright"
-    if found.lean_deg is not None:
-        return f"the big end passes through the bore only leaning {found.lean_deg:.0f}°"
-    return "the big end does not pass through the bore: fit piston and rod from below, or not at all"
-
-
 MISTAKE = Mistake(
     "rod_pushed_down",
     "crankpin nicked while pushing the piston in",
     "The piston is driven in while its crankpin stands too high: the rod's open end or a bolt strikes the pin.",
-    facts.never,
+    refuse,
     make,
     study,
 )

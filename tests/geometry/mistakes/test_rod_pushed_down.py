@@ -8,8 +8,8 @@ from shapely import Point, Polygon, unary_union
 from shapely.affinity import rotate, translate
 
 from geometry.assembly import assemble
-from geometry.mistakes.push import clearance_mm, greatest_lean_rad, open_end, passage, push_in
-from tests.geometry.mistakes.shop import made, right, spec
+from geometry.mistakes.push import clearance_mm, greatest_lean_rad, open_end, push_in
+from tests.geometry.mistakes.shop import made, mistake, right, spec
 
 NUTS = {"bolt": {
     "kind": "bolt_and_nut", "length": "2.55 in", "nut_diameter": "0.62 in", "nut_height": "0.40 in",
@@ -79,17 +79,17 @@ def test_bottom_dead_centre_of_the_bore_is_safe_and_top_is_not(bore, rotation):
 
 def test_big_end_through_the_bore_by_its_diagonal():
     # A rectangle W x T passes a circle when its diagonal does; the boss's rounded corners make it a little less.
-    engine = right().spec
+    base = right()
+    engine = base.spec
     bolt = engine.rod.bolt
     width = bolt.spacing_mm + bolt.head_diameter_mm
     diagonal = math.hypot(width, engine.rod.big_end.width_mm)
-    left, lean = passage(engine)
-    assert lean == 0.0
-    assert engine.block.bore.diameter_mm - diagonal <= left <= engine.block.bore.diameter_mm - width
+    room = push_in(base, base.layout.site(3)).passage.room_mm
+    assert engine.block.bore.diameter_mm - diagonal <= room <= engine.block.bore.diameter_mm - width
 
 
-def test_a_big_end_wider_than_the_bore_never_passes():
-    engine = spec(rod={"bolt": {"spacing": "4.4 in"}, "big_end": {"outside": "4.2 in"}})
-    left, lean = passage(engine)
-    assert left < 0
-    assert lean is None
+def test_a_piston_that_goes_in_from_below_or_not_at_all_is_not_pushed_down():
+    wide = assemble(spec(rod={"bolt": {"spacing": "4.4 in"}, "big_end": {"outside": "4.2 in"}}))
+    assert mistake("rod_pushed_down").places(wide) == ()
+    assert "not at all" in mistake("rod_pushed_down").refuse(wide, 1)
+    assert mistake("rod_pushed_down").places(right()) == tuple(range(1, 9))
