@@ -15,7 +15,8 @@ from geometry.checks.section import Column, Finding, Row, Section, length
 from geometry.checks.whatif import FAR_MM, Sweep, sweep
 from geometry.clearance.curve import Curve, distance_curve
 from geometry.clearance.least import SHOP_STEP_MM
-from geometry.clearance.pairs import Pair, Place, pairs_of
+from geometry.clearance.pairs import Pair, pairs_of
+from geometry.clearance.place import Place
 from geometry.clearance.relief import (
     OIL_RING_SPARE_MM,
     NotchRelief,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -15,42 +16,12 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.clearance import laws
 from geometry.clearance.certify import Mover
+from geometry.clearance.excuses import no_clearance
+from geometry.clearance.place import Place, numbered
 from geometry.clearance.prune import period_deg
 from geometry.clearance.support import circles_of
 from geometry.parts.part import Body
 from geometry.parts.solids import Feature, Group, Piece
-
-WALL: Final = frozenset({"bore_wall", "measured_block"})
-"""Features that hold bores; the place says which."""
-MEASURED_WIDER_MM: Final = 0.25
-"""How much wider to either side than written a measured rod may be and still be called beside its neighbour."""
-AROUND_THE_BORES: Final = frozenset({"deck", "bank_side", "crankcase_roof", "gasket"})
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Place:
-    """One feature of one body in motion.
-
-    Attributes
-    ----------
-    feature : its name, such as ``rod_bolt``
-    place : which of several, such as ``major side``
-    body : the body it belongs to
-    group : which least clearances hold for it
-    surface : whether it is made of the triangles of a measured surface
-    assumed : what about it the engine file does not say; empty where it says all
-    mover : its motion and pieces
-    x_mm : (lowest, highest) extent along the crank; nothing moves along it
-    """
-
-    feature: str
-    place: str
-    body: Body
-    group: Group
-    mover: Mover
-    x_mm: tuple[float, float]
-    surface: bool
-    assumed: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -139,22 +110,23 @@ def law_of(assembly: Assembly, frame: str) -> laws.Law:
 
 
 def places(assembly: Assembly) -> list[Place]:
-    """Every feature of every body, rings left out: they run in groove and bore."""
+    """Every feature of every body."""
     frames = {frame: law_of(assembly, frame) for frame in assembly.frames}
     found = []
     for body in assembly.bodies:
         for feature in body.part.features:
             group = feature.group
             assert group is not None  # seen to as the engine was put together
-            if group in (Group.RING, Group.SHELL):
-                continue
             pieces = tuple(placed(piece, body) for piece in feature.pieces)
             mover = Mover(_name(body, feature), frames[body.frame], pieces)
             low, high = extent_along_x(pieces)
             span = (low + mover.law.x_mm, high + mover.law.x_mm)
             found.append(
-                Place(feature.name, feature.place, body, group, mover, span, feature.surface, feature.assumed)
-            )
+                Place(
+                    feature.name, feature.place, body, group, mover, span, feature,
+                    numbered(body, feature.runs_in), numbered(body, feature.seat_of),
+                )
+            )  # fmt: skip
     return found
 
 
@@ -175,7 +147,7 @@ def placed(piece: Piece, body: Body) -> Piece:
 
 
 def _name(body: Body, feature: Feature) -> str:
-    return " ".join(part for part in (feature.name, feature.place, f"of {body.name}") if part)
+    return " ".join(part for part in (feature.name, feature.place, feature.part, f"of {body.name}") if part)
 
 
 def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
@@ -183,13 +155,14 @@ def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
     all_places = places(assembly)
     wanted: list[Pair] = []
     skipped: list[Skipped] = []
+    periods = cache(period_deg)  # of few laws, asked for very many pairs
     for a, b in _couples(all_places):
         reason = no_clearance(assembly, a, b)
         if reason is not None:
             skipped.append(Skipped(a.mover.name, b.mover.name, reason))
             continue
         limit = limit_of(a.group, b.group)
-        wanted.append(Pair(a, b, limit, period_deg(a.mover.law, b.mover.law)))
+        wanted.append(Pair(a, b, limit, periods(a.mover.law, b.mover.law)))
     return wanted, skipped
 
 
@@ -198,80 +171,3 @@ def _couples(found: list[Place]) -> Iterator[tuple[Place, Place]]:
         for b in found[i + 1 :]:
             if a.body is not b.body:
                 yield a, b
-
-
-def no_clearance(assembly: Assembly, a: Place, b: Place) -> str | None:
-    """Why two places are no clearance, or None when they are one."""
-    if laws.at_rest(a.mover.law, b.mover.law):
-        return "they stand still to each other"
-    for place in (a, b):
-        if place.assumed:
-            return place.assumed
-    if b.body.name in a.body.joined_to or a.body.name in b.body.joined_to:
-        return "joined by design"
-    features = {a.feature, b.feature}
-    if "E" in (a.body.frame, b.body.frame):
-        if features & {"main_journal", "cam_journal", "cam_core"} and (
-            features & {"main_web", "main_cap", "main_cap_bolt", "cam_tunnel", "main_bearing"}
-            or any(_measured_bearing(place) for place in (a, b))
-        ):
-            return "a shaft in its bearing: an oil clearance"
-        if {a.group, b.group} == {Group.VALVE, Group.PISTON}:
-            return "valve pockets are hollow: see piston to valve"
-        for mine, other in ((a, b), (b, a)):
-            own_wall = other.feature in WALL and other.place == f"bore {mine.body.bore}"
-            if own_wall and mine.group is Group.PISTON:
-                return "the piston runs in this bore: a fit"
-            if mine.group is Group.PISTON and (
-                other.feature in AROUND_THE_BORES
-                or (other.feature == "measured_block" and other.place.endswith("bank"))
-                or _beside_own_bore(assembly, mine, other)
-            ):
-                return "behind the wall of the bore that the piston runs in"
-    return _running_on_the_pin(assembly, a, b) or _running_on_the_pin(assembly, b, a)
-
-
-def _measured_bearing(place: Place) -> bool:
-    """Whether a stretch of a measured block holds shafts: its webs and what is bored through them."""
-    return place.feature == "measured_block" and place.place.startswith(("main bore", "cam tunnel", "web"))
-
-
-def _beside_own_bore(assembly: Assembly, piston: Place, wall: Place) -> bool:
-    """Whether a wall belongs to another bore of the same bank, so that the piston's own wall stands between."""
-    if wall.feature not in WALL or piston.body.bore is None:
-        return False
-    bank = assembly.layout.site(piston.body.bore).bank
-    return any(site.bank == bank and wall.place == f"bore {site.bore}" for site in assembly.layout.bores)
-
-
-def _running_on_the_pin(assembly: Assembly, rod: Place, other: Place) -> str | None:
-    """A rod beside its own cheek or its neighbour keeps its side clearance; between the bosses likewise."""
-    if rod.group is not Group.ROD or rod.body.bore is None:
-        return None
-    site = assembly.layout.site(rod.body.bore)
-    if other.group is Group.PISTON and other.body.bore == rod.body.bore:
-        small = rod.feature == "rod_small_end" or (rod.feature, rod.place) == ("measured_rod", "small end")
-        if small and other.feature in ("pin_boss", "piston_pin"):
-            return "the small end on its pin, between the bosses: side float"
-        return None
-    if other.feature == "crankpin" and other.x_mm[0] < site.x_mm < other.x_mm[1]:
-        return "the rod on its own crankpin: an oil clearance"
-    half = assembly.spec.rod.big_end.width_mm / 2 + 1e-6
-    room = MEASURED_WIDER_MM if rod.surface else 0.0
-    within = site.x_mm - half - room <= rod.x_mm[0] and rod.x_mm[1] <= site.x_mm + half + room
-    if not within:
-        return None
-    if other.group is Group.CRANK and _beside(site.x_mm, half, other.x_mm):
-        throw = assembly.layout.throw_x_mm[site.throw]
-        if abs(sum(other.x_mm) / 2 - throw) < assembly.layout.throw_spacing_mm / 2:
-            return "the rod beside its own cheek: see rods on their pins"
-    if other.group is Group.ROD and other.body.bore is not None and other.body.bore == site.partner:
-        partner = assembly.layout.site(other.body.bore)
-        if partner.x_mm - half - room <= other.x_mm[0] and other.x_mm[1] <= partner.x_mm + half + room:
-            return "two rods side by side on one pin: see rods on their pins"
-    return None
-
-
-def _beside(x_mm: float, half: float, span: tuple[float, float]) -> bool:
-    """Whether a span along the crank lies wholly in front of or behind a rod."""
-    return span[1] <= x_mm - half + 2e-6 or span[0] >= x_mm + half - 2e-6

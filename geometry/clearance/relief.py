@@ -17,7 +17,8 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.clearance.certify import TOLERANCE_MM, Memory, Mover, certify_all
 from geometry.clearance.least import SHOP_STEP_MM, least_from_above
-from geometry.clearance.pairs import Pair, Place
+from geometry.clearance.pairs import Pair
+from geometry.clearance.place import Place
 from geometry.clearance.turn import FullTurn, Near
 from geometry.clearance.words import bore_of
 from geometry.motion import dead_centres

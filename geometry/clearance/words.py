@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from geometry.clearance.pairs import Pair, Place
+from geometry.clearance.pairs import Pair
+from geometry.clearance.place import Place
 from geometry.parts.solids import Group
 
 WORDS: Final[dict[str, str]] = {
@@ -73,7 +74,4 @@ def ordered(pair: Pair) -> tuple[Place, Place]:
 
 def bore_of(place: Place) -> int | None:
     """The bore a place belongs to, also where it is the block's own."""
-    if place.body.bore is not None:
-        return place.body.bore
-    words = place.place.split()
-    return int(words[1]) if len(words) == 2 and words[0] == "bore" and words[1].isdigit() else None
+    return place.bore

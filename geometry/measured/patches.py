@@ -2,38 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.parts.solids import Array, Feature, Group, Hull, Mesh
+from geometry.parts.solids import Array, Feature, Hull, Mesh
 
-PlaceOf: TypeAlias = Callable[[Array], NDArray[np.str_]]
-"""Corners of triangles (n, 3, 3) in the frame of the part to the name of the place of each."""
+Stretches: TypeAlias = Sequence[tuple[Feature, NDArray[np.bool_]]]
+"""Features without pieces, each with the triangles (n,) that belong to it unless an earlier one has them."""
 RUN: Final = 32
 """Triangles that follow each other in a feature lie close together in runs of about this many."""
 
 
-def patch_features(name: str, mesh: Mesh, place_of: PlaceOf, group: Group) -> tuple[Feature, ...]:
-    """The triangles of a mesh, each an exact flat piece, in one feature for each place.
-
-    Parameters
-    ----------
-    name : of every feature, such as ``measured_block``
-    place_of : names the place of each triangle in words, such as ``bay 2, left side``
-    group : of every feature
-    """
+def patch_features(mesh: Mesh, stretches: Stretches) -> tuple[Feature, ...]:
+    """The triangles of a mesh, each an exact flat piece, in one feature for each stretch that has any, by place."""
     corners = mesh.vertices[mesh.triangles]
-    places = place_of(corners)
+    free = np.ones(len(corners), dtype=bool)
     found = []
-    for place in np.unique(places):
-        mine = corners[places == place]
-        order = neighbours_in_a_row(mine.mean(axis=1))
-        triangles = tuple(Hull(triangle) for triangle in mine[order])
-        found.append(Feature(name, triangles, str(place), group=group, surface=True))
-    return tuple(found)
+    for stretch, mask in stretches:
+        mine = corners[mask & free]
+        free &= ~mask
+        if len(mine):
+            order = neighbours_in_a_row(mine.mean(axis=1))
+            found.append(
+                replace(stretch, pieces=tuple(Hull(triangle) for triangle in mine[order]), surface=True)
+            )
+    return tuple(sorted(found, key=lambda feature: feature.place))
 
 
 def neighbours_in_a_row(points: Array, run: int = RUN) -> NDArray[np.intp]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
-from geometry.clearance.pairs import Place
+from geometry.clearance.place import Place
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import LOOSE
 from geometry.mistakes.contact import NEAR_MM, Meeting, biting_arcs, meetings

@@ -12,7 +12,10 @@ from geometry.assembly import Assembly
 from geometry.checks.limits import DEFAULTS, limit_for
 from geometry.clearance.certify import Approach, Memory, certify_all
 from geometry.clearance.curve import distance_curve
-from geometry.clearance.pairs import Pair, Place, limit_of, no_clearance, places
+from geometry.clearance.excuses import no_clearance
+from geometry.clearance.pairs import Pair, limit_of, places
+from geometry.clearance.place import Place
+from geometry.clearance.prune import period_deg
 from geometry.clearance.support import Mask
 from geometry.mistakes.mistake import Arc
 from geometry.parts.solids import Array
@@ -53,8 +56,7 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
             apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
             if apart >= NEAR_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
                 continue
-            period = 720.0 if "cam" in (a.body.frame, b.body.frame) else 360.0
-            yield Pair(a, b, limit_of(a.group, b.group), period)
+            yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.mover.law, b.mover.law))
 
 
 @lru_cache(maxsize=4)

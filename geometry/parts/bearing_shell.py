@@ -20,7 +20,7 @@ from geometry.parts.placing import TUMBLED, along_x
 from geometry.parts.rod import standing
 from geometry.parts.rod_cap import cap_standing
 from geometry.parts.rod_shape import tang
-from geometry.parts.solids import Array, Feature, Group, Mesh, Revolved
+from geometry.parts.solids import Array, Feature, Fit, Group, Mesh, Revolved, seats
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
@@ -40,12 +40,9 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     for site in layout.bores:
         n = site.bore
         for name, part in (("upper_shell", upper), ("lower_shell", lower)):
-            other = "lower_shell" if name == "upper_shell" else "upper_shell"
             in_cap = (name == "lower_shell") != built.bore(n).shells_exchanged
-            joined = [f"rod {n}", f"rod_cap {n}", f"{other} {n}", "crank"]
-            joined += [f"rod_bolt {n} major", f"rod_bolt {n} minor"]
             X_RA = _standing(site, built, in_cap)
-            found.append(Body(f"{name} {n}", part, f"R{n}", X_RA, n, tuple(joined)))
+            found.append(Body(f"{name} {n}", part, f"R{n}", X_RA, n))
     return found
 
 
@@ -63,7 +60,7 @@ def _part(rod: Rod, with_hole: bool) -> Part:
     profile = np.array([[inner, -half], [outer, -half], [outer, half], [inner, half]])
     ring = Revolved(profile, 0.0, 180.0, along_x(0.0))
     density = DENSITY_KG_M3["bearing_metal"]
-    features = (Feature("bearing_shell", (ring,), group=Group.SHELL),)
+    features = (Feature("bearing_shell", (ring,), group=Group.SHELL, runs_in=seats(Fit.CRANKPIN)),)
     return Part("bearing_shell", "bearing_metal", density, features, lambda: _mesh(rod, ring, with_hole))
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from manifold3d import CrossSection
 
+from geometry.parts import block_places
 from geometry.parts.block_section import (
     DECK_PLATE_MM,
     OVERLAP_MM,
@@ -20,7 +21,7 @@ from geometry.parts.block_section import (
 )
 from geometry.parts.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
 from geometry.parts.meshing import ALONG_X
-from geometry.parts.solids import Array, Feature, Group, Piece, Revolved
+from geometry.parts.solids import Array, Feature, Piece, Revolved
 from geometry.poses import compose, translation
 
 RING_MM: Final = 4.0
@@ -33,19 +34,20 @@ HOLLOW_CORNERS: Final = 24
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Slab:
-    """A plane region with thickness: feature ``name`` at ``place``.
+    """A plane region with thickness, and the place of the block that it makes, a feature still without pieces.
 
     ``outline`` is the region before round holes are made; ``holes`` are the polygons taken out of it for the
-    clearance pieces, each lying inside the turned wall of its round hole.
+    clearance pieces, each lying inside the turned wall of its round hole. ``parted`` where the pieces are told
+    apart by the barrels that they stand beside.
     """
 
-    name: str
-    place: str
+    of: Feature
     outline: CrossSection
     low_mm: float
     high_mm: float
     X_AP: Array
     holes: tuple[Array, ...] = ()
+    parted: bool = False
 
     def pieces(self) -> list[Piece]:
         """The slab with its holes as exact convex prisms."""
@@ -69,26 +71,23 @@ def block_slabs(section: Section) -> list[Slab]:
 
 def block_features(section: Section, slabs: Sequence[Slab]) -> tuple[Feature, ...]:
     """Every place of the block that a builder would point at, in the engine frame."""
-    grouped: dict[tuple[str, str], list[Piece]] = {}
-    for name, place, piece in _placed_pieces(section, slabs):
-        grouped.setdefault((name, place), []).append(piece)
-    return tuple(
-        Feature(name, tuple(pieces), place, group=Group.BLOCK) for (name, place), pieces in grouped.items()
-    )
+    grouped: dict[tuple[str, str, str], tuple[Feature, list[Piece]]] = {}
+    for of, pieces in _placed_pieces(section, slabs):
+        grouped.setdefault((of.name, of.place, of.part), (of, []))[1].extend(pieces)
+    return tuple(replace(of, pieces=tuple(pieces)) for of, pieces in grouped.values())
 
 
-def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[str, str, Piece]]:
+def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[Feature, Sequence[Piece]]]:
     for bank in section.banks:
         for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
-            for wall in bore_walls(section, bank, x):
-                yield "bore_wall", f"bore {bore}", wall
+            yield block_places.bore_wall(bank, bore), bore_walls(section, bank, x)
     for slab in slabs:
-        for prism in slab.pieces():
-            yield slab.name, slab.place, prism
+        for part in _by_barrels(section, slab) if slab.parted else (slab,):
+            yield part.of, part.pieces()
     for web in range(len(section.layout.main_x_mm)):
-        yield "main_web", f"web {web + 1}", main_bore_wall(section, web)
+        yield block_places.main_web(web), [main_bore_wall(section, web)]
         if section.spec.cam is not None:
-            yield "cam_tunnel", f"web {web + 1}", cam_tunnel(section, web)
+            yield block_places.cam_tunnel(web), [cam_tunnel(section, web)]
 
 
 def _pan_rails(section: Section) -> Iterator[Slab]:
@@ -98,7 +97,7 @@ def _pan_rails(section: Section) -> Iterator[Slab]:
     low, high = rail.height_mm, rail.height_mm + rail.thickness_mm
     for place, across in (("right", (inner, outer)), ("left", (-outer, -inner))):
         shape = rectangle((across[0], low), (across[1], high))
-        yield Slab("pan_rail", place, shape, 0.0, section.layout.length_mm, ALONG_X)
+        yield Slab(block_places.pan_rail(place), shape, 0.0, section.layout.length_mm, ALONG_X)
 
 
 def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
@@ -220,24 +219,19 @@ def bank_outline(bank: Bank) -> CrossSection:
     return rectangle((0.0, -bank.before_mm), (bank.length_mm, bank.beyond_mm))
 
 
-def _bank_place(bank: Bank) -> str:
-    return "" if bank.name == "line" else f"{bank.name} bank"
-
-
 def _bank_slabs(bank: Bank) -> list[Slab]:
     """Deck, roof of the crankcase and the skins between; what they leave free is the water jacket."""
-    place = _bank_place(bank)
     holes, outline = bore_polygons(bank), bank_outline(bank)
 
-    def slab(name: str, shape: CrossSection, low: float, high: float) -> Slab:
-        return Slab(name, place, shape, low, high, bank.X_EB, holes)
+    def slab(of: Feature, shape: CrossSection, low: float, high: float) -> Slab:
+        return Slab(of, shape, low, high, bank.X_EB, holes)
 
     deck, roof = bank.deck_mm - DECK_PLATE_MM, bank.roof_mm + ROOF_PLATE_MM
     if deck - roof < ROOF_PLATE_MM:
         middle = (bank.deck_mm + bank.roof_mm) / 2
         return [
-            slab("deck", outline, middle, bank.deck_mm),
-            slab("crankcase_roof", outline, bank.roof_mm, middle),
+            slab(block_places.deck(bank), outline, middle, bank.deck_mm),
+            slab(block_places.roof(bank), outline, bank.roof_mm, middle),
         ]
     inside = rectangle(
         (SKIN_MM, -_jacket(bank, bank.before_mm)), (bank.length_mm - SKIN_MM, _jacket(bank, bank.beyond_mm))
@@ -245,9 +239,9 @@ def _bank_slabs(bank: Bank) -> list[Slab]:
     link = (bank.half_mm - bank.radius_mm) / 2
     tied = rectangle((bank.bores_x_mm[0] - 1.0, -link), (bank.bores_x_mm[-1] + 1.0, link))
     return [
-        slab("deck", outline, deck, bank.deck_mm),
-        slab("bank_side", (outline - inside) + tied, roof, deck),
-        slab("crankcase_roof", outline, bank.roof_mm, roof),
+        slab(block_places.deck(bank), outline, deck, bank.deck_mm),
+        slab(block_places.bank_side(bank), (outline - inside) + tied, roof, deck),
+        slab(block_places.roof(bank), outline, bank.roof_mm, roof),
     ]
 
 
@@ -263,26 +257,44 @@ def _walls(section: Section, bay: int) -> Iterator[Slab]:
     for side in sides:
         place = f"bay {bay + 1}, {'between the banks' if side == 'top' else f'{side} side'}"
         for wall in section.walls(bay, side):
-            yield Slab("crankcase_wall", place, wall, low, high, ALONG_X)
+            yield Slab(block_places.crankcase_wall(place), wall, low, high, ALONG_X, parted=True)
+
+
+def _by_barrels(section: Section, wall: Slab) -> Iterator[Slab]:
+    """A wall of a bay in parts: each beside the barrels of the same banks, or below all of them.
+
+    A piston within its bore has the barrel between itself and whatever stands beside the barrel.
+    """
+    parts: list[tuple[tuple[Bank, ...], CrossSection]] = [((), wall.outline)]
+    for bank in section.banks:
+        beside = bank.beside_barrels
+        parts = [
+            part
+            for banks, shape in parts
+            for part in ((banks, shape - beside), ((*banks, bank), shape ^ beside))
+        ]
+    for banks, shape in parts:
+        if shape.area() > SMALLEST_AREA_MM2:
+            yield replace(wall, of=block_places.crankcase_wall(wall.of.place, banks), outline=shape)
 
 
 def _web(section: Section, web: int) -> Iterator[Slab]:
     """One main web: below the bores its section, beside them what the barrels leave, at the ends a wall below."""
     low, high = section.web_ends_mm(web)
-    place, main = f"web {web + 1}", section.main_bore_mm
+    of, main = block_places.main_web(web), section.main_bore_mm
     holes = [polygon_between(main, main + RING_MM)]
     cam = section.spec.cam
     if cam is not None:
         journal = cam.journal_mm / 2
         holes.append(polygon_between(journal, journal + cam.tunnel_wall_mm) + [cam.across_mm, cam.up_mm])
-    yield Slab("main_web", place, section.web(web), low, high, ALONG_X, tuple(holes))
+    yield Slab(of, section.web(web), low, high, ALONG_X, tuple(holes))
     for bank in section.banks:
-        yield from _beside_barrels(section, bank, "main_web", place, (low, high), above=True)
+        yield from _beside_barrels(section, bank, of, (low, high), above=True)
     yield from _end_wall(section, web)
 
 
 def _beside_barrels(
-    section: Section, bank: Bank, name: str, place: str, x_mm: tuple[float, float], *, above: bool
+    section: Section, bank: Bank, of: Feature, x_mm: tuple[float, float], *, above: bool
 ) -> Iterator[Slab]:
     """What joins a web or an end wall to the roof in the strip of the bores: round the barrels, and below them.
 
@@ -301,9 +313,9 @@ def _beside_barrels(
         outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
         hollow = outline - region(*hollows(section, bank))
         under, over = bank.low_mm - bank.relief_mm - OVERLAP_MM, bank.low_mm + OVERLAP_MM
-        yield Slab(name, place, hollow, under, over, bank.X_EB)
-        roof, holes = "crankcase_roof", bore_polygons(bank)
-        yield Slab(roof, _bank_place(bank), outline, over, bank.roof_mm, bank.X_EB, holes)
+        yield Slab(of, hollow, under, over, bank.X_EB)
+        roof, holes = block_places.roof(bank), bore_polygons(bank)
+        yield Slab(roof, outline, over, bank.roof_mm, bank.X_EB, holes)
 
 
 def _end_wall(section: Section, web: int) -> Iterator[Slab]:
@@ -314,6 +326,7 @@ def _end_wall(section: Section, web: int) -> Iterator[Slab]:
         ("rear", len(mains) - 1, mains[-1] + half, length),
     ):
         if web == at and high - low > THINNEST_MM:
-            yield Slab("end_wall", place, section.end_wall(web), low, high, ALONG_X)
+            of = block_places.end_wall(place)
+            yield Slab(of, section.end_wall(web), low, high, ALONG_X)
             for bank in section.banks:
-                yield from _beside_barrels(section, bank, "end_wall", place, (low, high), above=False)
+                yield from _beside_barrels(section, bank, of, (low, high), above=False)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from geometry.measured.load import MeshSource, read_measured
-from geometry.measured.patches import patch_features
-from geometry.parts.block_section import Bank, Section
-from geometry.parts.solids import Array, Feature, Group, Mesh
+from geometry.measured.patches import Stretches, patch_features
+from geometry.parts.block_section import Section
+from geometry.parts.solids import Array, Feature, Fit, Group, Mesh, Seat, seats
 
 NEAR_ROUND_MM: Final = 1.5
 """A triangle whose corners all lie this near a bore's wall belongs to that bore, though the bore was worn or cast."""
@@ -35,8 +35,7 @@ def measured_block(section: Section) -> tuple[Mesh, tuple[Feature, ...]]:
     x, y, z = block.mesh_at_mm
     low, high = implied_box(section)
     mesh = read_measured(MeshSource("block.mesh", block.mesh, block.mesh_unit, (x, y, z)), low, high)
-    features = patch_features("measured_block", mesh, lambda corners: places(section, corners), Group.BLOCK)
-    return mesh, features
+    return mesh, patch_features(mesh, stretches(section, mesh.vertices[mesh.triangles]))
 
 
 def implied_box(section: Section) -> tuple[Array, Array]:
@@ -50,59 +49,80 @@ def implied_box(section: Section) -> tuple[Array, Array]:
     return np.array([0.0, *low]), np.array([section.layout.length_mm, *high])
 
 
-def places(section: Section, corners: Array) -> NDArray[np.str_]:
-    """Names (n,) for triangles (n, 3, 3): ``bore 3``, ``web 2``, ``bay 1, left side``; the first that fits."""
-    middle = corners.mean(axis=1)
-    found = np.full(len(corners), "", dtype="U40")
+def stretches(section: Section, corners: Array) -> Stretches:
+    """``bore 3``, ``web 2``, ``bay 1, left side`` .., and which of the triangles (n, 3, 3) may lie there."""
+    return [*_holes(section, corners), *_banks(section, corners), *_case(section, corners)]
 
-    def name(mask: NDArray[np.bool_], words: str) -> None:
-        found[mask & (found == "")] = words
 
-    name(_round(corners, 0.0, 0.0, section.main_bore_mm), "main bore")
+def _stretch(
+    place: str, seat_of: Iterable[Seat] = (), behind: Iterable[int] = (), bore: int | None = None
+) -> Feature:
+    return Feature(
+        "measured_block",
+        (),
+        place,
+        group=Group.BLOCK,
+        bore=bore,
+        seat_of=frozenset(seat_of),
+        behind=frozenset(behind),
+    )
+
+
+def _holes(section: Section, corners: Array) -> Stretches:
+    """Main bores and cam tunnel, with the faces of webs that begin at their edges."""
+    every = range(1, len(section.layout.main_x_mm) + 1)
+    bearings = seats(Fit.MAIN_BEARING, Fit.CAM_BEARING, numbers=every)
+    found = [(_stretch("main bore", bearings), _round(corners, 0.0, 0.0, section.main_bore_mm))]
     cam = section.spec.cam
     if cam is not None:
-        name(_round(corners, cam.across_mm, cam.up_mm, cam.journal_mm / 2), "cam tunnel")
+        tunnel = _round(corners, cam.across_mm, cam.up_mm, cam.journal_mm / 2)
+        found.append((_stretch("cam tunnel", bearings), tunnel))
+    return found
+
+
+def _banks(section: Section, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
+    """Bore walls, and whatever stands beside the bores of a bank."""
     for bank in section.banks:
-        _name_bank(bank, corners, name)
+        own = corners @ bank.X_EB[:3, :3]
+        middle = own.mean(axis=1)
+        up = middle[:, 2] > bank.low_mm - END_MM
+        for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
+            radius = np.hypot(own[..., 0] - x, own[..., 1])
+            at_wall = np.abs(radius - bank.radius_mm) < NEAR_ROUND_MM
+            wall = at_wall.all(axis=1) & (middle[:, 2] > 0)
+            wall |= at_wall.any(axis=1) & (middle[:, 2] > bank.low_mm - EDGE_MM)
+            barrel = up & (np.hypot(middle[:, 0] - x, middle[:, 1]) < bank.half_mm + NEAR_ROUND_MM)
+            yield _stretch(f"bore {bore}", seats(Fit.BORE, numbers=[bore]), bank.bores, bore), wall | barrel
+        beside = (middle[:, 1] > -bank.before_mm - FACE_MM) & (middle[:, 1] < bank.beyond_mm + FACE_MM)
+        yield _stretch("bank" if bank.name == "line" else f"{bank.name} bank", behind=bank.bores), up & beside
+
+
+def _case(section: Section, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
+    """Pan rail, webs, ends, and the sides of the bays."""
+    middle = corners.mean(axis=1)
     rail = section.spec.block.pan_rail
     on_rail = (middle[:, 2] < rail.height_mm + rail.thickness_mm) & (
         np.abs(middle[:, 1]) > rail.inside_mm - FACE_MM
     )
     for side, sign in (("right", 1.0), ("left", -1.0)):
-        name(on_rail & (sign * middle[:, 1] > 0), f"pan rail, {side}")
+        yield _stretch(f"pan rail, {side}"), on_rail & (sign * middle[:, 1] > 0)
     half = section.spec.block.web_mm / 2 + FACE_MM
     for web, x in enumerate(section.layout.main_x_mm):
-        name(np.abs(middle[:, 0] - x) < half, f"web {web + 1}")
-    name(middle[:, 0] < section.layout.main_x_mm[0], "front")
-    name(middle[:, 0] > section.layout.main_x_mm[-1], "rear")
+        bearings = seats(Fit.MAIN_BEARING, Fit.CAM_BEARING, numbers=[web + 1])
+        yield _stretch(f"web {web + 1}", bearings), np.abs(middle[:, 0] - x) < half
+    yield _stretch("front"), middle[:, 0] < section.layout.main_x_mm[0]
+    yield _stretch("rear"), middle[:, 0] > section.layout.main_x_mm[-1]
     for bay in range(len(section.layout.main_x_mm) - 1):
         within = middle[:, 0] < section.bay_ends_mm(bay)[1]
-        name(within & _between_the_banks(section, middle), f"bay {bay + 1}, between the banks")
-        name(within & (middle[:, 1] > 0), f"bay {bay + 1}, right side")
-        name(within, f"bay {bay + 1}, left side")
-    return found
+        yield _stretch(f"bay {bay + 1}, between the banks"), within & _between_the_banks(section, middle)
+        yield _stretch(f"bay {bay + 1}, right side"), within & (middle[:, 1] > 0)
+        yield _stretch(f"bay {bay + 1}, left side"), within
 
 
 def _round(corners: Array, across_mm: float, up_mm: float, radius_mm: float) -> NDArray[np.bool_]:
     """Triangles of the wall of a round hole along the crank, and those of its faces that begin at its edge."""
     radius = np.hypot(corners[..., 1] - across_mm, corners[..., 2] - up_mm)
     return np.asarray((np.abs(radius - radius_mm) < NEAR_ROUND_MM).any(axis=1))
-
-
-def _name_bank(bank: Bank, corners: Array, name: Callable[[NDArray[np.bool_], str], None]) -> None:
-    """Bore walls, and whatever stands beside the bores of a bank."""
-    own = corners @ bank.X_EB[:3, :3]
-    middle = own.mean(axis=1)
-    up = middle[:, 2] > bank.low_mm - END_MM
-    for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
-        radius = np.hypot(own[..., 0] - x, own[..., 1])
-        at_wall = np.abs(radius - bank.radius_mm) < NEAR_ROUND_MM
-        wall = at_wall.all(axis=1) & (middle[:, 2] > 0)
-        wall |= at_wall.any(axis=1) & (middle[:, 2] > bank.low_mm - EDGE_MM)
-        barrel = up & (np.hypot(middle[:, 0] - x, middle[:, 1]) < bank.half_mm + NEAR_ROUND_MM)
-        name(wall | barrel, f"bore {bore}")
-    beside = (middle[:, 1] > -bank.before_mm - FACE_MM) & (middle[:, 1] < bank.beyond_mm + FACE_MM)
-    name(up & beside, "bank" if bank.name == "line" else f"{bank.name} bank")
 
 
 def _between_the_banks(section: Section, middle: Array) -> NDArray[np.bool_]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from geometry.parts import meshing
+from geometry.parts import block_places, meshing
 from geometry.parts.block_features import Slab, chamfer_mm, notch_spans
 from geometry.parts.block_section import DECK_PLATE_MM, Bank, Section
 from geometry.parts.convex import region
@@ -70,7 +70,7 @@ def _boss(section: Section, web: int) -> Manifold:
     around = arc(
         (cam.across_mm, cam.up_mm), cam.journal_mm / 2 + cam.tunnel_wall_mm, 0.0, 360.0, ROUND_SEGMENTS
     )
-    return extruded(Slab("cam_tunnel", "", region(around[:-1]), low, high, ALONG_X))
+    return extruded(Slab(block_places.cam_tunnel(web), region(around[:-1]), low, high, ALONG_X))
 
 
 def _cutters(section: Section) -> Iterator[Manifold]:

@@ -105,6 +105,12 @@ class Bank:
         """Where webs end beside the bores: inside the outer face of the barrels too, but in a plane of their own."""
         return self.radius_mm + 0.8 * (self.half_mm - self.radius_mm)
 
+    @property
+    def beside_barrels(self) -> CrossSection:
+        """Section of all that lies no lower than the bottom of the bores, however far to either side."""
+        corners = ((-1e4, self.low_mm), (1e4, self.low_mm), (1e4, 1e4), (-1e4, 1e4))
+        return region(np.array([self.point(*corner) for corner in corners]))
+
     def strip(self, half_mm: float, low_mm: float) -> CrossSection:
         """Section of the strip of the bores, so wide to either side, from a height up to the deck."""
         across, along = (-half_mm, half_mm), (low_mm, self.deck_mm)

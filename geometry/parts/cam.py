@@ -16,7 +16,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Group, Lobe, Mesh
+from geometry.parts.solids import Cylinder, Feature, Fit, Group, Lobe, Mesh, seats
 from geometry.spec.engine import Engine
 from geometry.spec.top import Cam
 from geometry.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
@@ -47,10 +47,12 @@ def open_at_deg(cam: Cam, fires_at_deg: float) -> dict[str, float]:
 def _shaft(spec: Engine, cam: Cam, layout: Layout) -> Iterator[Feature]:
     for k, x in enumerate(layout.main_x_mm):
         journal = Cylinder(cam.journal_mm / 2, spec.block.web_mm, along_x(x))
-        yield Feature("cam_journal", (journal,), f"web {k + 1}", group=Group.CAM)
+        runs_in = seats(Fit.CAM_BEARING, numbers=[k + 1])
+        yield Feature("cam_journal", (journal,), f"web {k + 1}", group=Group.CAM, runs_in=runs_in)
     first, last = layout.main_x_mm[0], layout.main_x_mm[-1]
     core = Cylinder(cam.core_mm / 2, last - first, along_x((first + last) / 2))
-    yield Feature("cam_core", (core,), group=Group.CAM)
+    every = seats(Fit.CAM_BEARING, numbers=range(1, len(layout.main_x_mm) + 1))
+    yield Feature("cam_core", (core,), group=Group.CAM, runs_in=every)
 
 
 def front_valve(spec: Engine) -> str:

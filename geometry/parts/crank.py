@@ -19,7 +19,19 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Array, Cylinder, Feature, Group, Lobe, Mesh, Revolved
+from geometry.parts.solids import (
+    Array,
+    Cylinder,
+    Feature,
+    Fit,
+    Group,
+    Lobe,
+    Mesh,
+    Revolved,
+    Seat,
+    Unsaid,
+    seats,
+)
 from geometry.spec.crank import Crank, Journal
 from geometry.spec.engine import Engine
 
@@ -34,7 +46,7 @@ FLANGE_THICK: Final = 0.3
 REAR_GAP_MM: Final = 3.0
 """The ends of the shaft are not in the engine file. Nose and flange are in proportion to the main journal, only
 for the eye; both are round, so they leave the balance alone."""
-ENDS: Final = "nose and flange of the crank are not in the engine file"
+ENDS: Final = Unsaid("nose and flange of the crank")
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -72,7 +84,8 @@ def _main_features(spec: Engine, layout: Layout) -> Iterator[Feature]:
     last = len(layout.main_x_mm) - 1
     for k, x in enumerate(layout.main_x_mm):
         pieces = _journal(spec.crank.main, along_x(x), front_fillet=k > 0, rear_fillet=k < last)
-        yield Feature("main_journal", pieces, f"main {k + 1}", group=Group.CRANK)
+        runs_in = seats(Fit.MAIN_BEARING, numbers=[k + 1])
+        yield Feature("main_journal", pieces, f"main {k + 1}", group=Group.CRANK, runs_in=runs_in)
 
 
 def pin_spans(spec: Engine, layout: Layout) -> list[tuple[str, float, float, bool, bool]]:
@@ -97,7 +110,13 @@ def pin_spans(spec: Engine, layout: Layout) -> list[tuple[str, float, float, boo
 def _pin_features(spec: Engine, layout: Layout) -> Iterator[Feature]:
     for place, angle, x, front, rear in pin_spans(spec, layout):
         pieces = _journal(spec.crank.pin, _on_throw(spec.crank, x, angle), front, rear)
-        yield Feature("crankpin", pieces, place, group=Group.CRANK)
+        here = [site for site in layout.bores if abs(site.x_mm - x) < spec.crank.pin.width_mm / 2]
+        # the other half of a split pin lies behind the web between them
+        beside = {other.bore for other in layout.bores for site in here if other.throw == site.throw}
+        seat_of = seats(Fit.CRANKPIN, numbers=[site.bore for site in here]) | seats(
+            Fit.CHEEKS, numbers=beside
+        )
+        yield Feature("crankpin", pieces, place, group=Group.CRANK, seat_of=seat_of)
 
 
 def _on_throw(crank: Crank, x_mm: float, pin_deg: float) -> Array:
@@ -131,14 +150,22 @@ def _journal(
 def _cheek_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
     for k, site in enumerate(layout.cheeks):
         place = f"cheek {k + 1}, throw {site.throw + 1}"
-        yield Feature("cheek", (_cheek(crank, site),), place, group=Group.CRANK)
+        seat_of = _between_cheeks(layout, site.throw)
+        yield Feature("cheek", (_cheek(crank, site),), place, group=Group.CRANK, seat_of=seat_of)
         if site.counterweight:
-            yield Feature("counterweight", (_counterweight(crank, site),), place, group=Group.CRANK)
+            weight = (_counterweight(crank, site),)
+            yield Feature("counterweight", weight, place, group=Group.CRANK, seat_of=seat_of)
     for throw, x in enumerate(layout.throw_x_mm):
         here = [pin.pin_deg for pin in layout.pins if pin.throw == throw]
         if len(here) == 2:
             web = (_web(crank, x, here[0], here[1]),)
-            yield Feature("cheek", web, f"web between pins, throw {throw + 1}", group=Group.CRANK)
+            place = f"web between pins, throw {throw + 1}"
+            yield Feature("cheek", web, place, group=Group.CRANK, seat_of=_between_cheeks(layout, throw))
+
+
+def _between_cheeks(layout: Layout, throw: int) -> frozenset[Seat]:
+    """The rods of a throw run between its cheeks."""
+    return seats(Fit.CHEEKS, numbers=[site.bore for site in layout.bores if site.throw == throw])
 
 
 def _cheek(crank: Crank, site: CheekSite) -> Lobe:
@@ -174,11 +201,11 @@ def _end_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
     radius, half = crank.main.diameter_mm / 2, crank.main.width_mm / 2
     front, rear = layout.main_x_mm[0] - half, layout.main_x_mm[-1] + half
     nose = _between(-2 * NOSE_LONG * radius, front, NOSE_RADIUS * radius)
-    yield Feature("crank_nose", (nose,), "front end", group=Group.CRANK, assumed=ENDS)
+    yield Feature("crank_nose", (nose,), "front end", group=Group.CRANK, unsaid=ENDS)
     face = max(layout.length_mm, rear) + REAR_GAP_MM
     flange = _between(face, face + FLANGE_THICK * radius, FLANGE_RADIUS * radius)
     neck = _between(rear, face, radius)
-    yield Feature("crank_flange", (neck, flange), "rear end", group=Group.CRANK, assumed=ENDS)
+    yield Feature("crank_flange", (neck, flange), "rear end", group=Group.CRANK, unsaid=ENDS)
 
 
 def _between(low_mm: float, high_mm: float, radius_mm: float) -> Cylinder:

@@ -24,7 +24,12 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     for bank in block_section(spec, layout).banks:
         opening, low = spec.gasket.bore_mm / 2, bank.deck_mm
         high = low + spec.gasket.thickness_mm
-        plate = Feature("gasket", tuple(plate_pieces(bank, opening, low, high)), group=Group.HEAD)
+        plate = Feature(
+            "gasket",
+            tuple(plate_pieces(bank, opening, low, high)),
+            group=Group.HEAD,
+            behind=frozenset(bank.bores),
+        )
         part = Part(
             kind="gasket",
             material="gasket",
@@ -32,8 +37,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             features=(plate,),
             build_mesh=partial(plate_mesh, bank, opening, low, high),
         )
-        joined = ("block", body_name("head", bank))
-        found.append(Body(body_name("gasket", bank), part, "E", bank.X_EB, joined_to=joined))
+        found.append(Body(body_name("gasket", bank), part, "E", bank.X_EB))
     return found
 
 

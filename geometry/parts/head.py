@@ -63,8 +63,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             features=tuple(_features(spec, bank)),
             build_mesh=partial(_mesh, spec, bank),
         )
-        joined = (body_name("gasket", bank),)
-        found.append(Body(body_name("head", bank), part, "E", bank.X_EB, joined_to=joined))
+        found.append(Body(body_name("head", bank), part, "E", bank.X_EB))
     return found
 
 

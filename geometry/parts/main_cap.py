@@ -19,7 +19,7 @@ from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.meshing import ALONG_X
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT
-from geometry.parts.solids import IDENTITY, Feature, Group, Hull, Mesh, Piece, Revolved
+from geometry.parts.solids import IDENTITY, Feature, Fit, Group, Hull, Mesh, Piece, Revolved, seats
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
@@ -37,7 +37,9 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
         material="cast_iron",
         density_kg_m3=DENSITY_KG_M3["cast_iron"],
         features=(
-            Feature("main_cap", tuple(cap_pieces(spec, bore)), group=Group.BLOCK),
+            Feature(
+                "main_cap", tuple(cap_pieces(spec, bore)), group=Group.BLOCK, seat_of=seats(Fit.MAIN_BEARING)
+            ),
             *(
                 Feature("main_cap_bolt", (bolt_head(spec, sign),), place, "steel", group=Group.BLOCK)
                 for place, sign in (("right", 1), ("left", -1))
@@ -51,7 +53,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             part,
             "E",
             translation([x, 0.0, 0.0]) @ (BACK_TO_FRONT if number in built.main_cap_turned else IDENTITY),
-            joined_to=("block",),
+            main=number,
         )
         for number, x in enumerate(layout.main_x_mm, start=1)
     ]

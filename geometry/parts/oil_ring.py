@@ -25,7 +25,7 @@ from geometry.parts.ring_shape import (
     ring_part,
     standing,
 )
-from geometry.parts.solids import Feature, Group, Mesh, Revolved
+from geometry.parts.solids import Feature, Fit, Group, Mesh, Revolved, seats
 from geometry.poses import translation
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import oil_pack
@@ -91,7 +91,7 @@ def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
         half = gap_half_deg(JOINT_MM, outer)
         pieces = (Revolved(box, FRONT_DEG + half, FRONT_DEG + 360.0 - half),)
     mesh = partial(_expander_mesh, inner, outer, low, high, overlapped)
-    feature = Feature("expander", pieces, group=Group.RING)
+    feature = Feature("expander", pieces, group=Group.RING, runs_in=seats(Fit.BORE))
     return Part("expander", "steel", DENSITY_KG_M3["steel"], (feature,), mesh)
 
 

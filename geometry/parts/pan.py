@@ -25,7 +25,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
         return []
     features = pan_features(spec, layout.length_mm)
     part = Part("pan", "steel", DENSITY_KG_M3["steel"], features, partial(_mesh, features))
-    return [Body("pan", part, "E", joined_to=("block",))]
+    return [Body("pan", part, "E")]
 
 
 def pan_features(spec: Engine, length_mm: float) -> tuple[Feature, ...]:

@@ -14,7 +14,7 @@ import geometry.parts
 from geometry.built import Built
 from geometry.errors import PartError
 from geometry.layout import Layout
-from geometry.parts.solids import IDENTITY, Array, Feature, Group, Mesh
+from geometry.parts.solids import IDENTITY, Array, Feature, Fit, Group, Mesh
 from geometry.registry import registered
 from geometry.spec.engine import Engine
 
@@ -55,7 +55,7 @@ class Body:
     frame : the frame it rides on: ``E`` (fixed), ``C`` (crank), ``cam``, ``P<bore>``, ``R<bore>``
     X_FA : (4, 4) pose of the part's frame A in that frame
     bore : the builder's number, None for parts that belong to no bore
-    joined_to : names of bodies that touch this one by design (their pair is no clearance)
+    main : number of the main bearing from the front, None for parts that belong to none
     """
 
     name: str
@@ -63,7 +63,11 @@ class Body:
     frame: str
     X_FA: Array = field(default_factory=lambda: IDENTITY)
     bore: int | None = None
-    joined_to: tuple[str, ...] = ()
+    main: int | None = None
+
+    def number_of(self, fit: Fit) -> int | None:
+        """Which of several running fits of a kind is this body's own."""
+        return self.main if fit is Fit.MAIN_BEARING else self.bore
 
 
 Bodies = Callable[[Engine, Layout, Built], Sequence[Body]]
@@ -85,21 +89,26 @@ class PartType:
             When a feature leaves out what decides about its clearances; names the part file.
         """
         found = self.bodies(spec, layout, built)
-        parts = {id(body.part): body.part for body in found}
-        for feature in (feature for part in parts.values() for feature in part.features):
-            lack = _lack(feature)
-            if lack:
-                where = self.bodies.__module__.replace(".", "/")
-                raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
+        for body in found:
+            for feature in body.part.features:
+                lack = _lack(body, feature)
+                if lack:
+                    where = self.bodies.__module__.replace(".", "/")
+                    raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
         return found
 
 
-def _lack(feature: Feature) -> str:
+def _lack(body: Body, feature: Feature) -> str:
     """What a feature leaves out; empty when it is complete."""
     if not isinstance(feature.group, Group):
         known = ", ".join(group.name for group in Group)
         said = "no group" if feature.group is None else f"the unknown group {feature.group!r}"
         return f"has {said}; give it group=Group.<one of {known}>"
+    if feature.group in (Group.RING, Group.SHELL) and not feature.runs_in:
+        return f"is a {feature.group.value} that runs in nothing; say in what by runs_in"
+    for seat in feature.runs_in | feature.seat_of:
+        if seat.number is None and body.number_of(seat.fit) is None:
+            return f"leaves open which {seat.fit.name} is meant; number it, or give its body {body.name!r} a number"
     return ""
 
 

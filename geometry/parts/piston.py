@@ -25,7 +25,20 @@ from geometry.parts.crown import Crown, crown, handed, inward_sign, mark_place
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, along_x
-from geometry.parts.solids import IDENTITY, Array, Box, Cylinder, Feature, Group, Hull, Mesh, Piece, Revolved
+from geometry.parts.solids import (
+    IDENTITY,
+    Array,
+    Box,
+    Cylinder,
+    Feature,
+    Fit,
+    Group,
+    Hull,
+    Mesh,
+    Piece,
+    Revolved,
+    seats,
+)
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 
@@ -44,6 +57,7 @@ SIDE_WALL: Final = 1.3
 SIDE_WALL_LOW: Final = 0.5
 """Thickness of a side wall by the skirt's, and how far it reaches below the pin by the boss's radius."""
 MARK_DEEP_MM: Final = 0.4
+IN_BORE: Final = seats(Fit.BORE)
 NOTCH_MM: Final = 2.5
 OVERLAP_MM: Final = 0.5
 
@@ -60,10 +74,8 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
         key = (inward_sign(origin) if handed(spec.piston) else 1.0, origin.offset_mm, height)
         if key not in parts:
             parts[key] = _part(spec, *key)
-        rings = ("top_ring", "second_ring", "upper_rail", "expander", "lower_rail")
-        joined = (f"piston_pin {n}", *(f"{ring} {n}" for ring in rings))
         X_PA = BACK_TO_FRONT if build.piston_turned else IDENTITY
-        found.append(Body(f"piston {n}", parts[key], f"P{n}", X_PA, n, joined))
+        found.append(Body(f"piston {n}", parts[key], f"P{n}", X_PA, n))
     return found
 
 
@@ -99,15 +111,15 @@ def _crown_features(spec: Engine, top: Crown, bottom: float) -> list[Feature]:
     disc_low = max(top.under_mm, bottom)
     thick = top.top_mm - disc_low
     disc = Cylinder(radius, thick, translation([0.0, 0.0, disc_low + thick / 2]))
-    found = [Feature("piston_crown", (disc,), "crown", group=Group.PISTON)]
+    found = [Feature("piston_crown", (disc,), "crown", group=Group.PISTON, runs_in=IN_BORE)]
     if bottom < disc_low:
         belt = Revolved(np.array([[inner, bottom], [radius, bottom], [radius, disc_low], [inner, disc_low]]))
-        found.append(Feature("piston_crown", (belt,), "ring belt", group=Group.PISTON))
+        found.append(Feature("piston_crown", (belt,), "ring belt", group=Group.PISTON, runs_in=IN_BORE))
     if top.rise_mm > 0.0:
         z0, z1 = top.top_mm, top.top_mm + top.rise_mm
         flank = top.shape_mm - top.rise_mm
         dome = Revolved(np.array([[0.0, z0], [top.shape_mm, z0], [flank, z1], [0.0, z1]]))
-        found.append(Feature("piston_crown", (dome,), "dome", group=Group.PISTON))
+        found.append(Feature("piston_crown", (dome,), "dome", group=Group.PISTON, runs_in=IN_BORE))
     return found
 
 
@@ -138,8 +150,10 @@ def _skirt_features(spec: Engine, top: Crown, bottom: float, offset_mm: float) -
         )
         walls = [_side_wall(spec, top, offset_mm, side, end) for end in (1.0, -1.0)]
         place = "major thrust side" if side == major else "minor thrust side"
-        found.append(Feature("piston_skirt", (panel,), place, group=Group.PISTON))
-        found.append(Feature("piston_skirt", tuple(walls), f"{place}, side wall", group=Group.PISTON))
+        found.append(Feature("piston_skirt", (panel,), place, group=Group.PISTON, runs_in=IN_BORE))
+        found.append(
+            Feature("piston_skirt", tuple(walls), f"{place}, side wall", group=Group.PISTON, runs_in=IN_BORE)
+        )
     return found
 
 
@@ -186,7 +200,9 @@ def _boss_features(spec: Engine, top: Crown, offset_mm: float) -> list[Feature]:
         x = side * (inner + outer) / 2
         round_boss = Cylinder(radius, length, along_x(x, offset_mm))
         pillar = Box((length, 2 * PILLAR * radius, high), translation([x, offset_mm, high / 2]))
-        found.append(Feature("pin_boss", (round_boss, pillar), place, group=Group.PISTON))
+        boss = (round_boss, pillar)
+        seat_of = seats(Fit.BOSSES)
+        found.append(Feature("pin_boss", boss, place, group=Group.PISTON, runs_in=IN_BORE, seat_of=seat_of))
     return found
 
 

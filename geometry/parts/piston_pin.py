@@ -13,7 +13,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Group, Mesh
+from geometry.parts.solids import Cylinder, Feature, Fit, Group, Mesh, seats
 from geometry.poses import translation
 from geometry.spec.engine import Engine
 from geometry.spec.piston import PistonPin
@@ -30,7 +30,6 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             f"P{site.bore}",
             translation([0.0, float(offset), 0.0]),
             site.bore,
-            (f"piston {site.bore}", f"rod {site.bore}"),
         )
         for site, offset in zip(layout.bores, offsets, strict=True)
     ]
@@ -38,7 +37,8 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
 
 def _part(pin: PistonPin) -> Part:
     tube = Cylinder(pin.diameter_mm / 2, pin.length_mm, along_x(0.0))
-    features = (Feature("piston_pin", (tube,), group=Group.PISTON),)
+    in_bore, for_rod = seats(Fit.BORE), seats(Fit.PISTON_PIN)
+    features = (Feature("piston_pin", (tube,), group=Group.PISTON, runs_in=in_bore, seat_of=for_rod),)
     return Part("piston_pin", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(pin))
 
 

@@ -18,7 +18,7 @@ from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part
 from geometry.parts.placing import about_z_deg
-from geometry.parts.solids import Array, Feature, Group, Mesh, Revolved
+from geometry.parts.solids import Array, Feature, Fit, Group, Mesh, Revolved, seats
 from geometry.poses import compose, translation
 from geometry.rings.gap import gap_in_other_bore
 from geometry.spec.engine import Engine
@@ -71,14 +71,7 @@ def ring_body(name: str, part: Part, where: Standing, lift_mm: float = 0.0) -> B
     """The ring at its place on the piston, its gap turned to its ring angle."""
     bore = where.site.bore
     X = compose(translation([0.0, 0.0, where.floor_mm + lift_mm]), about_z_deg(-where.gap_ring_deg))
-    others = tuple(f"{other} {bore}" for other in ring_names() if other != name)
-    joined = (f"piston {bore}", f"piston_pin {bore}", "block", *others)
-    return Body(f"{name} {bore}", part, f"P{bore}", X, bore, joined)
-
-
-def ring_names() -> tuple[str, ...]:
-    """Names of the ring bodies of a bore, from the crown down."""
-    return ("top_ring", "second_ring", "upper_rail", "expander", "lower_rail")
+    return Body(f"{name} {bore}", part, f"P{bore}", X, bore)
 
 
 def gap_in_bore_mm(spec: Engine, build: BoreBuild, role: str, written_mm: float) -> float:
@@ -138,7 +131,7 @@ def ring_part(ring: Drawn, section_mm: Array) -> Part:
         return meshing.to_mesh(meshing.difference(turned, _mark_cutters(ring, box, start)))
 
     looks = "steel" if ring.material == "steel" else "cast_iron"
-    feature = Feature(ring.kind, (Revolved(box, start, end),), group=Group.RING)
+    feature = Feature(ring.kind, (Revolved(box, start, end),), group=Group.RING, runs_in=seats(Fit.BORE))
     return Part(ring.kind, looks, DENSITY_KG_M3[ring.material], (feature,), mesh)
 
 

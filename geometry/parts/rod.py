@@ -22,6 +22,9 @@ from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, along_x
 from geometry.parts.rod_measured import measured_part
 from geometry.parts.rod_shape import (
+    BIG_END_FITS,
+    BLADE_FITS,
+    SMALL_END_FITS,
     Blade,
     Pocket,
     blade,
@@ -64,9 +67,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             measured = spec.rod.mesh is not None and length == spec.rod.length_mm
             parts[length] = measured_part(spec.rod, "rod") if measured else _part(spec, length)
         n = site.bore
-        joined = [f"rod_cap {n}", f"piston_pin {n}", f"upper_shell {n}", f"lower_shell {n}"]
-        joined += [f"rod_bolt {n} major", f"rod_bolt {n} minor"]
-        found.append(Body(f"rod {n}", parts[length], f"R{n}", standing(site, built), n, tuple(joined)))
+        found.append(Body(f"rod {n}", parts[length], f"R{n}", standing(site, built), n))
     return found
 
 
@@ -81,9 +82,11 @@ def _part(spec: Engine, length_mm: float) -> Part:
     shape = blade(rod, length_mm)
     hole = pocket(rod, shape)
     features = (
-        Feature("rod_beam", tuple(_blade_pieces(rod, shape, hole)), group=Group.ROD),
-        Feature("rod_big_end", (half_disc(rod, upper=True), *_bosses(rod)), group=Group.ROD),
-        Feature("rod_small_end", (_small_end(rod, length_mm),), group=Group.ROD),
+        Feature("rod_beam", tuple(_blade_pieces(rod, shape, hole)), group=Group.ROD, runs_in=BLADE_FITS),
+        Feature(
+            "rod_big_end", (half_disc(rod, upper=True), *_bosses(rod)), group=Group.ROD, runs_in=BIG_END_FITS
+        ),
+        Feature("rod_small_end", (_small_end(rod, length_mm),), group=Group.ROD, runs_in=SMALL_END_FITS),
     )
     density = DENSITY_KG_M3[rod.material]
 

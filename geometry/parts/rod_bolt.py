@@ -15,6 +15,7 @@ from geometry.layout import BoreSite, Layout
 from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
+from geometry.parts.rod_shape import BIG_END_FITS
 from geometry.parts.solids import Cylinder, Feature, Group, Mesh
 from geometry.poses import translation
 from geometry.spec.engine import Engine
@@ -47,8 +48,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
             down = out if bolt.kind == "cap_screw" else 0.0
             X = translation([0.0, side * bolt.spacing_mm / 2, -down])
             n = site.bore
-            joined = tuple(f"{name} {n}" for name in ("rod", "rod_cap", "upper_shell", "lower_shell"))
-            found.append(Body(f"rod_bolt {n} {thrust_side(site, side)}", parts[key], f"R{n}", X, n, joined))
+            found.append(Body(f"rod_bolt {n} {thrust_side(site, side)}", parts[key], f"R{n}", X, n))
     return found
 
 
@@ -81,7 +81,8 @@ def spans_mm(bolt: RodBolt, lift_mm: float = 0.0) -> dict[str, tuple[float, floa
 def _part(bolt: RodBolt, lift_mm: float) -> Part:
     spans = spans_mm(bolt, lift_mm)
     features = tuple(
-        Feature("rod_bolt", (_round(*span),), place, group=Group.ROD) for place, span in spans.items()
+        Feature("rod_bolt", (_round(*span),), place, group=Group.ROD, runs_in=BIG_END_FITS)
+        for place, span in spans.items()
     )
     return Part("rod_bolt", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(bolt, spans))
 

@@ -18,7 +18,7 @@ from geometry.parts.part import Body, Part, PartType
 from geometry.parts.placing import BACK_TO_FRONT, TUMBLED, along_x
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
 from geometry.parts.rod_measured import measured_part
-from geometry.parts.rod_shape import boss_inner_mm, boss_outline, prism
+from geometry.parts.rod_shape import BIG_END_FITS, boss_inner_mm, boss_outline, prism
 from geometry.parts.solids import Array, Feature, Group, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
@@ -33,9 +33,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     found = []
     for site in layout.bores:
         n = site.bore
-        joined = [f"rod {n}", f"upper_shell {n}", f"lower_shell {n}"]
-        joined += [f"rod_bolt {n} major", f"rod_bolt {n} minor"]
-        found.append(Body(f"rod_cap {n}", part, f"R{n}", cap_standing(site, built), n, tuple(joined)))
+        found.append(Body(f"rod_cap {n}", part, f"R{n}", cap_standing(site, built), n))
     return found
 
 
@@ -48,7 +46,7 @@ def cap_standing(site: BoreSite, built: Built) -> Array:
 def _part(spec: Engine) -> Part:
     rod = spec.rod
     pieces: list[Piece] = [*_ring(rod), *_bosses(rod), *_rib(rod)]
-    features = (Feature("rod_cap", tuple(pieces), group=Group.ROD),)
+    features = (Feature("rod_cap", tuple(pieces), group=Group.ROD, runs_in=BIG_END_FITS),)
 
     def build() -> Mesh:
         whole = meshing.union([meshing.piece_solid(piece) for piece in pieces])

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.measured.load import MeshSource, read_measured, solid_of
-from geometry.measured.patches import patch_features
+from geometry.measured.patches import Stretches, patch_features
 from geometry.parts import meshing
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Part
-from geometry.parts.solids import Array, Group, Mesh
+from geometry.parts.rod_shape import BIG_END_FITS, BLADE_FITS, SMALL_END_FITS
+from geometry.parts.solids import Array, Feature, Group, Mesh
 from geometry.spec.rod import Rod
 
 JOINT: Final = (0.0, 0.0, 1.0)
@@ -36,7 +37,7 @@ def measured_part(rod: Rod, kind: str) -> Part:
     above = mesh.vertices[mesh.triangles].mean(axis=1)[:, 2] >= 0
     mine = mesh.triangles[above if kind == "rod" else ~above]
     surface = Mesh(mesh.vertices, mine)
-    features = patch_features("measured_rod", surface, lambda corners: places(rod, corners), Group.ROD)
+    features = patch_features(surface, stretches(rod, surface.vertices[surface.triangles]))
 
     def build() -> Mesh:
         halves = solid_of(mesh).split_by_plane(JOINT, 0.0)
@@ -53,11 +54,18 @@ def implied_box(rod: Rod) -> tuple[Array, Array]:
     return np.array([-half, -across, -rod.cap.height_mm]), np.array([half, across, top])
 
 
-def places(rod: Rod, corners: Array) -> NDArray[np.str_]:
-    """Names (n,) for triangles (n, 3, 3): ``cap``, ``big end``, ``blade`` or ``small end``."""
+def stretches(rod: Rod, corners: Array) -> Stretches:
+    """Cap, big end, blade and small end, and which of the triangles (n, 3, 3) lie there."""
     height = corners.mean(axis=1)[:, 2]
     small = rod.length_mm - rod.small_end.outside_mm / 2
-    bounds = [0.0, rod.big_end.outside_mm / 2, small]
-    return np.asarray(
-        np.array(["cap", "big end", "blade", "small end"])[np.searchsorted(bounds, height, side="right")]
-    )
+    bounds = (-np.inf, 0.0, rod.big_end.outside_mm / 2, small, np.inf)
+    fits = (BIG_END_FITS, BIG_END_FITS, BLADE_FITS, SMALL_END_FITS)
+    return [
+        (
+            Feature("measured_rod", (), place, group=Group.ROD, runs_in=runs_in),
+            (height >= low) & (height < high),
+        )
+        for place, runs_in, (low, high) in zip(
+            ("cap", "big end", "blade", "small end"), fits, pairwise(bounds), strict=True
+        )
+    ]

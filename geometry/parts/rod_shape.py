@@ -15,7 +15,7 @@ import numpy as np
 
 from geometry.errors import GeometryError
 from geometry.parts.meshing import arc
-from geometry.parts.solids import Array, Hull
+from geometry.parts.solids import Array, Fit, Hull, seats
 from geometry.spec.rod import Rod, RodBolt
 
 FLARE_STEPS: Final = 3
@@ -27,6 +27,10 @@ SWELL: Final = 0.6
 CORNER: Final = 0.4
 CORNER_STEPS: Final = 5
 """Rounding of a boss seen along the bolt, by the rod's width."""
+BIG_END_FITS: Final = seats(Fit.CRANKPIN, Fit.CHEEKS)
+BLADE_FITS: Final = seats(Fit.CRANKPIN, Fit.CHEEKS, Fit.PISTON_PIN)
+SMALL_END_FITS: Final = seats(Fit.CHEEKS, Fit.PISTON_PIN, Fit.BOSSES)
+"""What each stretch of a rod runs in; the blade reaches into both ends."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,7 +8,9 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.clearance.approach import closest_approach
-from geometry.clearance.pairs import Place, law_of, no_clearance, places
+from geometry.clearance.excuses import no_clearance
+from geometry.clearance.pairs import law_of, places
+from geometry.clearance.place import Place
 from geometry.clearance.points import distance_to
 from geometry.clearance.support import Index
 from geometry.parts.solids import Array, Mesh

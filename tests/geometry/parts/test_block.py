@@ -238,8 +238,9 @@ def test_a_notch_on_one_side_lies_on_the_thrust_side_it_names(side, rotation):
 
 
 def test_features_carry_the_names_a_builder_points_at(case):
-    named = {(f.name, f.place) for f in case.body.part.features}
-    assert len(named) == len(case.body.part.features)
+    features = case.body.part.features
+    assert len({(f.name, f.place, f.part) for f in features}) == len(features)
+    named = {(f.name, f.place) for f in features}
     assert {f"bore {site.bore}" for site in case.layout.bores} == {p for n, p in named if n == "bore_wall"}
     assert {"right", "left"} == {p for n, p in named if n == "pan_rail"}
     webs = {f"web {k + 1}" for k in range(len(case.layout.main_x_mm))}

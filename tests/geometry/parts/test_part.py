@@ -8,7 +8,7 @@ from geometry.errors import PartError
 from geometry.parts import meshing
 from geometry.parts.part import Body, Part, PartType, part_types
 from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Group
+from geometry.parts.solids import Cylinder, Feature, Fit, Group, seats
 from tests.geometry import fleet
 
 RADIUS_MM, THICK_MM = 100.0, 6.0
@@ -43,6 +43,15 @@ def test_a_part_without_a_group_is_refused_with_its_file(monkeypatch, said, lack
     words = str(refused.value)
     assert words.startswith("tests/geometry/parts/test_part.py: feature 'trigger_wheel' has " + lacks)
     assert "Group.<one of ROD, PISTON, CRANK, CAM, VALVE, HEAD, PAN, BLOCK, RING, SHELL>" in words
+
+
+def test_what_runs_in_something_must_say_in_what(monkeypatch):
+    with pytest.raises(
+        PartError, match="'piston_seal' is a ring that runs in nothing; say in what by runs_in"
+    ):
+        with_disc(monkeypatch, "knot", "piston_seal", group=Group.RING)
+    with pytest.raises(PartError, match="leaves open which BORE is meant; number it, or give its body"):
+        with_disc(monkeypatch, "knot", "piston_seal", group=Group.RING, runs_in=seats(Fit.BORE))
 
 
 @pytest.mark.parametrize("name", ["disc", "tone_ring", "trigger_rail", "shell", "cheek", "main_journal"])
