@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from geometry.record.bench import Bench
-from geometry.record.load import rings_of
 from geometry.record.place import Place
+from geometry.rings.clocked import rings_of
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
 

@@ -7,7 +7,6 @@ from typing import Final
 from geometry.errors import GeometryError
 from geometry.record.bench import Bench
 from geometry.record.entry import AngleReading, ClearanceReading
-from geometry.record.load import rings_of
 from geometry.record.place import Place
 from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word
@@ -36,13 +35,13 @@ def planned_deg(bench: Bench, place: Place) -> dict[str, float]:
     scheme = scheme_of(bench)
     if scheme is None:
         return {}
-    return resolve(scheme, bench.site(place).thrust_ring_deg, rings_of(bench.engine))
+    return resolve(scheme, bench.site(place).thrust_ring_deg, clocked.rings_of(bench.engine))
 
 
 def installed_deg(bench: Bench, place: Place) -> dict[str, Interval]:
     """Ring angle of each gap as recorded, clockwise from the front, with what is uncertain about it."""
     found = {}
-    for ring in rings_of(bench.engine):
+    for ring in clocked.rings_of(bench.engine):
         reading = bench.entry(place, f"ring.{ring}.angle")
         if isinstance(reading, AngleReading):
             known = interval_of(reading, bench.record.instruments, "angle_deg")
@@ -83,7 +82,7 @@ def clocking(bench: Bench, place: Place) -> tuple[Verdict, ...]:
 def _gap_widths(bench: Bench, place: Place) -> dict[str, float]:
     """How many degrees each gap takes up on the wall, where it was measured."""
     widths = {}
-    for ring in rings_of(bench.engine):
+    for ring in clocked.rings_of(bench.engine):
         reading = bench.entry(place, f"ring.{ring}.gap")
         if isinstance(reading, ClearanceReading):
             gap = interval_of(reading, bench.record.instruments, "depth_gauge_mm").middle

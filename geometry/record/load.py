@@ -10,6 +10,7 @@ from typing import Any
 
 from geometry.errors import InputError, Problem
 from geometry.record.model import Record
+from geometry.rings.clocked import rings_of
 from geometry.spec.engine import Engine
 from geometry.spec.load import parse_toml, read_text, validate_model
 from geometry.spec.locate import Path, line_of, lines_of_keys, written
@@ -90,13 +91,6 @@ def main_count(engine: Engine) -> int:
     bores = len(bore_numbers(engine))
     per_throw = engine.crank.rods_per_throw or (2 if engine.engine.layout == "vee" else 1)
     return bores // per_throw + 1
-
-
-def rings_of(engine: Engine) -> tuple[str, ...]:
-    """Name the rings that each piston of the engine has, from the top down."""
-    second = ("second",) if engine.rings.second else ()
-    oil = ("upper_rail", "expander", "lower_rail") if engine.rings.oil else ()
-    return ("top", *second, *oil)
 
 
 def misfits(engine: Engine, data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:

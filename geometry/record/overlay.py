@@ -11,12 +11,13 @@ from geometry.record.bench import Bench, lay_out
 from geometry.record.clocking import installed_deg
 from geometry.record.entry import ClearanceReading, SizeReading, TorqueReading
 from geometry.record.limits import limit_of
-from geometry.record.load import load_record, rings_of
+from geometry.record.load import load_record
 from geometry.record.model import Record
 from geometry.record.place import Place
 from geometry.record.readings import interval_of
 from geometry.record.worn import middle_of, moving_parts, readings_of, value_of
 from geometry.rings.angles import wrapped_deg
+from geometry.rings.clocked import rings_of
 from geometry.spec.engine import Engine
 
 

@@ -109,13 +109,15 @@ def _service(least_in: float, greatest_in: float) -> GapRule:
     return GapRule(least_in * scale, greatest_in * scale, _SERVICE)
 
 
-_STREET: Final = GapRule(0.0035, 0.0050, _PRACTICE)
+_FLOOR_PER_BORE: Final = 0.0035
+_STREET: Final = GapRule(_FLOOR_PER_BORE, 0.0050, _PRACTICE)
+_DIESEL_RULE: Final = GapRule(_FLOOR_PER_BORE, None, _DIESEL)
 DUTIES: Final[dict[str, Duty]] = {
     duty.key: duty
     for duty in (
         Duty("street", "street, naturally aspirated", _STREET, _STREET),
         Duty("service_petrol", "production petrol engine", _service(0.010, 0.016), _service(0.014, 0.020)),
-        Duty("diesel", "diesel", GapRule(0.0035, None, _DIESEL), GapRule(0.0035, None, _DIESEL)),
+        Duty("diesel", "diesel", _DIESEL_RULE, _DIESEL_RULE),
         _table_a("street_table_a", "street", 0.0040, 0.0050),
         _table_a("modified_table_a", "modified street, or nitrous", 0.0050, 0.0055),
         _table_a("race_table_a", "race, naturally aspirated", 0.0055, 0.0053),
