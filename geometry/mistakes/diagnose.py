@@ -75,7 +75,8 @@ class Alike:
             )
         *most, last = (" and ".join(map(str, cause.parts[0].places)) for cause in self.causes)
         places = f"{', '.join(most)} or {last}"
-        return f"{first.parts[0].title}, {first.parts[0].place_word} {places}"
+        word = f"{first.parts[0].place_word}{'s' if len(first.parts[0].places) > 1 else ''}"
+        return f"{first.parts[0].title}, {word} {places}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,15 +160,18 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
 def _taken_together(causes: Iterable[Cause]) -> tuple[Alike, ...]:
     """Causes of one kind and of equal chance in one: what is told does not say in which place.
 
-    They stay in the order of the chance of one place, which is what one look costs.
+    They stand in the order of the chance of one place, which is what one look costs; of kinds that are equal in
+    that, the one with more places first.
     """
     found: defaultdict[tuple[str, ...], list[Cause]] = defaultdict(list)
     for cause in causes:
         found[(*(part.key for part in cause.parts), f"{cause.chance:.9e}")].append(cause)
-    return tuple(
+    together = (
         Alike(tuple(sorted(group, key=lambda cause: [part.places for part in cause.parts])))
         for group in found.values()
     )
+    # Sorting keeps what is equal in the order in which it came: that of the cost of the look.
+    return tuple(sorted(together, key=lambda a: (-float(f"{a.causes[0].chance:.9e}"), -len(a.causes))))
 
 
 def _minutes(cause: Cause) -> float:

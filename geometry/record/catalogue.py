@@ -18,6 +18,9 @@ STEPS: Final = (
 )  # fmt: skip
 """The job, step by step."""
 
+WRENCH: Final = "torque_nm"
+"""The instrument that reads a torque; all others read a length."""
+
 Wanted: TypeAlias = Callable[[Bench, Place], bool]
 
 
@@ -35,6 +38,7 @@ class Item:
     instrument : field of the record's instruments that usually reads it
     ask : whether it belongs on the list of what is still to do
     instead : paths of readings that do as well
+    asked : the words while it is still to do, where a reading of another kind does as well; empty: ``words``
     """
 
     path: str
@@ -45,6 +49,12 @@ class Item:
     instrument: str = ""
     ask: bool = True
     instead: tuple[str, ...] = ()
+    asked: str = ""
+
+    @property
+    def dimension(self) -> str:
+        """What it is read in: a key of ``geometry.units.DIMENSIONS``."""
+        return "torque" if self.instrument == WRENCH else "length"
 
     @property
     def ring(self) -> str | None:
@@ -88,8 +98,8 @@ def _bolt_items() -> Iterator[Item]:
     for side in ("major", "minor"):
         bolt = f"bolt.{side}"
         yield Item(
-            f"{bolt}.torque", "bore", "rod bolts", f"{{{side}}} bolt, torque or stretch", "bolt_torque", "torque_nm",
-            instead=(f"{bolt}.stretch",),
+            f"{bolt}.torque", "bore", "rod bolts", f"{{{side}}} bolt, torque", "bolt_torque", WRENCH,
+            instead=(f"{bolt}.stretch",), asked=f"{{{side}}} bolt, torque or stretch",
         )  # fmt: skip
         yield Item(
             f"{bolt}.stretch", "bore", "rod bolts", f"{{{side}}} bolt, stretch", "bolt_stretch", "micrometer_mm",
@@ -107,7 +117,7 @@ def _bearing_items() -> Iterator[Item]:
     yield Item("number", "main", "bearings", "number stamped on the cap", ask=False)
     for side in ("left", "right"):
         yield Item(
-            f"bolt.{side}.torque", "main", "bearings", f"{side} cap bolt, torque", "main_bolt_torque", "torque_nm",
+            f"bolt.{side}.torque", "main", "bearings", f"{side} cap bolt, torque", "main_bolt_torque", WRENCH,
             ask=False,
         )  # fmt: skip
         yield Item(
@@ -115,7 +125,7 @@ def _bearing_items() -> Iterator[Item]:
             "depth_gauge_mm", ask=False,
         )  # fmt: skip
     yield Item("end_play", "crank", "bearings", "end play", "end_play", "depth_gauge_mm")
-    yield Item("turning", "crank", "bearings", "torque that turns the bare crank", "turning", "torque_nm")
+    yield Item("turning", "crank", "bearings", "torque that turns the bare crank", "turning", WRENCH)
     yield Item("bearing.clearance", "bore", "bearings", "big-end oil clearance", "bearing", "strip_mm")
     for half, home in (("upper", "rod"), ("lower", "cap")):
         yield Item(f"shell.{half}.seat", "bore", "bearings", f"{half} shell, in rod or cap")
@@ -149,7 +159,7 @@ def _items() -> Iterator[Item]:
     )
     yield Item("rod.length", "bore", "deck", "rod length", "rod_length", "micrometer_mm", ask=False)
     yield Item("deck", "bore", "deck", "crown below deck", "deck", "depth_gauge_mm")
-    yield Item("turning", "bore", "turning torque", "torque that turns the crank", "turning", "torque_nm")
+    yield Item("turning", "bore", "turning torque", "torque that turns the crank", "turning", WRENCH)
 
 
 ITEMS: Final = tuple(sorted(_items(), key=lambda item: STEPS.index(item.step)))
@@ -166,11 +176,12 @@ def items_at(bench: Bench) -> Iterator[tuple[Item, Place]]:
                 yield from ((item, place) for item in here if item.ring is None or item.ring in rings)
 
 
-def words_of(item: Item, bench: Bench, place: Place) -> str:
-    """What an item is at one place: rod bolts get their side in the builder's words."""
-    if "{" not in item.words:
-        return item.words
-    return item.words.format(major=bench.side(place, "major"), minor=bench.side(place, "minor"))
+def words_of(item: Item, bench: Bench, place: Place, asked: bool = False) -> str:
+    """What an item is at one place, or what is asked for: rod bolts get their side in the builder's words."""
+    words = item.asked if asked and item.asked else item.words
+    if "{" not in words:
+        return words
+    return words.format(major=bench.side(place, "major"), minor=bench.side(place, "minor"))
 
 
 def is_wanted(item: Item, bench: Bench, place: Place) -> bool:

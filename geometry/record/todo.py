@@ -65,7 +65,7 @@ def todo(
         if (bore is not None and number != bore) or not is_wanted(item, bench, place):
             continue
         limit, source = _held_against(item, bench, place)
-        what, enter = words_of(item, bench, place), how_to_enter(place, item.path, bench.system)
+        what, enter = words_of(item, bench, place, asked=True), how_to_enter(place, item.path, bench.system)
         if item.ring and item.limit in GAP_LIMITS.values():
             what += where_to_measure(bench, place, item.ring)
         found.append(Todo(item.step, place.words, number, item.path, what, limit, source, enter))

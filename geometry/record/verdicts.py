@@ -155,11 +155,11 @@ def _unjudged(
 ) -> tuple[Verdict, Limit | None]:
     """Put a reading beside its limit."""
     limit = limit_of(item.limit, bench, place)
-    what = words_of(item, bench, place).replace(", torque or stretch", ", torque")
+    what = words_of(item, bench, place)
     verdict = Verdict(
         place=place.words, bore=_bore_of(place), step=item.step, path=item.path, what=what, reading=reading,
         limit=limit.text(bench) if limit else "", source=limit.source if limit else _NO_LIMIT, verdict="within",
-        dimension=limit.dimension if limit else "torque" if "torque" in what else "length",
+        dimension=limit.dimension if limit else item.dimension,
         low=known.low, high=None if isinf(known.high) else known.high,
         least=limit.least if limit else None, most=limit.most if limit else None,
     )  # fmt: skip
@@ -267,7 +267,7 @@ def entries_shown(
             "place": place.words,
             "bore": _bore_of(place),
             "entry": item.path,
-            "what": words_of(item, bench, place).replace(", torque or stretch", ", torque"),
+            "what": words_of(item, bench, place),
             "reading": _spoken(entry, bench),
             "by": entry.by,
             "on": entry.on.isoformat() if entry.on else None,

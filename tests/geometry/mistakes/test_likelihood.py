@@ -150,6 +150,13 @@ def test_what_nothing_tells_apart_is_one_entry_and_keeps_its_chance():
     told_apart = diagnose(Felt(bound=True, after_bore=2), singles, BORES, MAINS)
     assert told_apart.alike[0].name == "made up, bore 2"
     assert told_apart.alike[1].name == "made up, bore 1 or 3"
+    exchanged = tuple(mistake("swap", place, bores=(place, place + 1), bound=True) for place in (1, 3))
+    both = diagnose(Felt(bound=True), (*exchanged, *singles), BORES, MAINS)
+    # Of kinds that are equally likely in one place, the one that may sit in more places comes first.
+    assert [alike.name for alike in both.alike[:2]] == [
+        "made up, bore 1, 2 or 3",
+        "swap, bores 1 and 2 or 3 and 4",
+    ]
     pair = next(alike for alike in answer.alike if len(alike.causes[0].parts) == 2)
     assert "and" in pair.name
 

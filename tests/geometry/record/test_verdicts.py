@@ -49,6 +49,21 @@ def test_a_torque_is_held_against_the_maker(tmp_path):
     assert verdict(tmp_path, "bore 3: bolt.major.torque 30lbf*ft").verdict == "outside"
 
 
+@pytest.mark.parametrize("line, dimension", [
+    ("main 2: bolt.left.torque 60lbf*ft", "torque"),  # nobody gives a limit for it
+    ("bore 3: bolt.major.torque 45lbf*ft", "torque"), ("crank: turning 5lbf*ft", "torque"),
+    ("bore 3: bolt.minor.stretch 5.5thou", "length"), ("main 2: clearance 2thou", "length"),
+])  # fmt: skip
+def test_a_reading_has_the_dimension_of_its_instrument(tmp_path, line, dimension):
+    assert verdict(tmp_path, line).dimension == dimension
+
+
+def test_what_was_read_is_named_and_what_is_asked_for_leaves_the_choice(tmp_path):
+    assert "stretch" not in verdict(tmp_path, "bore 3: bolt.major.torque 45lbf*ft").what
+    asked = todo(tern(), typed(tmp_path), bore=3)
+    assert "torque or stretch" in next(item for item in asked if item.path == "bolt.major.torque").what
+
+
 def test_the_list_of_what_is_left_runs_in_the_order_of_the_job(tmp_path):
     before = todo(tern(), typed(tmp_path), system="in")
     steps = list(dict.fromkeys(item.step for item in before))
