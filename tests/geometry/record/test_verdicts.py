@@ -60,8 +60,8 @@ def test_a_reading_has_the_dimension_of_its_instrument(tmp_path, line, dimension
 
 def test_what_was_read_is_named_and_what_is_asked_for_leaves_the_choice(tmp_path):
     assert "stretch" not in verdict(tmp_path, "bore 3: bolt.major.torque 45lbf*ft").what
-    asked = todo(tern(), typed(tmp_path), bore=3)
-    assert "torque or stretch" in next(item for item in asked if item.path == "bolt.major.torque").what
+    asked = todo(tern(), typed(tmp_path), bore=4)
+    assert "torque or stretch" in next(item for item in asked if item.entry == "bolt.major.torque").what
 
 
 def test_the_list_of_what_is_left_runs_in_the_order_of_the_job(tmp_path):
