@@ -1,4 +1,4 @@
-"""The block for the eye: its slabs and barrels joined, then every round hole bored."""
+"""The block for the eye: its webs bored for the shafts, slabs and barrels joined to them, then the bores bored."""
 
 from __future__ import annotations
 
@@ -30,12 +30,27 @@ def block_mesh(section: Section, slabs: Sequence[Slab]) -> Mesh:
     """
     joined = []
     for X_EP, more in (
-        (ALONG_X, [_boss(section, web) for web in _webs_with_cam(section)]),
+        (ALONG_X, [_bored_webs(section, slabs)]),
         *((bank.X_EB, [_barrel(bank, x) for x in bank.bores_x_mm]) for bank in section.banks),
     ):
-        here = [extruded(slab) for slab in slabs if slab.X_AP is X_EP]
+        here = [extruded(slab) for slab in slabs if slab.X_AP is X_EP and not _is_bored(slab)]
         joined.append(meshing.transform(meshing.union([*here, *more]), X_EP))
     return meshing.to_mesh(meshing.difference(meshing.union(joined), list(_cutters(section))))
+
+
+def _is_bored(slab: Slab) -> bool:
+    """Whether the shafts run through a slab: the clearance pieces have their holes there and nowhere else."""
+    return slab.X_AP is ALONG_X and bool(slab.holes)
+
+
+def _bored_webs(section: Section, slabs: Sequence[Slab]) -> Manifold:
+    """The main webs and the bosses around the cam, bored for both shafts, their axis along z.
+
+    What else stands in the line of a shaft keeps its metal: a lobe that meets a barrel is seen to.
+    """
+    webs = [extruded(slab) for slab in slabs if _is_bored(slab)]
+    bosses = [_boss(section, web) for web in _webs_with_cam(section)]
+    return meshing.difference(meshing.union([*webs, *bosses]), list(_shaft_cutters(section)))
 
 
 def extruded(slab: Slab) -> Manifold:
@@ -78,12 +93,16 @@ def _cutters(section: Section) -> Iterator[Manifold]:
         for x in bank.bores_x_mm:
             X = compose(translation([x, 0.0, 0.0]), bank.X_EB)
             yield from (meshing.transform(cutter, X) for cutter in _bore_cutters(section, bank, x))
+
+
+def _shaft_cutters(section: Section) -> Iterator[Manifold]:
+    """Main bore and cam tunnel over the length of the block, their axis along z."""
     length = section.layout.length_mm
     along = length + 2 * BEYOND_MM
-    yield meshing.cylinder(section.main_bore_mm, along, compose(translation([length / 2, 0.0, 0.0]), ALONG_X))
+    yield meshing.cylinder(section.main_bore_mm, along, translation([0.0, 0.0, length / 2]))
     cam = section.spec.cam
     if cam is not None:
-        X = compose(translation([length / 2, cam.across_mm, cam.up_mm]), ALONG_X)
+        X = translation([cam.across_mm, cam.up_mm, length / 2])
         yield meshing.cylinder(cam.journal_mm / 2, along, X)
 
 

@@ -95,6 +95,22 @@ def test_pieces_and_mesh_are_one_solid(case):
     assert (whole - case.solid).volume() < allowed
 
 
+def test_a_barrel_in_the_line_of_the_cam_keeps_its_metal():
+    # Knot with the cam so near that its core runs through the barrel: pieces and picture both show the barrel whole.
+    written = raw("knot")
+    case = Case(Engine.model_validate({**written, "cam": {**written["cam"], "across": "-1.80 in"}}))
+    cam, (bank,) = case.spec.cam, case.section.banks
+    low, high = case.section.web_ends_mm(0)[1], case.section.web_ends_mm(1)[0]
+    line = translation([(low + high) / 2, cam.across_mm, cam.up_mm]) @ meshing.ALONG_X
+    core = meshing.cylinder(cam.core_mm / 2, high - low, line, BORE_SEGMENTS)
+    walls = [f for f in case.body.part.features if f.name == "bore_wall"]
+    met = meshing.intersection([core, *(meshing.piece_solid(piece) for f in walls for piece in f.pieces)])
+    assert cam.up_mm > bank.low_mm
+    assert met.volume() > 100.0
+    assert meshing.intersection([met, case.solid]).volume() == pytest.approx(met.volume(), rel=2e-3)
+    test_pieces_and_mesh_are_one_solid(case)
+
+
 def test_bores_are_as_wide_as_written(case):
     for bank in case.section.banks:
         for x in bank.bores_x_mm:
