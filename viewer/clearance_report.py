@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 import numpy as np
 
+from geometry.checks.fits import NO_LIMIT, rod_oil_fit, wall_fit
 from geometry.checks.limits import DEFAULTS, limit_for
 from geometry.checks.notch import wall_finding, wall_mm
 from geometry.checks.section import Column, Finding, Row, Section, length
@@ -42,6 +43,13 @@ def print_limits(job: Job) -> None:
         click.echo(
             f"limits.{name:28} {show(limit.least_mm, 'length', job.system, fine=True):>12}  {limit.source}"
         )
+    for name, fit in (
+        ("rod_oil", rod_oil_fit(job.assembly.spec)),
+        ("piston_to_wall", wall_fit(job.assembly.spec)),
+    ):
+        least = None if fit is None else fit.least_mm
+        shown = "none" if least is None else show(least, "length", job.system, fine=True)
+        click.echo(f"limits.{name:28} {shown:>12}  {NO_LIMIT if fit is None else fit.source.text}")
 
 
 def print_pairs(job: Job) -> None:

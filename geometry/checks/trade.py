@@ -22,8 +22,11 @@ BEARING_SOURCE: Final = Source(
     "published",
 )
 WALL_LEAST_MM: Final = {"cast_aluminium": 0.0010 * INCH_MM, "forged_aluminium": 0.0025 * INCH_MM}
+WALL_MOST_MM: Final = 0.007 * INCH_MM
 WALL_SOURCE: Final = Source(
-    "trade figures as quoted on a mailing list, weak; the piston maker's sheet wins", "secondary"
+    "trade figures as quoted on a mailing list, weak, the loosest that of high-expansion forgings; the piston maker's "
+    "sheet wins",
+    "secondary",
 )
 ROD_SIDE_PAIR_MM: Final = (0.11, 0.51)
 ROD_SIDE_PAIR_SOURCE: Final = Source("two rods on a pin, total: service data of a V8, 2006", "published")
@@ -53,7 +56,7 @@ def oil_clearance(journal_mm: float) -> Fit:
 def piston_to_wall(material: str) -> Fit | None:
     """What a piston of this material should have to the wall, on the diameter; None where nothing in print says."""
     least = WALL_LEAST_MM.get(material)
-    return None if least is None else Fit(least, None, WALL_SOURCE)
+    return None if least is None else Fit(least, WALL_MOST_MM, WALL_SOURCE)
 
 
 def rods_share_pins(spec: Engine) -> bool:

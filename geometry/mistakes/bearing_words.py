@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
+from geometry.checks.fits import oil_clearance_mm
 from geometry.checks.section import Row
 from geometry.mistakes import facts
 from geometry.units import System, show
@@ -58,7 +59,7 @@ def step_rows(clearance_mm: float, turned: bool, what: str, rule: str = "") -> t
 
 def step_sentence(right: Assembly, turned: bool, system: System) -> str:
     """Why a hundredth matters."""
-    clearance, step = facts.oil_clearance_mm(right), step_mm(turned)
+    clearance, step = oil_clearance_mm(right.spec), step_mm(turned)
     uses = "all" if step_binds(clearance, turned) else f"{_fine(step, system)}"
     return (
         "The big-end bore was finished with this cap the right way round on this rod. Any other way the two halves "
@@ -69,7 +70,7 @@ def step_sentence(right: Assembly, turned: bool, system: System) -> str:
 
 def shell_lift_rows(right: Assembly, lift_mm: float) -> tuple[Row, ...]:
     """A shell held off its seat by its own tang."""
-    clearance = facts.oil_clearance_mm(right)
+    clearance = oil_clearance_mm(right.spec)
     return (
         facts.row("shell off its seat", facts.mm(0.0), facts.mm(lift_mm), facts.mm(0.0), "the shell lies in its seat"),
         facts.row(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import LOOSE, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -35,7 +36,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
     return Study(
-        rows=step_rows(facts.oil_clearance_mm(right), False, "step in the bore, cap of another rod"),
+        rows=step_rows(oil_clearance_mm(right.spec), False, "step in the bore, cap of another rod"),
         does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
         f"{step_sentence(right, False, system)}",
         felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}. "

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.checks.section import Quantity
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import LOOSE
-from geometry.mistakes.inertia import cap_load, full_preload_n
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System, show
 

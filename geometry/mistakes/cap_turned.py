@@ -5,6 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.fillets import rods_on_pin, side_fit
+from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import step_binds, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -28,7 +29,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         at = facts.on_rod(wrong, site, spot.crank_deg, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
         words = "step at the joint, tangs apart"
         spot = Spot(spot.crank_deg, "bore", bore, spot.bodies, "stop", None, at, words)
-    clearance = facts.oil_clearance_mm(right)
+    clearance = oil_clearance_mm(right.spec)
     bound = step_binds(clearance, True) or (not silent_side and story.bound)
     pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(

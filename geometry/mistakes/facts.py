@@ -124,12 +124,6 @@ def edge_depth_mm(fit: SideFit) -> float:
     return max(0.0, -fit.rod.clearance_mm)
 
 
-def oil_clearance_mm(assembly: Assembly) -> float:
-    """Clearance of the big-end bearing on the diameter, as designed."""
-    rod = assembly.spec.rod
-    return rod.big_end.bore_mm - 2 * rod.bearing.wall_mm - assembly.spec.crank.pin.diameter_mm
-
-
 def other_bank(assembly: Assembly, site: BoreSite) -> BoreSite | None:
     """The bore on the other bank that parts are exchanged with: the partner, else the nearest."""
     if site.partner is not None:

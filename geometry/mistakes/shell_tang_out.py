@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import TANG_OUT_MM, Built
+from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import shell_lift_rows
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -19,7 +20,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The lift against the oil clearance."""
     site = wrong.layout.site(bore)
     lift = wrong.built.bore(bore).shell_proud_mm
-    clearance = facts.oil_clearance_mm(right)
+    clearance = oil_clearance_mm(right.spec)
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
     return Study(

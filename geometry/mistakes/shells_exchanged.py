@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import LOOSE, OIL
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -18,7 +19,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The oil clearance stays; a hole for oil, where the rod has one, is covered."""
     site = wrong.layout.site(bore)
-    clearance = facts.mm(facts.oil_clearance_mm(right))
+    clearance = facts.mm(oil_clearance_mm(right.spec))
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, 0.0, wrong.spec.rod.big_end.bore_mm / 2))
     return Study(

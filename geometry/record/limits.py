@@ -11,8 +11,9 @@ from math import inf
 from typing import Final, TypeAlias
 
 from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
+from geometry.checks.fits import rod_oil_fit, wall_fit
 from geometry.checks.limits import limit_for as clearance_limit
-from geometry.checks.trade import SEATED_MM, Fit, oil_clearance, piston_to_wall, rod_side
+from geometry.checks.trade import SEATED_MM, Fit, oil_clearance, rod_side
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
 from geometry.record.place import Place
@@ -182,12 +183,12 @@ def _bolt_torque(bench: Bench, place: Place) -> Limit | None:
 
 RULES: Final[dict[str, Rule | None]] = {
     "bore_size": _bore_size,
-    "piston_to_wall": lambda bench, place: _of_trade(piston_to_wall(bench.engine.piston.material)),
+    "piston_to_wall": lambda bench, place: _of_trade(wall_fit(bench.engine)),
     "top_gap": _gap("top"),
     "second_gap": _gap("second"),
     "rail_gap": _gap("upper_rail"),
     "ring_side": _ring_side,
-    "bearing": lambda bench, place: _of_trade(oil_clearance(bench.engine.crank.pin.diameter_mm)),
+    "bearing": lambda bench, place: _of_trade(rod_oil_fit(bench.engine)),
     "main_bearing": lambda bench, place: _of_trade(oil_clearance(bench.engine.crank.main.diameter_mm)),
     "end_play": _end_play,
     "rod_side": _rod_side,

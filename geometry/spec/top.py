@@ -169,6 +169,12 @@ class Limits(SpecModel):
     rod_side_mm: NonNegativeLength | None = Field(
         default=None, description="Side clearance on the pin, total."
     )
+    rod_oil_mm: NonNegativeLength | None = Field(
+        default=None, description="Oil clearance of the big end, on the diameter."
+    )
+    piston_to_wall_mm: NonNegativeLength | None = Field(
+        default=None, description="Skirt to the wall of its own bore, on the diameter."
+    )
     counterweight_to_piston_mm: NonNegativeLength | None = Field(
         default=None, description="Counterweight to skirt."
     )

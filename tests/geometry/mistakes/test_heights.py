@@ -7,8 +7,8 @@ import pytest
 from scipy.optimize import brentq
 
 from geometry.assembly import assemble
+from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.mistakes.facts import arc_above
-from geometry.mistakes.inertia import cap_load, full_preload_n
 from geometry.motion import dead_centres
 from tests.geometry.fleet import CLEAR, spec
 from tests.geometry.mistakes.shop import made, mistake, right, row

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from geometry import joint
 from geometry.assembly import Assembly
 from geometry.layout import BoreSite
-from geometry.mistakes.facts import top_deg
-from geometry.motion import state
+from geometry.motion import dead_centres, state
 from geometry.parts.mass import mass_properties
 
 
@@ -58,9 +57,8 @@ def cap_load(assembly: Assembly, site: BoreSite) -> CapLoad:
     small = spec.rod.mass_small_kg if spec.rod.mass_small_kg is not None else rod.mass_kg * along
     big = rod.mass_kg * (1.0 - along)
     index = assembly.layout.index(n)
-    lifted = abs(
-        float(state(assembly.linkage, top_deg(assembly.linkage, index)).acceleration_mm_per_rad2[index])
-    )
+    top = float(dead_centres(assembly.linkage).top_deg[index])
+    lifted = abs(float(state(assembly.linkage, top).acceleration_mm_per_rad2[index]))
     throw = float(assembly.linkage.throw_mm[index])
     load = ((riding + small) * lifted + big * throw) / 1000.0
     bolt = spec.rod.bolt
