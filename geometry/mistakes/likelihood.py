@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from geometry.checks.trade import ROD_SIDE_SINGLE_MM
 from geometry.mistakes.candidates import Expected
 from geometry.mistakes.felt import Felt, tight_by_torque
 from geometry.mistakes.looks import LOOKS
@@ -31,7 +32,7 @@ FAINT_CLICK: Final = 0.5
 LATE_SD_DEG, LATE_SPAN_DEG = 0.25, 10.0
 HIGH_SD_MM, HIGH_SPAN_MM = 0.10, 6.0
 """Spread of a degree wheel with a positive stop, of a depth gauge, and the span of wild readings."""
-NO_PLAY_BELOW_MM: Final = 0.10
+NO_PLAY_BELOW_MM: Final = ROD_SIDE_SINGLE_MM[0]
 """Side clearance that a builder calls none: the least of published service data."""
 STATE: Final[dict[str, dict[str, float]]] = {
     "bound": {"bound": 0.85, "heavy": 0.12, "tight": 0.02, "free": 0.01},

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from geometry.checks.trade import rods_share_pins
 from geometry.record.bench import Bench
 from geometry.record.place import Place
 from geometry.rings.clocked import rings_of
@@ -190,7 +191,9 @@ def is_wanted(item: Item, bench: Bench, place: Place) -> bool:
         return False
     if item.path == "rod.side":
         partner = bench.site(place).partner
-        if partner is not None:  # one reading serves both rods of a pin; ask for it at the lower number
+        if partner is not None and rods_share_pins(
+            bench.engine
+        ):  # one reading serves both rods of a pin; ask for it at the lower number
             other = Place("bore", partner)
             return bench.entry(other, "rod.side") is None and (place.number or 0) < partner
     if item.path.endswith(".way") and item.ring:

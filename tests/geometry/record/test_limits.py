@@ -2,7 +2,11 @@
 
 import pytest
 
+from geometry.assembly import assemble
+from geometry.checks.fillets import CHECK as SIDES
+from geometry.checks.fits import CHECK as FITS
 from geometry.record.bench import lay_out
+from geometry.record.catalogue import ITEMS, is_wanted
 from geometry.record.limits import RULES, limit_of
 from geometry.record.model import LengthLimit, Record, RecordLimits, TorqueLimit
 from geometry.record.place import Place
@@ -36,6 +40,31 @@ def test_two_rods_on_a_pin_have_more_side_play_than_one():
     pair, single = limit("rod_side"), limit("rod_side", load_engine(DEMOS / "dunlin.toml"))
     assert (pair.least, pair.most) == (0.11, 0.51)
     assert (single.least, single.most) == (0.10, 0.30)
+
+
+@pytest.mark.parametrize("name", ["tern", "dunlin", "plover", "curlew", "whimbrel", "knot"])
+def test_check_and_record_hold_a_fit_to_the_same_figure(name):
+    engine = load_engine(DEMOS / f"{name}.toml")
+    base = assemble(engine)
+    bore = Place("bore", base.layout.bores[0].bore)
+    side = next(row for row in SIDES.run(base, "mm").rows if row["bore"] == bore.number)
+    assert limit("rod_side", engine, place=bore).least == side["limit_mm"].value
+    assert limit("rod_side", engine, place=bore).source.text == side["limit_source"]
+    for entry, fit in (("bearing", "rod_oil_clearance"), ("piston_to_wall", "skirt_clearance")):
+        row = next(r for r in FITS.run(base, "mm").rows if (r["bore"], r["fit"]) == (bore.number, fit))
+        held = limit(entry, engine, place=bore)
+        assert (held.least, held.most) == (row["least_mm"].value, row["most_mm"].value)
+        assert held.source.text == row["limit_source"]
+
+
+def test_rods_on_split_pins_stand_alone():
+    # Curlew's pins are split: each rod has a journal of its own, so the figures for a single rod hold.
+    engine = load_engine(DEMOS / "curlew.toml")
+    found = limit("rod_side", engine)
+    assert (found.least, found.most) == (0.10, 0.30)
+    bench = lay_out(engine, Record(), "mm")
+    item = next(item for item in ITEMS if item.path == "rod.side")
+    assert all(is_wanted(item, bench, Place("bore", number)) for number in range(1, 7))
 
 
 def test_end_play_is_that_of_published_service_data():
