@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
@@ -11,10 +12,12 @@ from geometry.clearance.certify import TOLERANCE_MM, Memory
 from geometry.clearance.turn import NEAR_MM, FullTurn, Near, full_turn
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.motion import after_own_top_dead_centre_deg
+from geometry.parts.rod_bolt import behind_circle_mm
 from geometry.units import System, show
 
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
+ROUND_HEAD, ASSUMED = "round head", "assumed"
 SAME_MM = 0.03
 """Bores whose clearance agrees this closely are named together."""
 
@@ -68,7 +71,7 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
     columns = (
         Column("bore", "bores"), Column("place_a", "place"), Column("place_b", "against"),
         Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),
-        Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"),
+        Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"), Column("remark", "remark"),
     )  # fmt: skip
     far = min((left.bound_mm for left in turn.far), default=float("inf"))
     near = show(min(far, NEAR_MM), "length", system)
@@ -77,7 +80,9 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
         "the modelled solids; below zero it is the depth of interference.",
         f"{len(turn.far)} more pairs are proved to stay {near} apart or more; {len(turn.skipped)} are no "
-        "clearance (they move together, are joined, or run in each other). `--pairs` prints them all.",
+        "clearance (they stand still to each other, run in each other, or are metal that the engine file does not "
+        "describe). `--pairs` prints them all.",
+        *_remarks(assembly, found, system),
         "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
         *sorted({f"{c.limit.name.replace('_', ' ')}: at least "
                  f"{show(c.limit.least_mm, 'length', system, fine=True)} ({c.limit.source})." for c in found}),
@@ -138,7 +143,33 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
         "body_a": a.body.name,
         "body_b": b.body.name,
         "severity": "" if clearance.verdict == "clear" else "stop",
+        "remark": _remark(clearance),
+        "assumed_shape": "; ".join(sorted(_assumed(clearance))),
     }
+
+
+def _remark(clearance: Clearance) -> str:
+    """What a distance rests on besides the engine file."""
+    features = (clearance.near.pair.a.of, clearance.near.pair.b.of)
+    said = (ROUND_HEAD if any(f.round_head for f in features) else "", ASSUMED if _assumed(clearance) else "")
+    return ", ".join(words for words in said if words)
+
+
+def _assumed(clearance: Clearance) -> set[str]:
+    """What is assumed about the shapes of the two, in words."""
+    return {place.of.assumed for place in (clearance.near.pair.a, clearance.near.pair.b)} - {""}
+
+
+def _remarks(assembly: Assembly, found: Sequence[Clearance], system: System) -> list[str]:
+    """What the remarks of the rows stand for."""
+    notes = [f"{ASSUMED}: {words}." for words in sorted({words for c in found for words in _assumed(c)})]
+    if any(ROUND_HEAD in _remark(clearance) for clearance in found):
+        back = show(behind_circle_mm(assembly.spec.rod.bolt), "length", system, fine=True)
+        notes.append(
+            f"{ROUND_HEAD}: held as the cylinder round its corners, since it may stop at any angle; the flats that "
+            f"the picture shows lie up to {back} farther back."
+        )
+    return notes
 
 
 def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Finding:

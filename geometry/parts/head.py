@@ -28,6 +28,7 @@ from geometry.spec.top import Valve
 
 CHAMBER_SHARE: Final = 0.85
 """Radius of the chamber over that of the bore: a usual band of flat face around it, no source."""
+ROUND_CHAMBER: Final = "the chambers are taken as plain round recesses of the stated volume"
 SLAB_MM: Final = 14.0
 VALVE_MM: Final = 2.5
 STEM_MM: Final = 4.0
@@ -94,7 +95,7 @@ def _features(spec: Engine, bank: Bank) -> Iterator[Feature]:
         band = tuple(plate_pieces(bank, recess.radius_mm, face, roof))
         yield Feature("head_face", band, place, group=Group.HEAD)
         over = tuple(prisms(outline, roof, roof + SLAB_MM, IDENTITY))
-        yield Feature("chamber", over, place, group=Group.HEAD)
+        yield Feature("chamber", over, place, group=Group.HEAD, assumed=ROUND_CHAMBER)
     else:
         whole = tuple(prisms(outline, face, face + SLAB_MM, IDENTITY))
         yield Feature("head_face", whole, place, group=Group.HEAD)

@@ -26,6 +26,7 @@ from geometry.spec.engine import Engine
 HEAD_ACROSS: Final = 1.73
 HEAD_HEIGHT: Final = 0.64
 """Bolt head over the corners and its height, in bolt diameters: proportions of ISO 4014, from memory."""
+HEADS: Final = "the heads of the main cap bolts are taken in proportion to the bolts"
 ARROW_MM: Final = 0.8
 
 
@@ -41,7 +42,14 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
                 "main_cap", tuple(cap_pieces(spec, bore)), group=Group.BLOCK, seat_of=seats(Fit.MAIN_BEARING)
             ),
             *(
-                Feature("main_cap_bolt", (bolt_head(spec, sign),), place, "steel", group=Group.BLOCK)
+                Feature(
+                    "main_cap_bolt",
+                    (bolt_head(spec, sign),),
+                    place,
+                    "steel",
+                    group=Group.BLOCK,
+                    assumed=HEADS,
+                )
                 for place, sign in (("right", 1), ("left", -1))
             ),
         ),

@@ -8,6 +8,7 @@ the flats of a hexagon by 0.134 of the radius. Thread and seat radii are left ou
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import cos, pi
 from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.built import Built
@@ -30,6 +31,8 @@ POINTS_WIDE: Final = 0.88
 EDGE: Final = 0.12
 """Chamfer of head, nut and thread end, by the radius; 30 degrees for heads and nuts."""
 SLOPE_30: Final = 0.5774
+CORNERED: Final = ("head", "nut")
+"""Lengths of a bolt that have corners."""
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -78,10 +81,28 @@ def spans_mm(bolt: RodBolt, lift_mm: float = 0.0) -> dict[str, tuple[float, floa
     return spans
 
 
+def behind_circle_mm(bolt: RodBolt) -> float:
+    """How far a head or nut lies, at most, inside the circle round its corners: by plane geometry.
+
+    Between two corners of a hexagon its flat stands at cos 30 degrees of the circle; two hexagons turned by 30
+    degrees, which make twelve points, meet at cos 30 / cos 15.
+    """
+    hexagon = max(bolt.head_diameter_mm, bolt.nut_diameter_mm or 0.0) / 2 * (1.0 - cos(pi / 6))
+    twelve = bolt.head_diameter_mm / 2 * (1.0 - POINTS_WIDE * cos(pi / 6) / cos(pi / 12))
+    return twelve if bolt.kind == "cap_screw" else hexagon
+
+
 def _part(bolt: RodBolt, lift_mm: float) -> Part:
     spans = spans_mm(bolt, lift_mm)
     features = tuple(
-        Feature("rod_bolt", (_round(*span),), place, group=Group.ROD, runs_in=BIG_END_FITS)
+        Feature(
+            "rod_bolt",
+            (_round(*span),),
+            place,
+            group=Group.ROD,
+            runs_in=BIG_END_FITS,
+            round_head=place in CORNERED,
+        )
         for place, span in spans.items()
     )
     return Part("rod_bolt", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(bolt, spans))

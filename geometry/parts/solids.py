@@ -170,6 +170,7 @@ class Feature:
     surface : the pieces are triangles of a measured surface, and not a solid
     unsaid : what the engine file does not describe; distances to it are left out
     assumed : what about its shape is assumed, where a distance to it is kept all the same; empty elsewhere
+    round_head : a head or nut held as the cylinder round its corners, since it may stop at any angle
     """
 
     name: str
@@ -185,6 +186,7 @@ class Feature:
     surface: bool = field(kw_only=True, default=False)
     unsaid: Unsaid | None = field(kw_only=True, default=None)
     assumed: str = field(kw_only=True, default="")
+    round_head: bool = field(kw_only=True, default=False)
 
 
 def seats(*fits: Fit, numbers: Iterable[int | None] = (None,)) -> frozenset[Seat]:

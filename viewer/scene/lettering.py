@@ -263,8 +263,15 @@ def _scale_bar(
 def _callout_lines(
     layer: Lettering, scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float
 ) -> None:
-    """A line between the two nearest points with a dot at each end; solid where clear, broken where not."""
+    """A line between the two nearest points with a dot at each end; solid where clear, broken where not.
+
+    Where it points at a bolt head, the circle that the head is held as comes first.
+    """
     for callout in scene.callouts:
+        for circle in callout.circles_mm:
+            around = project(camera, size_px, circle)[:, :2]
+            layer.lines.append(Line(around, PAPER, 4.5 * unit))
+            layer.lines.append(Line(around, LOOKS[callout.verdict].colour, 2.0 * unit))
         ends = project(camera, size_px, np.vstack([callout.a_mm, callout.b_mm]))[:, :2]
         colour = LOOKS[callout.verdict].colour
         layer.lines.append(Line(ends, PAPER, 7.0 * unit))

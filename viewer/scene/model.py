@@ -143,7 +143,11 @@ class Label:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Callout:
-    """A distance between two points, with its dimension and its verdict in words."""
+    """A distance between two points, with its dimension and its verdict in words.
+
+    ``circles_mm`` are closed lines (k, 3) in E round the bolt heads that it points at, where it is measured to the
+    circle round the corners and the picture shows flats.
+    """
 
     a_mm: Array
     b_mm: Array
@@ -153,6 +157,7 @@ class Callout:
     between: tuple[str, str]
     value_mm: float
     crank_deg: float
+    circles_mm: tuple[Array, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,6 +15,7 @@ from geometry.clearance.turn import full_turn
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.parts.solids import Array
 from geometry.units import System, show
+from viewer.scene.heads import head_circle
 from viewer.scene.model import Callout, Verdict
 from viewer.window.state import ViewState
 
@@ -109,7 +110,12 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
     first, second = (words.partition(",")[0] for words in close.words)
     text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
-    return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg)
+    poses = [
+        (place.body, place.mover.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)
+    ]
+    found = [head_circle(body, X_EF, point) for body, X_EF in poses for point in (a, b)]
+    circles = tuple(circle for circle in found if circle is not None)
+    return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg, circles)
 
 
 def closest_at(places: Sequence[Close], crank_deg: float) -> Close | None:

@@ -165,3 +165,19 @@ def test_the_worst_comes_first_and_rows_carry_what_a_program_needs(tern, turn):
         "verdict",
     }
     assert wanted <= set(row)
+
+
+def test_rows_say_where_a_head_is_held_as_a_circle_and_where_a_shape_is_assumed(tern):
+    section = run(tern, "mm")
+    said = {(row["a"], row["b"]): (row["remark"], row["assumed_shape"]) for row in section.rows}
+    assert said["rod_bolt", "bore_wall"] == ("round head", "")
+    assert said["counterweight", "main_web"] == said["rod_beam", "pin_boss"] == ("", "")
+    heads, roof = said["counterweight", "main_cap_bolt"], said["cheek", "crankcase_roof"]
+    assert heads[0] == roof[0] == "assumed"
+    assert "heads of the main cap bolts" in heads[1]
+    assert "roof of the crankcase" in roof[1]
+    assert {f"assumed: {words}." for _, words in (heads, roof)} <= set(section.notes)
+    # A head of twelve points is two hexagons; where they meet they stand at cos 30 / cos 15 of their corners.
+    radius = tern.spec.rod.bolt.head_diameter_mm / 2
+    back = radius * (1 - 0.88 * np.cos(np.pi / 6) / np.cos(np.pi / 12))
+    assert any(note.startswith("round head: ") and f"{back:.2f}" in note for note in section.notes)

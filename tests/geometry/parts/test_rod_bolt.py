@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
+import shapely
+import trimesh
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
 from geometry.motion import bore_frames
-from geometry.parts.rod_bolt import spans_mm
+from geometry.parts.rod_bolt import behind_circle_mm, spans_mm
 from tests.geometry.fleet import CLEAR, assembly, spec, turned_round
 
 
@@ -59,3 +61,19 @@ def test_heads_lie_within_their_round_pieces_and_touch_them_at_their_corners(nam
             seated = part.mesh.vertices[np.abs(np.abs(z) - piece.length_mm / 2) < 1e-6]
             widest = max(np.hypot(*points[:, :2].T).max() for points in (here, seated) if len(points))
             assert widest == pytest.approx(piece.radius_mm, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["tern", "dunlin"])
+def test_a_head_lies_behind_its_circle_as_far_as_the_section_of_its_mesh_does(name):
+    engine = assembly(name)
+    part = next(b.part for b in engine.bodies if b.part.kind == "rod_bolt")
+    mesh = trimesh.Trimesh(part.mesh.vertices, part.mesh.triangles, process=False)
+    found = []
+    for feature in part.features:
+        assert feature.round_head == (feature.place in ("head", "nut"))
+        if feature.round_head:
+            (piece,) = feature.pieces
+            lines = trimesh.intersections.mesh_plane(mesh, [0.0, 0.0, 1.0], [0.0, 0.0, piece.X_AP[2, 3]])
+            outline = shapely.MultiLineString(list(lines[:, :, :2]))
+            found.append(piece.radius_mm - outline.distance(shapely.Point(0.0, 0.0)))
+    assert behind_circle_mm(engine.spec.rod.bolt) == pytest.approx(max(found), abs=2e-3)
