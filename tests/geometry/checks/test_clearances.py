@@ -8,8 +8,11 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks.clearances import judged, run, verdict_of
+from geometry.checks.limits import DEFAULTS
 from geometry.clearance.turn import full_turn
+from geometry.spec.engine import Engine
 from geometry.spec.load import load_engine
+from tests.geometry import fleet
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
 INCH = 25.4
@@ -181,3 +184,18 @@ def test_rows_say_where_a_head_is_held_as_a_circle_and_where_a_shape_is_assumed(
     radius = tern.spec.rod.bolt.head_diameter_mm / 2
     back = radius * (1 - 0.88 * np.cos(np.pi / 6) / np.cos(np.pi / 12))
     assert any(note.startswith("round head: ") and f"{back:.2f}" in note for note in section.notes)
+
+
+def test_each_row_is_held_to_the_limit_of_its_own_two_kinds():
+    # Every limit another value, so that none can stand in for the next; what holds where is the trade's.
+    data = fleet.raw("knot")
+    data = {**data, "limits": {key: f"{k} mm" for k, key in enumerate(DEFAULTS, start=1)}}
+    value = {key: float(k) for k, key in enumerate(DEFAULTS, start=1)}
+    held = {
+        (row["a"], row["b"]): row["limit_mm"].value
+        for row in run(assemble(Engine.model_validate(data)), "mm").rows
+    }
+    assert held["piston_crown", "head_face"] == value["piston_to_head"]
+    assert held["cheek", "main_cap"] == held["counterweight", "main_web"] == value["counterweight_to_block"]
+    assert held["rod_beam", "pin_boss"] == value["rod_to_piston"]
+    assert held["cam_lobe", "crankcase_wall"] == value["crank_to_cam"]
