@@ -31,7 +31,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     top = facts.top_deg(wrong.linkage, wrong.layout.index(bore))
     bottom = (top + 180.0) % 360.0
     screw = wrong.spec.rod.bolt.kind == "cap_screw"
-    end = "The rod's open end" if screw else "The threads of the bolts, sticking out of the rod,"
+    end = "The rod's open end hits" if screw else "The threads of the bolts, sticking out of the rod, hit"
     pin = facts.on_rod(wrong, site, top, (0.0, 0.0, wrong.spec.crank.pin.diameter_mm / 2))
     sleeves = "" if screw else " Pull a length of hose over each bolt."
     return Study(
@@ -49,7 +49,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       facts.mm(0.0), "outline of the open end in the bore's circle",
                       facts.note(f"passes {WAY_WORDS[found.passage.way]}")),
         ),
-        does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} hits the polished pin before "
+        does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} the polished pin before "
         f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom "
         "dead centre of "
         f"this bore; a nick left standing scores the shell with every turn.",

@@ -28,14 +28,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
         felt = f"heavy all round, {facts.text_mm(story.left_mm, system)} of side play left at bore {bore}"
+    look = "Feeler blade between the rods on this pin; then from below: the large chamfer against the crank cheek,"
+    if story.two_cheeks or story.alike:
+        look = "From below: tangs and oil hole as on the other rods,"
     pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=story.rows,
         does=does,
         felt=f"By hand: {felt}.",
-        look_for="Feeler blade between the rods on this pin; then from below: the side with the large "
-        "chamfer must face "
-        "the crank cheek, the numbers on rod and cap the side they were on.",
+        look_for=f"{look} the numbers on rod and cap on the side they were on.",
         remedy=f"Take rod {bore} out with its piston, turn it on the piston pin (the piston's front mark "
         "stays forward), "
         "renew the shells if they are marked, dress the fillet only if a crank grinder finds it sound.",

@@ -88,11 +88,11 @@ def side_sentence(story: SideStory, fit: SideFit, system: System) -> str:
     remains = "only numbers, oil hole and tangs face the wrong way."
     if story.two_cheeks:
         return (
-            "It has a cheek on both sides, so its chamfers meet the same two fillets as before and nothing touches; "
-            + remains
+            "A rod here has a cheek on both sides, so its chamfers meet the same two fillets as before and nothing "
+            "touches; " + remains
         )
     if story.alike:
-        return f"Both its chamfers are alike, so the fillet is met as before; {remains}"
+        return f"Both chamfers of a rod are alike, so the fillet is met as before; {remains}"
     if story.depth_mm <= 0:
         return (
             "The chamfer that now faces the cheek is still large enough for the fillet of this crankpin, so nothing "

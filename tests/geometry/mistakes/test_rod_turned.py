@@ -82,6 +82,7 @@ def test_equal_chamfers_leave_oil_hole_tangs_and_numbers_on_the_wrong_side():
         for thing in ("oil hole", "tangs", "numbers", "alike"):
             assert thing in study.does
         assert "small chamfer" not in study.does
+        assert "large chamfer" not in study.look_for
         assert "fits either way" not in study.does
 
 
