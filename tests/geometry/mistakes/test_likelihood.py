@@ -75,8 +75,15 @@ def test_only_when_hot_speaks_for_what_heat_brings_and_hardest_against_what_is_t
 
 def test_a_place_without_its_angle_is_tight_in_places():
     strikes, binds = mistake(tight=(Arc(100.0, 120.0, 1.0),)), mistake(bound=True)
-    felt = Felt(in_places=True, period_deg=360.0)
+    felt = Felt(in_places=True)
+    assert weight(felt, strikes) == pytest.approx(math.log(0.85 / 0.25))
     assert weight(felt, strikes) > 0.0 > weight(felt, binds)
+
+
+def test_once_a_turn_and_once_in_two_are_told_apart():
+    crank, cam = (mistake(tight=(Arc(100.0, 120.0, 1.0),), period_deg=period) for period in (360.0, 720.0))
+    for felt, right, wrong in ((Felt(period_deg=360.0), crank, cam), (Felt(period_deg=720.0), cam, crank)):
+        assert weight(felt, right) > 0.0 > weight(felt, mistake(bound=True)) > weight(felt, wrong)
 
 
 def test_a_click_is_told_of_a_crank_that_turns():
@@ -88,17 +95,65 @@ def test_a_click_is_told_of_a_crank_that_turns():
 def test_a_less_exact_word_is_covered_by_the_exact_one_but_not_by_its_opposite():
     slap, bearing = mistake(running=frozenset({"knocks_cold"})), mistake(running=frozenset({"knocks_load"}))
     right, wrong = math.log(0.85 / 0.3), math.log(0.06 / 0.3)
-    for felt, weights in (
-        ({"knocks"}, (right, right)), ({"knocks_cold"}, (right, wrong + math.log(0.5))),
-        ({"knocks_load"}, (wrong + math.log(0.5), right)),
+    for word, weights in (
+        ("knocks", (right, right)), ("knocks_cold", (right, wrong)), ("knocks_load", (wrong, right)),
     ):  # fmt: skip
-        said = Felt(running=frozenset(felt))
-        for one, expectation in zip((slap, bearing), weights, strict=True):
-            got = weight(said, one)
-            assert got == pytest.approx(expectation) or got == pytest.approx(expectation - math.log(0.5))
+        said = Felt(running=frozenset({word}))
+        assert [weight(said, one) for one in (slap, bearing)] == pytest.approx(weights)
     # The same knock told twice, once exactly, counts once.
     assert weight(Felt(running=frozenset({"knocks", "knocks_cold"})), slap) == pytest.approx(right)
     assert {family(word) for word in RUNNING} <= set(RUNNING)
+
+
+def test_a_symptom_that_was_not_told_speaks_a_little_against():
+    # Half of the reports that tell something of the running engine leave a given symptom out.
+    both, one = (
+        mistake(running=frozenset(words)) for words in ({"burns_oil", "low_compression"}, {"burns_oil"})
+    )
+    felt = Felt(running=frozenset({"burns_oil"}))
+    assert weight(felt, both) - weight(felt, one) == pytest.approx(math.log(1 / 2))
+    assert weight(Felt(bound=True), both) == weight(Felt(bound=True), one)  # nobody ran it
+
+
+def test_side_play_speaks_for_what_takes_it_up():
+    takes = mistake(side_play_mm={3: 0.02, 4: 0.02})
+    leaves = mistake(side_play_mm={3: 0.25})
+    gone, good = Felt(no_side_play=(4,)), Felt(side_play_good=(4,))
+    assert weight(gone, takes) > 0.0 > weight(gone, leaves)
+    assert weight(good, leaves) > 0.0 > weight(good, takes)
+    # Two mistakes on one pin: what the tighter leaves is left.
+    both = expected(mistake(side_play_mm={3: 0.02}), mistake("other", side_play_mm={3: 0.25}))
+    assert both.side_play_mm == {3: 0.02}
+
+
+def test_what_was_measured_speaks_for_what_moves_it_there_and_that_way():
+    high, late = mistake(top_shift_mm=2.5), mistake(top_shift_deg=0.6)
+    for felt, other, one in (
+        (Felt(high_mm=((3, 2.4),)), Felt(high_mm=((3, -2.4),)), high),
+        (Felt(top_late_deg=((3, 0.7),)), Felt(top_late_deg=((3, -0.7),)), late),
+    ):
+        assert weight(felt, one) > 0.0 > weight(felt, mistake(place=2))
+        assert weight(other, one) < 0.0
+    # Of two that lift one crown, both count.
+    assert expected(high, mistake("other", top_shift_mm=1.0)).high_mm == {3: 3.5}
+    assert expected(late, mistake("other", top_shift_deg=-0.2)).top_late_deg == {3: pytest.approx(0.4)}
+
+
+def test_a_click_that_was_not_told_speaks_a_little_against():
+    # Half of all clicks are heard.
+    clicks, silent = mistake(clicks_deg=(10.0,)), mistake()
+    free = Felt(free=True)
+    assert weight(free, clicks) - weight(free, silent) == pytest.approx(math.log(1 / 2))
+
+
+def test_with_the_head_off_nothing_stops_at_it():
+    valve = mistake(tight=(Arc(100.0, 120.0, 1.0),), with_head=True)
+    bolt = mistake(tight=(Arc(100.0, 120.0, 1.0),))
+    on, off = (Felt(tight_deg=(110.0,), head_on=on) for on in (True, False))
+    assert weight(on, valve) == weight(on, bolt) == weight(off, bolt)
+    assert weight(on, valve) > 0.0 > weight(off, valve)
+    unknown = Felt(tight_deg=(110.0,))
+    assert weight(off, valve) < weight(unknown, valve) < weight(unknown, bolt)
 
 
 def test_a_symptom_of_every_bore_is_not_of_one():
@@ -177,3 +232,29 @@ def test_the_same_observation_has_one_name_under_every_mistake():
     ]  # fmt: skip
     assert len(set.union(*names)) == 11
     assert all(len(found) >= 9 for found in names)  # what says nothing either way is left out
+
+
+def test_the_next_look_is_the_one_that_tells_most_for_its_minutes_and_none_is_asked_for_twice():
+    # Two causes, alike in all that was told, and a look that shows one of them. Hand-worked: it shows with 0.95 / 2 and
+    # settles the matter; else 0.525 are left, of which 0.5 / 0.525 are the other one.
+    one, other = mistake(look="wrench", bound=True), mistake("other", look="rings", bound=True)
+    answer = diagnose(Felt(bound=True), (one, other), BORES, MAINS)
+    named = {(look.look, look.place): look for look in answer.looks}
+    share = 0.5 / 0.525
+    left = 0.525 * -(share * math.log2(share) + (1 - share) * math.log2(1 - share))
+    assert named[("wrench", 3)].bits == pytest.approx(
+        1.0 - left, abs=0.02
+    )  # a pair of both takes a hundredth
+    assert answer.looks[0].look == "wrench"  # 2 minutes, the rings 40
+    again = diagnose(Felt(bound=True, looked=(("wrench", 3),)), (one, other), BORES, MAINS)
+    assert ("wrench", 3) not in {(look.look, look.place) for look in again.looks}
+
+
+def test_two_together_are_sought_among_what_explains_each_observation_best():
+    # Sixty mistakes explain two angles better than any explains the crown: without the one that does, no pair is whole.
+    arcs = (Arc(109.0, 111.0, 1.0),)
+    strike = tuple(mistake(f"strikes_{k}", 1 + k % 8, tight=arcs) for k in range(60))
+    high = mistake("high", 6, top_shift_mm=2.5)
+    felt = Felt(tight_deg=(110.0, 110.5), high_mm=((6, 2.5),))
+    answer = diagnose(felt, (*strike, high), BORES, MAINS)
+    assert any(len(cause.parts) == 2 and high in cause.parts for cause in answer.causes)
