@@ -115,7 +115,7 @@ def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
             "side_play_mm": {str(bore): round(left, 4) for bore, left in sign.side_play_mm.items()},
             "top_shift_deg": round(sign.top_shift_deg, 4), "top_shift_mm": round(sign.top_shift_mm, 4),
             "when_hot": sign.when_hot, "seen_only": sign.seen_only, "with_head": sign.with_head,
-            "running": sorted(sign.running),
+            "running": sorted(sign.running), "scores_pin": sign.scores_pin,
         },
         "spot": {
             "crank_deg": round(study.spot.crank_deg, 3), "view": study.spot.view_name,

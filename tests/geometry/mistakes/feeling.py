@@ -8,6 +8,7 @@ import numpy as np
 
 from geometry.mistakes.candidates import Expected, expected
 from geometry.mistakes.felt import Felt
+from geometry.mistakes.mistake import family
 
 ANGLE_SD_DEG = 5.0
 
@@ -30,7 +31,7 @@ def feel(parts, rng, bores, mains, thorough=False):
     elif what.heavy:
         changes |= {"heavy": True} if rng.random() < 0.85 else {"bound": True}
     elif arcs:
-        changes |= _tight(arcs, rng, says)
+        changes |= _tight(arcs, rng, says, thorough)
     else:
         changes["free"] = says(0.8)
     silent = not (what.bound or what.heavy or arcs or what.clicks_deg)
@@ -43,9 +44,12 @@ def feel(parts, rng, bores, mains, thorough=False):
     changes |= _measured(what, says, rng)
     if what.when_hot and says(0.9):
         changes["when_hot"] = True
-    told = {str(word) for word in sorted(what.running) if says(0.8)}
+    told = _heard(what, rng, says)
     if rng.random() < 0.05:
         told.add(str(rng.choice(["burns_oil", "low_compression", "knocks"])))
+    if what.scored_pins and says(0.3):
+        near = rng.random() < 0.95
+        changes["scored_pins"] = (int(rng.choice(sorted(what.scored_pins) if near else bores)),)
     placed = {w for w in sorted(told) if what.running_in.get(w) and says(0.6)}
     changes["running"] = frozenset(told - placed)
     changes["running_in"] = tuple(
@@ -55,7 +59,15 @@ def feel(parts, rng, bores, mains, thorough=False):
     return Felt(**changes)
 
 
-def _tight(arcs, rng, says):
+def _heard(what, rng, says):
+    """Symptoms of the running engine: of each kind the exact word, or only the wide one, as often as not."""
+    kinds = {}
+    for word in sorted(what.running):
+        kinds.setdefault(family(word), []).append(word)
+    return {str(rng.choice(words)) for _, words in sorted(kinds.items()) if says(0.8)}
+
+
+def _tight(arcs, rng, says, thorough):
     said = []
     for arc, _ in arcs:
         if len(arcs) > 1 and rng.random() < 0.25:
@@ -63,6 +75,8 @@ def _tight(arcs, rng, says):
         middle, half = (arc.start_deg + arc.end_deg) / 2, (arc.end_deg - arc.start_deg) / 2
         at = rng.choice([arc.start_deg, arc.end_deg, middle + rng.uniform(-half, half)])
         said.append(float((at + rng.normal(0, ANGLE_SD_DEG)) % 360))
+    if not thorough and rng.random() < 0.1:
+        return {"in_places": True}
     found = {"tight_deg": tuple(said)}
     if says(0.6):
         found["period_deg"] = arcs[0][1]
