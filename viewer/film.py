@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.parts.solids import Array
-from viewer.scene import ViewOptions, build_scene, move
+from viewer.scene import ViewOptions, build_scene, move, read_view
 from viewer.scene.views import BORE_VIEWS
 
 SAMPLES = 4
@@ -41,7 +41,7 @@ def filmed(
     check_size(size)
     cycle = assembly.layout.firing.cycle_deg
     scene = build_scene(assembly, replace(options, crank_deg=float(angles_deg[0]) % cycle))
-    follows = options.view.strip().lower().startswith(FOLLOWING)
+    follows = read_view(options.view, assembly.layout).name in FOLLOWING
     screen = Screen(size, off_screen=True, samples=SAMPLES)
     try:
         stage = Stage(screen.window, screen.renderers[0])

@@ -29,6 +29,13 @@ RINGS_APART: dict[str, float] = {
 }
 
 
+RING_OF: dict[str, str] = {
+    "top_ring": "top", "second_ring": "second", "upper_rail": "upper_rail", "expander": "expander",
+    "lower_rail": "lower_rail",
+}  # fmt: skip
+"""Which ring a kind of part is, one of ``geometry.built.RING_NAMES``."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Arranged:
     """How the bodies of an assembly are to be drawn."""
@@ -132,9 +139,8 @@ def _beside(body: Body, group: str, view: View, assembly: Assembly) -> float:
 
 
 def ring_word(body: Body) -> str | None:
-    """Which ring of its piston a body is, one of ``geometry.built.RING_NAMES``."""
-    text = f"{body.part.kind} {body.name}".replace(" rail", "_rail")
-    return next((word for word in RINGS_APART if word in text), None)
+    """Which ring of its piston a body is, one of ``geometry.built.RING_NAMES``; None for what is no ring."""
+    return RING_OF.get(body.part.kind)
 
 
 def apart(body: Body, arranged: Arranged, assembly: Assembly) -> Array | None:
@@ -153,10 +159,10 @@ def _spread_height(body: Body, group: str, rings_only: bool, assembly: Assembly)
     step = assembly.spec.block.bore.diameter_mm * (0.42 if rings_only else 0.16)
     lead = 0.25 * step if rings_only else 0.6 * step
     if group == "rings":
-        place = next(
-            (g for g in piston.grooves if g.ring in f"{body.part.kind} {body.name}"), piston.grooves[-1]
-        )
-        rank = RINGS_APART.get(ring_word(body) or "", 1.0)
+        ring = ring_word(body) or "lower_rail"
+        groove = ring if ring in ("top", "second") else "oil"
+        place = next((g for g in piston.grooves if g.ring == groove), piston.grooves[-1])
+        rank = RINGS_APART[ring]
         return piston_up + place.from_crown_mm + lead + (rank - 0.5) * step
     if group == "pistons":
         return piston_up

@@ -177,11 +177,9 @@ def _opened(
             found.append(replace(item, mesh=opened.skin, values_mm=values))
         if opened.faces is not None:
             name = f"{item.name} cut"
-            found.append(
-                replace(
-                    item, name=name, mesh=opened.faces, look=cut_look(item.look), opacity=1.0, values_mm=None
-                )
-            )
+            look = cut_look(item.look)
+            face = replace(item, name=name, mesh=opened.faces, look=look, opacity=1.0, cut_of=item.whole)
+            found.append(replace(face, values_mm=None))
             if len(hatch):
                 ends = hatch @ X_FA[:3, :3].T + X_FA[:3, 3]
                 lines.append(Strokes(name, ends, item.frame, "hatch", 1.0, bore=item.bore))

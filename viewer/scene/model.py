@@ -93,6 +93,7 @@ class Item:
     group : the family of parts in the trade's words, a key of ``viewer.scene.groups.GROUPS``; ``mark`` for arrows
     bore : the builder's number of the bore it belongs to
     values_mm : (n,) closest approach of each vertex over the turn, coloured by ``Scene.scale``
+    cut_of : name of the body that it is a cut face of; None for a thing of its own
     """
 
     name: str
@@ -105,6 +106,12 @@ class Item:
     visible: bool = True
     bore: int | None = None
     values_mm: Array | None = None
+    cut_of: str | None = None
+
+    @property
+    def whole(self) -> str:
+        """Name of the body that is seen here, also where its cut face is."""
+        return self.name if self.cut_of is None else self.cut_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -99,7 +99,7 @@ BY_KEY = {action.key: action for action in ACTIONS}
 def press(state: ViewState, facts: Facts, key: str) -> ViewState:
     """The state after a key, for every key that is no matter of the window itself."""
     state = replace(state, message="")
-    if len(key) == 1 and (key in "0123456789." or (key == "a" and state.typed)):
+    if len(key) == 1 and (key in "0123456789." or (key == s.OWN_KEY and state.typed)):
         return s.type_key(state, key)
     if key == "BackSpace":
         return s.rub_out(state)

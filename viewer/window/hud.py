@@ -16,7 +16,7 @@ from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line,
 from viewer.scene.placing import Box
 from viewer.window.actions import ACTIONS
 from viewer.window.closest import Close
-from viewer.window.state import Facts, ViewState, own_angle_deg
+from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
 
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
 PALE: Colour = (0.86, 0.885, 0.91)
@@ -119,7 +119,7 @@ def knob(
     panel.layer.lines.append(Line(disc(np.array([x, middle]), 13.0 * unit), WHITE, 1.0, filled=True))
     panel.layer.lines.append(Line(disc(np.array([x, middle]), 10.0 * unit), MARK, 1.0, filled=True))
     if state.typed:
-        text = f"go to {state.typed}_"
+        text = f"go to {typed_words(state)}_"
     else:
         text = f"{state.crank_deg % cycle_deg:.1f}°   {own_angle_deg(state, facts):.1f}° after top of bore {state.bore}"
     size = 17.0 * unit

@@ -17,6 +17,8 @@ from viewer.scene.views import BORE_VIEWS, View
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
 SPREADS = (0.0, 0.5, 1.0)
+OWN_KEY = "a"
+"""Typed after an angle: count it from the chosen bore's top dead centre."""
 SPEEDS_DEG_S = (6.0, 20.0, 60.0, 120.0, 240.0)
 Distances = Literal["here", "turn", "off"]
 CutWay = Literal["bank", "across"]
@@ -80,7 +82,8 @@ class ViewState:
     built : as built instead of as designed
     mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
     charts, listing, keys : panels
-    typed : an angle being typed
+    typed : figures of an angle being typed
+    typed_own : whether it counts from the chosen bore's top dead centre
     picked : name of the body under the last click
     highlighted : bodies that a mistake concerns
     measuring : whether clicks pick points to measure between
@@ -108,6 +111,7 @@ class ViewState:
     listing: bool = True
     keys: bool = False
     typed: str = ""
+    typed_own: bool = False
     picked: str = ""
     highlighted: frozenset[str] = frozenset()
     measuring: bool = False
@@ -170,28 +174,34 @@ def own_angle_deg(state: ViewState, facts: Facts) -> float:
 
 
 def type_key(state: ViewState, key: str) -> ViewState:
-    """One more character of a typed angle; ``a`` at its end means after this bore's top dead centre."""
-    allowed = "0123456789." if "a" not in state.typed else ""
-    if key in allowed or (key == "a" and state.typed):
-        return replace(state, typed=(state.typed + key)[:9])
-    return state
+    """One more character of a typed angle; an ``a`` ends it and means after this bore's top dead centre."""
+    if state.typed_own:
+        return state
+    if key == OWN_KEY:
+        return replace(state, typed_own=bool(state.typed))
+    return replace(state, typed=(state.typed + key)[:8])
 
 
 def rub_out(state: ViewState) -> ViewState:
     """Take the last typed character back."""
-    return replace(state, typed=state.typed[:-1])
+    return replace(state, typed=state.typed if state.typed_own else state.typed[:-1], typed_own=False)
+
+
+def typed_words(state: ViewState) -> str:
+    """What has been typed, as it was typed."""
+    return f"{state.typed}{OWN_KEY if state.typed_own else ''}"
 
 
 def finish_typing(state: ViewState, facts: Facts) -> ViewState:
     """Turn to the typed angle."""
-    own = state.typed.endswith("a")
+    rest = replace(state, typed="", typed_own=False)
     try:
-        angle = float(state.typed.rstrip("a"))
+        angle = float(state.typed)
     except ValueError:
-        return replace(state, typed="", message=f"'{state.typed}' is no angle; type for example 75 or 12.5a")
-    if own:
+        return replace(rest, message=f"'{typed_words(state)}' is no angle; type for example 75 or 12.5a")
+    if state.typed_own:
         angle += facts.top_deg[facts.bores.index(state.bore)]
-    return replace(turn_to(state, angle), typed="")
+    return turn_to(rest, angle)
 
 
 # ---- close places -------------------------------------------------------------------------------------------
@@ -298,8 +308,8 @@ def show_all(state: ViewState) -> ViewState:
     fresh = ViewState()
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
-        cut_offset_mm=0.0, mistake=None, points_mm=(), measuring=False, typed="", keys=False, picked="",
-        highlighted=frozenset(),
+        cut_offset_mm=0.0, mistake=None, points_mm=(), measuring=False, typed="", typed_own=False, keys=False,
+        picked="", highlighted=frozenset(),
     )  # fmt: skip
 
 
@@ -321,16 +331,16 @@ def toggle_measuring(state: ViewState) -> ViewState:
 def let_go(state: ViewState) -> ViewState:
     """End whatever is under way: typing, measuring, a list of keys, a chosen part, a mistake."""
     return replace(
-        state, keys=False, typed="", measuring=False, points_mm=(), picked="", mistake=None, message="",
-        highlighted=frozenset(),
+        state, keys=False, typed="", typed_own=False, measuring=False, points_mm=(), picked="", mistake=None,
+        message="", highlighted=frozenset(),
     )  # fmt: skip
 
 
 def lasting(state: ViewState) -> ViewState:
     """The state without what changes no more than poses, panels and words."""
     return replace(
-        state, crank_deg=0.0, playing=0, speed=0, message="", typed="", charts=False, listing=False, keys=False,
-        place=None, distances="off", points_mm=(), measuring=False,
+        state, crank_deg=0.0, playing=0, speed=0, message="", typed="", typed_own=False, charts=False, listing=False,
+        keys=False, place=None, distances="off", points_mm=(), measuring=False,
     )  # fmt: skip
 
 

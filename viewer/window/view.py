@@ -197,8 +197,7 @@ class View:
             self.apply(replace(self.state, picked="", message=""))
             return
         item, at = under
-        name = item.name.removesuffix(" cut")
-        self.apply(s.pick(self.state, name, item.bore, (float(at[0]), float(at[1]), float(at[2]))))
+        self.apply(s.pick(self.state, item.whole, item.bore, (float(at[0]), float(at[1]), float(at[2]))))
 
     def on_bar(self, x_px: int, y_px: int) -> bool:
         """Whether a point of the window lies on the crank bar."""

@@ -178,3 +178,18 @@ def test_the_cut_moves_against_its_normal(tern):
 )
 def test_names_of_keys(symbol, shift, name):
     assert key_name(symbol, shift) == name
+
+
+def test_an_angle_after_the_bores_own_top_ends_with_its_letter():
+    typed = keys("Tab", "1", "5", "a", "7")  # nothing more is taken after the letter
+    assert (typed.typed, typed.typed_own, s.typed_words(typed)) == ("15", True, "15a")
+    assert press(typed, FACTS, "Return").crank_deg == 135.0
+    assert press(press(typed, FACTS, "BackSpace"), FACTS, "Return").crank_deg == 15.0
+    assert not press(typed, FACTS, "Return").typed_own
+    assert "'.a' is no angle" in keys(".", "a", "Return").message
+
+
+def test_the_face_of_a_cut_is_picked_as_its_part(tern):
+    scene = build_scene(tern, options_of(replace(first_state(facts_of(tern)), block="cut"), tern, "mm"))
+    assert scene.item("block cut").whole == "block"
+    assert scene.item("crank").whole == "crank"
