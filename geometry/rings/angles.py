@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees
+from typing import Literal, TypeAlias
 
 from geometry.errors import GeometryError
 from geometry.rings.require import finite, not_negative, positive
+
+Valve: TypeAlias = Literal["intake", "exhaust"]
 
 
 def wrapped_deg(angle_deg: float) -> float:
@@ -60,11 +63,13 @@ class Arc:
     label : in words, ``front pin boss``, ``intake pocket``
     centre_deg : ring angle of its middle
     half_deg : half of its width, degrees
+    valve : which valve a pocket is for; None for what is no pocket
     """
 
     label: str
     centre_deg: float
     half_deg: float
+    valve: Valve | None = None
 
     def __post_init__(self) -> None:
         finite("arc.centre", self.centre_deg)
@@ -75,4 +80,4 @@ class Arc:
 
     def mirrored(self) -> Arc:
         """Mirror the arc in the plane through the bore and the crank axis."""
-        return Arc(self.label, mirrored_deg(self.centre_deg), self.half_deg)
+        return replace(self, centre_deg=mirrored_deg(self.centre_deg))

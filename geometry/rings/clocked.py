@@ -214,7 +214,7 @@ def pocket_arcs(spec: Engine, site: BoreSite, turned: bool = False) -> tuple[Arc
         half = _half_width_deg(pocket, root, land)
         if half > 0:
             centre = degrees(atan2(side * pocket.inward_mm, pocket.forward_mm))
-            arcs.append(Arc(f"{pocket.valve} pocket", wrapped_deg(centre + half_turn), half))
+            arcs.append(Arc(f"{pocket.valve} pocket", wrapped_deg(centre + half_turn), half, pocket.valve))
     return tuple(arcs)
 
 

@@ -99,7 +99,7 @@ def _still_places(axis: Any, clock: BoreClock) -> None:
         axis.add_patch(Wedge((0, 0), 1.06, middle - half, middle + half, width=0.68, fc=FAINT, ec="none"))
     for pocket in clock.places.pockets:
         middle, half = 90.0 - pocket.centre_deg, pocket.half_deg
-        hatch = POCKET_HATCH[pocket.label.split()[0]]
+        hatch = POCKET_HATCH.get(pocket.valve)
         axis.add_patch(
             Wedge((0, 0), 1.14, middle - half, middle + half, width=0.08, fc=WHITE, ec=EDGE, lw=0.6, hatch=hatch)
         )  # fmt: skip

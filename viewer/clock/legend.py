@@ -36,7 +36,7 @@ def entries(clocks: Sequence[BoreClock], shows_planned: bool) -> list[Entry]:
         found.append(("where the scheme puts it", _planned))
     found += [("major thrust side", _thrust("major")), ("minor thrust side", _thrust("minor"))]
     found += [("pin axis", _pin), ("over a pin boss", _patch(FAINT, "none", ""))]
-    pockets = {arc.label.split()[0] for clock in clocks for arc in clock.places.pockets}
+    pockets = {arc.valve for clock in clocks for arc in clock.places.pockets if arc.valve is not None}
     found += [
         (f"{valve} valve pocket", _patch(WHITE, EDGE, POCKET_HATCH[valve])) for valve in sorted(pockets)
     ]

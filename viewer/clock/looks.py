@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from geometry.rings.angles import Valve
 from viewer.sections.paper import INK
 
 FAINT: Final = "#e0e3e7"
@@ -44,7 +45,7 @@ LOOKS: Final[dict[str, Look]] = {
 
 THRUST_PT: Final = {"major": 4.4, "minor": 1.6}
 PIN_DASHES: Final = (0, (9, 2.5, 1.5, 2.5))
-POCKET_HATCH: Final = {"intake": "////", "exhaust": "xxxx"}
+POCKET_HATCH: Final[dict[Valve | None, str]] = {"intake": "////", "exhaust": "xxxx"}
 
 
 def marker_style(role: str, size_pt: float, colour: str = INK) -> dict[str, Any]:
