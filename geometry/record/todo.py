@@ -26,6 +26,7 @@ class Todo:
     step : the step of the job
     place : ``bore 3``, ``main 2``, ``crank``
     bore : the builder's number, None elsewhere
+    number : the same, or the number of the main bearing; None for the crank
     entry : the path to type with `record set`
     what : in words
     limit : what it will be held against; empty where nothing is known
@@ -36,6 +37,7 @@ class Todo:
     step: str
     place: str
     bore: int | None
+    number: int | None
     entry: str
     what: str
     limit: str
@@ -68,7 +70,9 @@ def todo(
         what, enter = words_of(item, bench, place, asked=True), how_to_enter(place, item.path, bench.system)
         if item.ring and item.limit in GAP_LIMITS.values():
             what += where_to_measure(bench, place, item.ring)
-        found.append(Todo(item.step, place.words, number, item.path, what, limit, source, enter))
+        found.append(
+            Todo(item.step, place.words, number, place.number, item.path, what, limit, source, enter)
+        )
     return tuple(found)
 
 

@@ -177,15 +177,13 @@ def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> N
 
 def _alike(rows: list[dict[str, Any]], bores: int) -> list[dict[str, Any]]:
     """Rows that differ in the place only, as one row that names the places; ``bores`` is how many there are."""
-    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    alike: dict[tuple[Any, ...], list[dict[str, Any]]] = {}
     for row in rows:
-        key = tuple(value for name, value in row.items() if name not in ("place", "bore"))
-        if key in found:
-            number = str(row["place"]).split()[-1]
-            found[key]["place"] = f"{found[key]['place']}, {number}"
-        else:
-            found[key] = dict(row)
-    for row in found.values():
-        if row["place"].count(",") + 1 == bores > 1 and row["bore"] is not None:
-            row["place"] = "every bore"
-    return list(found.values())
+        key = tuple(value for name, value in row.items() if name not in ("place", "bore", "number"))
+        alike.setdefault(key, []).append(row)
+    found = []
+    for first, *more in alike.values():
+        place = ", ".join([first["place"], *(str(row["number"]) for row in more)])
+        every = len(more) + 1 == bores > 1 and first["bore"] is not None
+        found.append({**first, "place": "every bore" if every else place})
+    return found
