@@ -29,6 +29,7 @@ NEAR_BORES = 0.55
 
 
 LOOK_OF: Final[dict[Severity, Verdict]] = {"stop": "overlaps", "look": "close", "note": "clear"}
+"""How a trouble spot is marked, by what it means."""
 
 
 def draw_mistake(
@@ -152,7 +153,7 @@ def marked(scene: Scene, study: Study, shift: tuple[float, float, float] | None 
         return scene
     at = np.array(spot.to_mm) + np.array(shift or (0.0, 0.0, 0.0))
     if spot.from_mm is None:
-        label = Label(spot.text, "E", at, "callout", look="overlaps")
+        label = Label(spot.text, "E", at, "callout", look=LOOK_OF[spot.severity])
         return replace(scene, labels=(*scene.labels, label))
     start = np.array(spot.from_mm) + np.array(shift or (0.0, 0.0, 0.0))
     callout = Callout(

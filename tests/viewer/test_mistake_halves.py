@@ -1,5 +1,6 @@
 """Pictures of a mistake: the right way left, the wrong way right, and the mark on the part it speaks of."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -12,6 +13,7 @@ from tests.geometry.off_surface import FACETS_MM, off_surface_mm
 from viewer import mistake_picture
 from viewer.looks import LOOKS
 from viewer.mistake_picture import FOOT_PX, TOP_PX, draw_mistake, marked, spot_scene
+from viewer.scene import ViewOptions, build_scene
 from viewer.sections import fillet, push
 
 BORE = 3
@@ -89,3 +91,15 @@ def test_the_dimension_runs_from_the_right_crown_to_the_wrong_one(knot):
     assert off_surface_mm(knot, "piston 1", callout.a_mm, crank) < FACETS_MM
     assert off_surface_mm(knot, "piston 1", callout.b_mm, crank) > 3 * FACETS_MM
     assert callout.value_mm == pytest.approx(np.linalg.norm(callout.b_mm - callout.a_mm))
+
+
+@pytest.mark.parametrize("severity, look", [("stop", "overlaps"), ("look", "close"), ("note", "clear")])
+def test_a_mark_goes_by_what_it_means_and_not_by_its_words(knot, severity, look):
+    case = made(knot, "wrong_compression_height", bore=1)
+    scene = build_scene(knot, ViewOptions(view="front", block="hidden"))
+    for text in ("2 mm too far", "2 mm left", "upside down"):
+        spot = replace(case.study.spot, severity=severity, text=text)
+        (callout,) = marked(scene, replace(case.study, spot=spot)).callouts
+        assert callout.verdict == look
+        *_, label = marked(scene, replace(case.study, spot=replace(spot, from_mm=None))).labels
+        assert (label.text, label.look) == (text, look)

@@ -13,6 +13,7 @@ from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
+from viewer.mistake_picture import LOOK_OF
 from viewer.scene import Label, ViewOptions, build_scene
 
 LEFT_HALF, RIGHT_HALF = (0.0, 0.0, 0.5, 1.0), (0.5, 0.0, 1.0, 1.0)
@@ -89,7 +90,7 @@ class Beside:
         scene = replace(scene, caption=(title, self._made.study.spot.text or mistake.different, ""))
         spot = self._made.study.spot
         if spot.to_mm is not None and abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG:
-            label = Label(spot.text, "E", np.array(spot.to_mm), "callout", look="overlaps")
+            label = Label(spot.text, "E", np.array(spot.to_mm), "callout", look=LOOK_OF[spot.severity])
             scene = replace(scene, labels=(*scene.labels, label))
         self._open().show(scene)
 
