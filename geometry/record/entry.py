@@ -7,14 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import (
-    Angle,
-    NonNegativeLength,
-    PositiveLength,
-    Quantity,
-    SpecModel,
-    Torque,
-)
+from geometry.spec.base import Angle, NonNegativeLength, PositiveLength, Quantity, SpecModel, Torque, refuse
 
 Small: TypeAlias = Annotated[float, Quantity("length", 0.0, 10.0, meaning="a gap, clearance or rise")]
 Depth: TypeAlias = Annotated[float, Quantity("length", -10.0, 25.0, meaning="a depth below the deck")]
@@ -58,16 +51,18 @@ class ClearanceReading(Entry):
     @model_validator(mode="after")
     def _one_kind(self) -> ClearanceReading:
         if (self.value_mm is None) == (self.go_mm is None):
-            raise ValueError(
-                "a value or the blade that goes is needed, one of the two ||| "
-                'write value = "2.0 thou", or go = "18 thou" with tight = "19 thou"'
+            refuse(
+                "",
+                "a value or the blade that goes is needed, one of the two",
+                'write value = "2.0 thou", or go = "18 thou" with tight = "19 thou"',
             )
         if self.tight_mm is not None and self.go_mm is None:
-            raise ValueError('key=tight ||| tight belongs with go ||| write go = "18 thou" beside it')
+            refuse("tight", "tight belongs with go", 'write go = "18 thou" beside it')
         if self.go_mm is not None and self.tight_mm is not None and self.tight_mm <= self.go_mm:
-            raise ValueError(
-                "key=tight ||| the tight blade is not thicker than the one that goes ||| "
-                "first the blade that goes, then a thicker one that is tight"
+            refuse(
+                "tight",
+                "the tight blade is not thicker than the one that goes",
+                "first the blade that goes, then a thicker one that is tight",
             )
         return self
 

@@ -33,7 +33,7 @@ from geometry.record.entry import (
     TorqueStep,
     Way,
 )
-from geometry.spec.base import Length, SpecModel, Torque
+from geometry.spec.base import Broken, Length, Refused, SpecModel, Torque, refuse
 
 
 class Diameters(SpecModel):
@@ -232,9 +232,9 @@ class TorqueLimit(SpecModel):
 
 def _limits_in_order(least: float | None, most: float | None) -> None:
     if least is None and most is None:
-        raise ValueError("a limit needs least, most or both ||| add the one that is missing")
+        refuse("", "a limit needs least, most or both", "add the one that is missing")
     if least is not None and most is not None and most < least:
-        raise ValueError("key=most ||| the most is below the least ||| least, then most")
+        refuse("most", "the most is below the least", "least, then most")
 
 
 class RecordLimits(SpecModel):
@@ -319,11 +319,11 @@ class Record(SpecModel):
     @model_validator(mode="after")
     def _numbered(self) -> Record:
         wrong = [
-            f"key={kind}.{key} ||| {key} is not a number between 1 and 99 ||| write [{kind}.3], for example"
+            Broken((kind, key), f"{key} is not a number between 1 and 99", f"write [{kind}.3], for example")
             for kind, places in (("bore", self.bore), ("main", self.main))
             for key in places
             if not re.fullmatch(r"[1-9][0-9]?", key)
         ]
         if wrong:
-            raise ValueError("\n".join(wrong))
+            raise Refused(wrong)
         return self

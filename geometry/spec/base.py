@@ -3,10 +3,8 @@
 A field is named with its unit in Python (``diameter_mm``) and without it in the file (``diameter``), where
 the value is text that carries its own unit (``"4.030 in"``). Arrays are ``list[...]``, as TOML reads them.
 
-A validator that finds parts at odds with each other raises ``ValueError`` with up to three parts divided by
-``|||``: ``"key=rod.length ||| what is wrong ||| what would be right"``. The key is the one that the user
-writes, counted from the model that raises or from the top of the file, with positions in arrays from 0 (the
-user is shown them from 1); it may be left out. One message may hold several such lines.
+A validator that finds parts at odds with each other calls ``refuse``, or raises ``Refused`` with every broken
+rule at once.
 """
 
 from __future__ import annotations
@@ -16,7 +14,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Annotated, Any, Final, TypeAlias, get_args
+from typing import Annotated, Any, Final, NoReturn, TypeAlias, get_args
 
 from pydantic import (
     BaseModel,
@@ -35,6 +33,47 @@ FROM_FILE: Final = {"from_file": True}
 
 _LONGEST_NUMBER: Final = 24
 _SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """One rule that the parts break.
+
+    Attributes
+    ----------
+    key : as the user writes it, counted from the model that refuses or from the top of the file, with positions
+        in arrays from 0 (the user is shown them from 1); its steps where a person named one of them; empty for the
+        model as a whole
+    what : what is wrong
+    right : what would be right; empty where ``what`` already says it
+    """
+
+    key: str | tuple[str | int, ...]
+    what: str
+    right: str = ""
+
+    def __str__(self) -> str:
+        said = f"{self.what}; {self.right}" if self.right else self.what
+        key = self.key if isinstance(self.key, str) else ".".join(map(str, self.key))
+        return f"{key}: {said}" if key else said
+
+
+class Refused(ValueError):
+    """Parts at odds with each other: what a model's own validator raises, with every rule that they break."""
+
+    def __init__(self, broken: Iterable[Broken]) -> None:
+        self.broken: tuple[Broken, ...] = tuple(broken)
+        super().__init__("\n".join(map(str, self.broken)))
+
+
+def refuse(key: str, what: str, right: str = "") -> NoReturn:
+    """Refuse a model for one broken rule.
+
+    Raises
+    ------
+    Refused : always
+    """
+    raise Refused([Broken(key, what, right)])
 
 
 def name_in_file(python_name: str) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import PositiveAngle, Rotation, SpecModel
+from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, refuse
 from geometry.spec.block import Block
 from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
@@ -74,33 +74,32 @@ class General(SpecModel):
         numbers = [n for bank in banks.values() for n in bank]
         wanted = ["line"] if self.layout == "inline" else ["left", "right"]
         if sorted(banks) != sorted(wanted):
-            raise ValueError(
-                f"key=engine.numbering ||| the numbering does not match the layout '{self.layout}' ||| "
-                + (
-                    "numbering = { line = [1, 2, ...] }"
-                    if self.layout == "inline"
-                    else "numbering = { left = [...], right = [...] }, both filled"
-                )
+            refuse(
+                "engine.numbering",
+                f"the numbering does not match the layout '{self.layout}'",
+                "numbering = { line = [1, 2, ...] }"
+                if self.layout == "inline"
+                else "numbering = { left = [...], right = [...] }, both filled",
             )
         if len(set(numbers)) != len(numbers) or any(n < 1 or n > 99 for n in numbers):
-            raise ValueError(
-                "key=engine.numbering ||| a bore number stands twice or is not between 1 and 99 ||| "
-                "each bore's own number once"
+            refuse(
+                "engine.numbering",
+                "a bore number stands twice or is not between 1 and 99",
+                "each bore's own number once",
             )
         if len(numbers) > NUMBERS_MAX:
-            raise ValueError(f"key=engine.numbering ||| more than {NUMBERS_MAX} bores ||| 1 to 16 bores")
+            refuse("engine.numbering", f"more than {NUMBERS_MAX} bores", "1 to 16 bores")
         if len(banks) == 2 and abs(len(banks["left"]) - len(banks["right"])) > 0:
-            raise ValueError(
-                "key=engine.numbering ||| the banks differ in length ||| as many bores left as right"
-            )
+            refuse("engine.numbering", "the banks differ in length", "as many bores left as right")
         if self.layout == "vee" and self.bank_angle_deg is None:
-            raise ValueError('key=engine.bank_angle ||| a vee needs its bank angle ||| bank_angle = "90 deg"')
+            refuse("engine.bank_angle", "a vee needs its bank angle", 'bank_angle = "90 deg"')
         if self.layout != "vee" and self.bank_angle_deg is not None and self.bank_angle_deg != 180:
-            raise ValueError("key=engine.bank_angle ||| only a vee has a bank angle ||| leave bank_angle out")
+            refuse("engine.bank_angle", "only a vee has a bank angle", "leave bank_angle out")
         if self.layout != "inline" and self.leading_bank is None:
-            raise ValueError(
-                "key=engine.leading_bank ||| two banks need the leading one ||| "
-                'leading_bank = "left" or "right": the bank whose first bore stands further forward'
+            refuse(
+                "engine.leading_bank",
+                "two banks need the leading one",
+                'leading_bank = "left" or "right": the bank whose first bore stands further forward',
             )
         self._firing(numbers)
         return self
@@ -117,7 +116,7 @@ class General(SpecModel):
                 if missing
                 else (f"there is no bore {unknown[0]}" if unknown else "a bore stands twice")
             )
-            raise ValueError(f"key=engine.firing_order ||| {detail} ||| every bore number once, as they fire")
+            refuse("engine.firing_order", detail, "every bore number once, as they fire")
 
 
 class Engine(SpecModel):
@@ -137,7 +136,7 @@ class Engine(SpecModel):
 
     @model_validator(mode="after")
     def _together(self) -> Engine:
-        problems = clashes(self)
-        if problems:
-            raise ValueError("\n".join(problems))
+        broken = clashes(self)
+        if broken:
+            raise Refused(broken)
         return self

@@ -14,6 +14,7 @@ from geometry.spec.base import (
     PositiveAngle,
     PositiveLength,
     SpecModel,
+    refuse,
 )
 
 
@@ -58,9 +59,10 @@ class Crown(SpecModel):
     @model_validator(mode="after")
     def _complete(self) -> Crown:
         if self.shape != "flat" and (self.diameter_mm is None or self.volume_cm3 <= 0):
-            raise ValueError(
-                f"key=piston.crown.diameter ||| a {self.shape} needs its diameter and volume ||| "
-                'for example diameter = "3.2 in" and volume = "5.0 cc"'
+            refuse(
+                "piston.crown.diameter",
+                f"a {self.shape} needs its diameter and volume",
+                'for example diameter = "3.2 in" and volume = "5.0 cc"',
             )
         return self
 
@@ -157,20 +159,20 @@ class Piston(SpecModel):
     def _fits(self) -> Piston:
         seen = [groove.ring for groove in self.grooves]
         if len(set(seen)) != len(seen):
-            raise ValueError(
-                "key=piston.grooves ||| two grooves hold the same ring ||| one groove each for top, second, oil"
-            )
+            refuse("piston.grooves", "two grooves hold the same ring", "one groove each for top, second, oil")
         bottom = 0.0
         for index, groove in enumerate(self.grooves):
             if groove.from_crown_mm <= bottom:
-                raise ValueError(
-                    f"key=piston.grooves[{index}].from_crown ||| this groove starts above the end of the one "
-                    "before ||| grooves from the top down, with a land between them"
+                refuse(
+                    f"piston.grooves[{index}].from_crown",
+                    "this groove starts above the end of the one before",
+                    "grooves from the top down, with a land between them",
                 )
             bottom = groove.from_crown_mm + groove.height_mm
         if bottom >= self.compression_height_mm + self.skirt.bottom_mm:
-            raise ValueError(
-                "key=piston.grooves ||| the grooves reach below the end of the skirt ||| "
-                "grooves within compression height plus skirt"
+            refuse(
+                "piston.grooves",
+                "the grooves reach below the end of the skirt",
+                "grooves within compression height plus skirt",
             )
         return self

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from geometry.errors import GeometryError, Problem
-from geometry.spec.base import SpecModel, kind_of, quantity_of
+from geometry.spec.base import Broken, Refused, SpecModel, kind_of, quantity_of
 from geometry.spec.known import (
     advice_on_unknown,
     as_toml,
@@ -28,8 +28,6 @@ _MOST_PROBLEMS: Final = 100
 _MOST_FAULTS: Final = 400
 _MOST_OF_ONE_LIST: Final = 8
 """Problems shown, faults looked at for them, faults of the items of one list: more are only counted."""
-_DIVIDER: Final = "|||"
-_KEY_MARK: Final = "key="
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,26 +145,23 @@ def _raised_problems(
 ) -> Iterable[Problem]:
     """Problems that a model's own validator raised, with their keys where they name one."""
     raised = fault.context.get("error")
-    if isinstance(raised, GeometryError):
-        marked = f"{_KEY_MARK}{raised.key} {_DIVIDER} " if raised.key else ""
-        texts = [f"{marked}{raised.what} {_DIVIDER} {raised.right}"]
+    if isinstance(raised, Refused):
+        found = raised.broken
+    elif isinstance(raised, GeometryError):
+        found = (Broken(raised.key, raised.what, raised.right),)
     else:
-        texts = [text for text in str(raised).splitlines() if text.strip()]
-    for text in texts:
-        parts = [part.strip() for part in text.split(_DIVIDER)]
-        path = fault.path
-        if parts[0].startswith(_KEY_MARK):
-            path = _resolved(parts.pop(0).removeprefix(_KEY_MARK).strip(), fault.path, root)
-        what, right = (*parts, "")[:2]
-        right = f"right: {right}" if right else ""
-        yield Problem(file, line_of(path, lines), written(path), what, right)
+        found = (Broken("", str(raised)),)
+    for broken in found:
+        path = _resolved(broken.key, fault.path, root) if broken.key else fault.path
+        right = f"right: {broken.right}" if broken.right else ""
+        yield Problem(file, line_of(path, lines), written(path), broken.what, right)
 
 
-def _resolved(key: str, base: Path, root: type[SpecModel]) -> Path:
+def _resolved(key: str | Path, base: Path, root: type[SpecModel]) -> Path:
     """The path of a key named by a validator: counted from its own model, or else from the top."""
-    path = read_written(key)
+    path = read_written(key) if isinstance(key, str) else key
     if path is None:
-        return (*base, key)
+        return (*base, str(key))
     own = fields_of(look_up(root, base)[1])
     return path if base and path[0] not in own else (*base, *path)
 

@@ -14,6 +14,7 @@ from geometry.spec.base import (
     Pressure,
     SpecModel,
     Torque,
+    refuse,
 )
 
 
@@ -132,20 +133,23 @@ class RodBolt(SpecModel):
     def _complete(self) -> RodBolt:
         if self.kind == "cap_screw":
             if self.length_mm <= self.seat_mm:
-                raise ValueError(
-                    "key=rod.bolt.length ||| the bolt is too short to reach the rod's thread ||| "
-                    "a length under the head greater than rod.bolt.seat"
+                refuse(
+                    "rod.bolt.length",
+                    "the bolt is too short to reach the rod's thread",
+                    "a length under the head greater than rod.bolt.seat",
                 )
             return self
         if self.nut_diameter_mm is None or self.nut_height_mm is None:
-            raise ValueError(
-                "key=rod.bolt.nut_height ||| a bolt and nut needs nut_diameter and nut_height ||| "
-                'for example nut_diameter = "0.62 in" and nut_height = "0.40 in"'
+            refuse(
+                "rod.bolt.nut_height",
+                "a bolt and nut needs nut_diameter and nut_height",
+                'for example nut_diameter = "0.62 in" and nut_height = "0.40 in"',
             )
         if self.thread_out_mm < 0:
-            raise ValueError(
-                "key=rod.bolt.length ||| the bolt is too short to pass through rod, cap and nut ||| "
-                "a length of at least shoulder + seat + nut_height"
+            refuse(
+                "rod.bolt.length",
+                "the bolt is too short to pass through rod, cap and nut",
+                "a length of at least shoulder + seat + nut_height",
             )
         return self
 
@@ -202,26 +206,30 @@ class Rod(SpecModel):
     @model_validator(mode="after")
     def _fits(self) -> Rod:
         if self.big_end.outside_mm <= self.big_end.bore_mm:
-            raise ValueError(
-                "key=rod.big_end.outside ||| the big end's outside is not larger than its bore ||| "
-                "an outside diameter larger than rod.big_end.bore"
+            refuse(
+                "rod.big_end.outside",
+                "the big end's outside is not larger than its bore",
+                "an outside diameter larger than rod.big_end.bore",
             )
         if (
             max(self.chamfer.cheek_mm, self.chamfer.other_mm)
             >= (self.big_end.outside_mm - self.big_end.bore_mm) / 2
         ):
-            raise ValueError(
-                "key=rod.chamfer.cheek ||| a chamfer as large as the wall of the big end ||| "
-                "a leg smaller than the big end's wall"
+            refuse(
+                "rod.chamfer.cheek",
+                "a chamfer as large as the wall of the big end",
+                "a leg smaller than the big end's wall",
             )
         if self.cap.height_mm <= self.big_end.bore_mm / 2:
-            raise ValueError(
-                "key=rod.cap.height ||| the cap ends inside the big-end bore ||| "
-                "a height greater than half of rod.big_end.bore"
+            refuse(
+                "rod.cap.height",
+                "the cap ends inside the big-end bore",
+                "a height greater than half of rod.big_end.bore",
             )
         if self.bolt.spacing_mm - self.bolt.diameter_mm <= self.big_end.bore_mm:
-            raise ValueError(
-                "key=rod.bolt.spacing ||| the bolts would pass through the big-end bore ||| "
-                "a spacing greater than the bore plus a bolt diameter"
+            refuse(
+                "rod.bolt.spacing",
+                "the bolts would pass through the big-end bore",
+                "a spacing greater than the bore plus a bolt diameter",
             )
         return self

@@ -8,7 +8,18 @@ import pytest
 from pydantic import Field, model_validator
 
 from geometry.errors import GeometryError, InputError, Problem
-from geometry.spec.base import Angle, Count, Length, PositiveLength, PositiveRatio, Ratio, SpecModel
+from geometry.spec.base import (
+    Angle,
+    Broken,
+    Count,
+    Length,
+    PositiveLength,
+    PositiveRatio,
+    Ratio,
+    Refused,
+    SpecModel,
+    refuse,
+)
 from geometry.spec.load import (
     apply_overrides,
     engine_data_system,
@@ -56,11 +67,11 @@ class Shaft(SpecModel):
     @model_validator(mode="after")
     def _fits(self):
         if self.pin.width_mm > self.stroke_mm:
-            raise ValueError("key=pin.width ||| the pin is wider than the stroke ||| a narrower pin")
+            refuse("pin.width", "the pin is wider than the stroke", "a narrower pin")
         if len(self.order) == 4:
-            raise ValueError("key=shaft.order[3] ||| too many")
+            refuse("shaft.order[3]", "too many")
         if len(self.order) == 5:
-            raise ValueError("key=shaft.order[3] ||| too many\nkey=pin.width ||| also this ||| that")
+            raise Refused([Broken("shaft.order[3]", "too many"), Broken("pin.width", "also this", "that")])
         if self.order == [1]:
             raise GeometryError("lone-bore", "order", "one bore has no order", "leave it out")
         if self.order == [2]:

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from geometry.spec.base import Broken
 from geometry.spec.clashes import block, crank, piston, rings, rod, top
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
 
 
-def clashes(spec: Engine) -> list[str]:
-    """Every broken rule of an engine, as text for ``ValueError``: key, what is wrong, what would be right."""
+def clashes(spec: Engine) -> list[Broken]:
+    """Every broken rule of an engine."""
     return [
-        f"key={key} ||| {what} ||| {right}"
+        Broken(key, what, right)
         for part in (crank, rod, piston, rings, block, top)
         for key, is_broken, what, right in part.rules(spec)
         if is_broken

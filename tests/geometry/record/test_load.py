@@ -117,3 +117,12 @@ def test_a_record_that_is_not_text_is_never_rewritten(tmp_path):
         set_entries(path, tern(), "bore 5", ["rod.way", "correct"])
     assert refused.value.problems[0].line == 2
     assert path.read_bytes() == b"# fine\n\xff\xfe = 1\n"
+
+
+@pytest.mark.parametrize("key", ["x ||| y", "key=main.1 ||| z", "3\\n4"])
+def test_what_a_person_wrote_is_never_read_as_part_of_the_message(tmp_path, key):
+    (problem,) = problems_of(tmp_path, f'[bore."{key}"]\n')
+    assert problem.what == f"{key} is not a number between 1 and 99".replace("\\n", "\n")
+    assert problem.right == "right: write [bore.3], for example"
+    assert problem.key.startswith("bore.")
+    assert len(str(problem).splitlines()) == 1
