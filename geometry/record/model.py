@@ -49,9 +49,10 @@ class Diameters(SpecModel):
         found = [(name, reading.depth_mm) for name, reading in named.items() if reading is not None]
         for (upper, upper_mm), (lower, lower_mm) in pairwise(found):
             if lower_mm <= upper_mm:
-                raise ValueError(
-                    f"key={lower}.depth ||| the {lower} is no deeper than the {upper} ||| "
-                    "depths below the deck, from the top down"
+                refuse(
+                    f"{lower}.depth",
+                    f"the {lower} is no deeper than the {upper}",
+                    "depths below the deck, from the top down",
                 )
         return self
 
