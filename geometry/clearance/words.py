@@ -45,24 +45,32 @@ RANK: Final = {group: rank for rank, group in enumerate(Group)}
 
 def place_words(place: Place) -> str:
     """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``."""
+    return ", ".join(_parts(place))
+
+
+def short_words(place: Place) -> str:
+    """One place without bore and side: ``rod bolt head``, ``pan rail``; the bottom of a bore keeps its number."""
+    return _parts(place)[0]
+
+
+def _parts(place: Place) -> list[str]:
+    """What it is, then of which bore and on which side."""
     name = WORDS.get(place.feature, place.feature.replace("_", " "))
     if place.feature == "bore_wall":
-        return f"bottom of {place.place}"
+        return [f"bottom of {place.place}"]
     detail = place.place
     bore = place.body.bore
     if place.feature == "rod_bolt":
         side = place.body.name.split()[-1]
-        return f"{name} {detail}, bore {bore}, {side} thrust side".replace("  ", " ")
+        return [f"{name} {detail}".strip(), f"bore {bore}", f"{side} thrust side"]
     if place.feature == "piston_crown":
-        return (
-            f"{name} {detail}, bore {bore}" if detail not in ("", "crown") else f"{name} crown, bore {bore}"
-        )
+        return [f"{name} {detail}" if detail not in ("", "crown") else f"{name} crown", f"bore {bore}"]
     parts = [name, f"bore {bore}" if bore is not None else "", detail]
     if place.feature in ("cheek", "counterweight"):
         parts = [name, detail.replace("cheek", "cheek ").replace("  ", " ")]
     if place.feature in ("main_web", "main_cap", "cam_tunnel") and not detail:
         parts = [place.body.name.replace("_", " ")]
-    return ", ".join(part for part in parts if part)
+    return [part for part in parts if part]
 
 
 def ordered(pair: Pair) -> tuple[Place, Place]:

@@ -12,7 +12,7 @@ from geometry.checks.clearances import Clearance, judged, verdict_of
 from geometry.clearance.curve import Curve, distance_curve
 from geometry.clearance.pairs import Pair
 from geometry.clearance.turn import full_turn
-from geometry.clearance.words import bore_of, ordered, place_words
+from geometry.clearance.words import bore_of, ordered, place_words, short_words
 from geometry.parts.solids import Array
 from geometry.units import System, show
 from viewer.scene.heads import head_circle
@@ -108,7 +108,7 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     else:
         now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
-    first, second = (words.partition(",")[0] for words in close.words)
+    first, second = (short_words(place) for place in (close.pair.a, close.pair.b))
     text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
     poses = [
         (place.body, place.mover.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)
