@@ -15,6 +15,7 @@ from geometry.parts.part import Body, part_types
 from geometry.parts.solids import Array
 from geometry.poses import rot_x_deg, translation
 from geometry.spec.engine import Engine
+from geometry.valve_lift import frame_name, overlap_deg, valve_timings
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +59,27 @@ class Assembly:
         if cam is not None:
             turn = cam.ratio * self.layout.sense * (1.0 if cam.turns == "with_crank" else -1.0)
             found["cam"] = translation([0.0, cam.across_mm, cam.up_mm]) @ rot_x_deg(turn * angles)
+        if self.spec.head.valves:
+            found |= self._valve_poses(angles)
         return found
+
+    def _valve_poses(self, angles: Array) -> dict[str, Array]:
+        """Pose X_EV of every valve's frame: that of its bore, moved down by the lift."""
+        X_EB, overlaps = self._bore_poses
+        found = {}
+        for timing in valve_timings(self.spec):
+            lift = timing.lift_mm(angles[..., None] - overlaps)
+            X_EV = np.broadcast_to(X_EB, (*angles.shape, *X_EB.shape)).copy()
+            X_EV[..., :3, 3] -= lift[..., None] * X_EB[:, :3, 2]
+            for index, site in enumerate(self.layout.bores):
+                found[frame_name(site.bore, timing.number)] = X_EV[..., index, :, :]
+        return found
+
+    @cached_property
+    def _bore_poses(self) -> tuple[Array, Array]:
+        """Poses X_EB (n, 4, 4) of all bores, and (n,) where each has its dead centre between exhaust and intake."""
+        X_EB = np.stack([translation([s.x_mm, 0.0, 0.0]) @ rot_x_deg(s.bank_deg) for s in self.layout.bores])
+        return X_EB, np.array([overlap_deg(self.layout, s.bore) for s in self.layout.bores])
 
     def pose(self, name: str, crank_deg: ArrayLike) -> Array:
         """Pose X_EA of one body: (4, 4) at one angle, (m, 4, 4) at several."""

@@ -173,3 +173,14 @@ def _centre(cam: Cam | None, valve: Valve) -> tuple[float, Known]:
     if valve.centre_deg is not None:
         return valve.centre_deg, Known.FILE
     return (INTAKE_CENTRE_DEG if intake else EXHAUST_CENTRE_DEG), Known.ASSUMED
+
+
+def frame_name(bore: int, number: int) -> str:
+    """The frame of one valve: the bore's own, moved down the bore by the valve's lift."""
+    return f"V{bore}.{number}"
+
+
+def valve_of(frame: str) -> tuple[int, int]:
+    """Bore and number of the valve that a frame carries."""
+    bore, number = frame.removeprefix("V").split(".")
+    return int(bore), int(number)

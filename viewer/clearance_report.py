@@ -68,7 +68,7 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
     angles = np.arange(0.0, pair.period_deg + 1e-9, CURVE_STEP_DEG)
     found = distance_curve(pair.a.mover, pair.b.mover, angles)
     a, b = ordered(pair)
-    title = f"{place_words(a)} to {place_words(b)}"
+    title = f"{place_words(a)} to {place_words(b, a)}"
     if out is None or out.suffix == ".csv":
         scale, unit = (1 / 25.4, "in") if job.system == "in" else (1.0, "mm")
         lines = [f"# {title}", f"crank_deg,distance_{unit}"]

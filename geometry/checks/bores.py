@@ -9,6 +9,7 @@ from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
 from geometry.motion import dead_centres
 from geometry.speeds import peak_acceleration, peak_speed
+from geometry.stack import stack_of
 from geometry.units import INCH_MM, System, show
 
 TOO_LOOSE_SQUISH_MM = 0.060 * INCH_MM
@@ -31,10 +32,7 @@ def run(assembly: Assembly, system: System) -> Section:
     rows: list[Row] = []
     findings: list[Finding] = []
     for index, site in sorted(enumerate(assembly.layout.bores), key=lambda pair: pair[1].bore):
-        build = assembly.built.bore(site.bore)
-        crown = spec.piston.compression_height_mm + build.compression_height_change_mm
-        deck = spec.block.deck_height_mm - (float(centres.top_height_mm[index]) + crown)
-        head = deck + spec.gasket.thickness_mm
+        stack = stack_of(spec, assembly.layout, site.bore, assembly.built)
         rows.append(
             {
                 "bore": site.bore,
@@ -44,8 +42,8 @@ def run(assembly: Assembly, system: System) -> Section:
                 "bottom_dead_centre_deg": Quantity(float(centres.bottom_deg[index]), "angle", fine=True),
                 "down_stroke_deg": Quantity(float(centres.down_stroke_deg[index]), "angle", fine=True),
                 "stroke_mm": length(float(centres.stroke_mm[index])),
-                "deck_clearance_mm": length(deck),
-                "piston_to_head_mm": length(head),
+                "deck_clearance_mm": length(stack.deck_mm),
+                "piston_to_head_mm": length(stack.head_mm),
                 "peak_piston_speed_m_s": Quantity(
                     float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"
                 ),
@@ -58,7 +56,9 @@ def run(assembly: Assembly, system: System) -> Section:
                 ),
             }
         )
-        findings += _head(site.bore, head, limit.least_mm, limit.source, system, dome_height_mm(assembly))
+        findings += _head(
+            site.bore, stack.head_mm, limit.least_mm, limit.source, system, dome_height_mm(assembly)
+        )
     columns = (
         Column("bore", "bore"), Column("bank", "bank"), Column("thrust_side", "thrust side"),
         Column("top_dead_centre_deg", "true TDC"), Column("bottom_dead_centre_deg", "true BDC"),

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 from geometry.assembly import Assembly
 from geometry.checks.limits import Limit, limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.certify import TOLERANCE_MM, Memory
+from geometry.clearance.over_crown import ALONG
 from geometry.clearance.turn import NEAR_MM, FullTurn, Near, full_turn
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.motion import after_own_top_dead_centre_deg
 from geometry.parts.rod_bolt import behind_circle_mm
+from geometry.parts.solids import Group
 from geometry.units import System, show
+from geometry.valve_lift import valve_of
 
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
@@ -86,6 +90,7 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
         *sorted({f"{c.limit.name.replace('_', ' ')}: at least "
                  f"{show(c.limit.least_mm, 'length', system, fine=True)} ({c.limit.source})." for c in found}),
+        *valve_notes(assembly.spec, system),
     )  # fmt: skip
     title = "Clearances through the full turn, worst first"
     return Section("clearances", title, columns, rows, findings, notes, shown=_shown(rows, count))
@@ -123,6 +128,7 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
     if bore is not None:
         own = after_own_top_dead_centre_deg(assembly.linkage, approach.crank_deg)
         after = Quantity(float(own[assembly.layout.index(bore)]), "angle")
+    timing = _assumed_timing(assembly, clearance)
     return {
         "a": a.feature,
         "b": b.feature,
@@ -139,12 +145,13 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
         "limit_source": clearance.limit.source,
         "verdict": clearance.verdict,
         "place_a": place_words(a),
-        "place_b": place_words(b),
+        "place_b": place_words(b, a),
         "body_a": a.body.name,
         "body_b": b.body.name,
         "severity": "" if clearance.verdict == "clear" else "stop",
-        "remark": _remark(clearance),
+        "remark": ", ".join(filter(None, (_remark(clearance), timing and f"{timing} assumed"))),
         "assumed_shape": "; ".join(sorted(_assumed(clearance))),
+        "assumed_timing": timing,
     }
 
 
@@ -172,6 +179,14 @@ def _remarks(assembly: Assembly, found: Sequence[Clearance], system: System) -> 
     return notes
 
 
+def _assumed_timing(assembly: Assembly, clearance: Clearance) -> str:
+    """What of the valve gear a row rests on is assumed; empty where the file says it or no valve takes part."""
+    pair = clearance.near.pair
+    return assumed_words(
+        assembly.spec, [valve_of(p.body.frame)[1] for p in (pair.a, pair.b) if p.group is Group.VALVE]
+    )
+
+
 def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Finding:
     approach, limit = clearance.near.approach, clearance.limit
     a, b = ordered(clearance.near.pair)
@@ -179,9 +194,9 @@ def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Findin
     least = show(limit.least_mm, "length", system, fine=True)
     size = show(abs(approach.min_mm), "length", system, fine=True)
     said = {
-        "overlaps": f"meets the {place_words(b)}, {size} deep",
-        "touches": f"touches the {place_words(b)}",
-        "close": f"comes within {size} of the {place_words(b)}",
+        "overlaps": f"meets the {place_words(b, a)}, {size} deep",
+        "touches": f"touches the {place_words(b, a)}",
+        "close": f"comes within {size} of the {place_words(b, a)}",
     }[clearance.verdict]
     return Finding(
         f"clearance_{limit.name}",
@@ -197,6 +212,12 @@ def _remedy(limit: str) -> str:
         return (
             "`--relief` gives the notch or the flat on the bolt that restores the limit; or a shorter stroke"
         )
+    if limit in ALONG.values():
+        return "a deeper pocket, a thicker gasket, a valve set higher, or a cam with less lift near top dead centre"
+    if limit == "valve_to_pocket":
+        return "a wider pocket, or one cut where the valve stands"
+    if limit.startswith("valve_to"):
+        return "smaller valves, or valves set farther from it"
     if limit == "piston_to_head":
         return "a thicker gasket, a lower compression height, or less off the deck"
     if limit.startswith("counterweight"):

@@ -19,6 +19,7 @@ class Limit:
 
 
 _PRACTICE = "common practice, no source"
+_ARTICLES = "trade articles on piston to valve clearance"
 # Names are the keys of [limits] in the engine file. Values are defaults of the trade; part makers' figures win.
 DEFAULTS: dict[str, Limit] = {
     limit.name: limit
@@ -35,11 +36,17 @@ DEFAULTS: dict[str, Limit] = {
         Limit("crank_to_cam", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
         Limit("crank_to_pan", 0.060 * INCH_MM, f"0.060 in, {_PRACTICE}"),
         Limit("piston_to_head", 0.035 * INCH_MM, "0.035 in with steel rods, trade articles on squish"),
-        Limit("piston_to_valve", 0.060 * INCH_MM, f"0.060 in, {_PRACTICE}"),
+        Limit("piston_to_intake_valve", 0.080 * INCH_MM, f"0.080 in along the bore, {_ARTICLES}"),
+        Limit("piston_to_exhaust_valve", 0.100 * INCH_MM, f"0.100 in along the bore, {_ARTICLES}"),
+        Limit("valve_to_pocket", 0.050 * INCH_MM, f"0.050 in, {_ARTICLES}"),
+        Limit("valve_to_bore", 0.020 * INCH_MM, f"0.020 in, {_PRACTICE}"),
+        Limit("valve_to_valve", 0.040 * INCH_MM, f"0.040 in, {_PRACTICE}"),
         Limit("piston_to_piston", 0.050 * INCH_MM, f"0.050 in, {_PRACTICE}"),
         Limit("notch_wall", 0.080 * INCH_MM, f"0.080 in, {_PRACTICE}"),
     )
 }
+PISTON_TO_VALVE = ("piston_to_intake_valve", "piston_to_exhaust_valve")
+"""Limits that the file's ``piston_to_valve`` stands in for where it does not give them one by one."""
 ALUMINIUM_ROD_TO_HEAD = Limit(
     "piston_to_head", 0.050 * INCH_MM, "0.050 in with aluminium rods, trade article"
 )
@@ -48,6 +55,8 @@ ALUMINIUM_ROD_TO_HEAD = Limit(
 def limit_for(spec: Engine, name: str) -> Limit:
     """The least clearance of this name for this engine: the file's own, else the trade's."""
     own = getattr(spec.limits, f"{name}_mm")
+    if own is None and name in PISTON_TO_VALVE:
+        own = spec.limits.piston_to_valve_mm
     if own is not None:
         return Limit(name, own, "your engine file")
     if name == "rod_side":

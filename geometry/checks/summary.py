@@ -14,6 +14,7 @@ from geometry.capacity import (
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
 from geometry.firing import evenly_fired
 from geometry.motion import dead_centres
+from geometry.stack import stack_of
 from geometry.units import System
 
 USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
@@ -25,9 +26,8 @@ def run(assembly: Assembly, system: System) -> Section:
     centres = dead_centres(assembly.linkage)
     bore_mm = spec.block.bore.diameter_mm
     stroke = float(np.mean(centres.stroke_mm))
-    deck = (
-        spec.block.deck_height_mm - float(np.mean(centres.top_height_mm)) - spec.piston.compression_height_mm
-    )
+    stacks = [stack_of(spec, assembly.layout, site.bore, assembly.built) for site in assembly.layout.bores]
+    deck = float(np.mean([stack.deck_mm for stack in stacks]))
     crown = spec.piston.crown
     recess = -crown.volume_cm3 if crown.shape == "dome" else crown.volume_cm3
     count = len(assembly.layout.bores)

@@ -66,8 +66,13 @@ def _behind_own_wall(assembly: Assembly, a: Place, b: Place) -> bool:
     return a.group is Group.PISTON and a.body.bore in b.of.behind
 
 
+def _behind_wall_below(assembly: Assembly, a: Place, b: Place) -> bool:
+    own_wall = any(seat.fit is Fit.BORE and seat.number == a.body.bore for seat in b.seat_of)
+    return a.group is Group.VALVE and a.body.bore in b.of.behind and not own_wall
+
+
 def _pockets(assembly: Assembly, a: Place, b: Place) -> bool:
-    return a.group is Group.PISTON and b.group is Group.VALVE
+    return a.group is Group.PISTON and b.group is Group.VALVE and a.body.bore == b.body.bore
 
 
 def _beside_own_cheek(assembly: Assembly, a: Place, b: Place) -> bool:
@@ -101,7 +106,12 @@ EXCUSES: Final = (
     Excuse("a shaft in its bearing: an oil clearance", partial(_runs_in, Fit.CAM_BEARING)),
     Excuse("the piston runs in this bore: a fit", partial(_runs_in, Fit.BORE)),
     Excuse("behind the wall of the bore that the piston runs in", _behind_own_wall),
-    Excuse("valve pockets are hollow: see piston to valve", _pockets),
+    Excuse("valve pockets are hollow: see the crown under each valve", _pockets),
+    Excuse(
+        "the valve in its seat and guide: the file does not give the chamber's shape",
+        partial(_runs_in, Fit.VALVE),
+    ),
+    Excuse("behind the wall of the bore that the valve stands over", _behind_wall_below),
     Excuse("the rod on its piston pin: a fit", partial(_runs_in, Fit.PISTON_PIN)),
     Excuse("the small end between its pin bosses: side float", partial(_runs_in, Fit.BOSSES)),
     Excuse("the rod on its own crankpin: an oil clearance", partial(_runs_in, Fit.CRANKPIN)),

@@ -6,7 +6,7 @@ still to each other, run in each other by design, or (in ``prune``) can never co
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
@@ -17,11 +17,13 @@ from geometry.assembly import Assembly
 from geometry.clearance import laws
 from geometry.clearance.certify import Mover
 from geometry.clearance.excuses import no_clearance
+from geometry.clearance.over_crown import Crowns, stand_ins
 from geometry.clearance.place import Place, numbered
 from geometry.clearance.prune import period_deg
 from geometry.clearance.support import circles_of
 from geometry.parts.part import Body
 from geometry.parts.solids import Feature, Group, Piece
+from geometry.valve_lift import overlap_deg, valve_of, valve_timings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +63,7 @@ LIMIT_OF: Final[dict[frozenset[Group], str]] = {
     frozenset({Group.CRANK, Group.VALVE}): "counterweight_to_block",
     frozenset({Group.CRANK}): "counterweight_to_block",
     frozenset({Group.PISTON, Group.HEAD}): "piston_to_head",
-    frozenset({Group.PISTON, Group.VALVE}): "piston_to_valve",
+    frozenset({Group.PISTON, Group.VALVE}): "piston_to_exhaust_valve",
     frozenset({Group.PISTON}): "piston_to_piston",
     frozenset({Group.PISTON, Group.BLOCK}): "piston_to_block",
     frozenset({Group.PISTON, Group.CAM}): "rod_to_cam",
@@ -72,8 +74,9 @@ LIMIT_OF: Final[dict[frozenset[Group], str]] = {
     frozenset({Group.CAM, Group.VALVE}): "crank_to_cam",
     frozenset({Group.CAM}): "crank_to_cam",
     # Of what counts as one of these and yet moves, such as a block's part on the crank.
-    **{frozenset({a, b}): "counterweight_to_block" for a in _STANDING for b in (*_STANDING, Group.VALVE)},
-    frozenset({Group.VALVE}): "counterweight_to_block",
+    **{frozenset({a, b}): "counterweight_to_block" for a in _STANDING for b in _STANDING},
+    **{frozenset({a, Group.VALVE}): "valve_to_bore" for a in _STANDING},
+    frozenset({Group.VALVE}): "valve_to_valve",
 }
 """Which least clearance holds between two groups; names are those of ``checks.limits``. Rings and shells are
 missing: they are held by what they run in."""
@@ -96,6 +99,11 @@ def law_of(assembly: Assembly, frame: str) -> laws.Law:
         assert cam is not None
         turn = sense if cam.turns == "with_crank" else -sense
         return laws.spin(turn, cam.ratio, (0.0, cam.across_mm, cam.up_mm))
+    if frame[0] == "V":
+        bore, number = valve_of(frame)
+        site, timing = assembly.layout.site(bore), valve_timings(assembly.spec)[number - 1]
+        full = overlap_deg(assembly.layout, bore) + timing.full_after_deg
+        return laws.valve(site.x_mm, site.bank_deg, full, timing.curve)
     index, linkage = assembly.layout.index(int(frame[1:])), assembly.linkage
     make = laws.piston if frame[0] == "P" else laws.rod
     return make(
@@ -109,11 +117,12 @@ def law_of(assembly: Assembly, frame: str) -> laws.Law:
     )
 
 
-def places(assembly: Assembly) -> list[Place]:
-    """Every feature of every body."""
-    frames = {frame: law_of(assembly, frame) for frame in assembly.frames}
+def places(assembly: Assembly, bodies: Sequence[Body] | None = None) -> list[Place]:
+    """Every feature of every body, or of some."""
+    chosen = assembly.bodies if bodies is None else bodies
+    frames = {frame: law_of(assembly, frame) for frame in {body.frame for body in chosen}}
     found = []
-    for body in assembly.bodies:
+    for body in chosen:
         for feature in body.part.features:
             group = feature.group
             assert group is not None  # seen to as the engine was put together
@@ -163,7 +172,21 @@ def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
             continue
         limit = limit_of(a.group, b.group)
         wanted.append(Pair(a, b, limit, periods(a.mover.law, b.mover.law)))
+    wanted += over_crowns(assembly, all_places)
     return wanted, skipped
+
+
+def over_crowns(assembly: Assembly, found: Sequence[Place]) -> Iterator[Pair]:
+    """Every valve among the places with what stands in for the crown under it."""
+    pistons = {p.body.bore: p for p in reversed(found) if p.body.part.kind == "piston"}
+    crowns: Crowns = {}
+    for valve in (p for p in found if p.group is Group.VALVE):
+        piston = pistons[valve.body.bore]
+        for stand_in in stand_ins(assembly, *valve_of(valve.body.frame), crowns):
+            name = f"{stand_in.feature} {stand_in.place} of {piston.body.name}"
+            mover = Mover(name, piston.mover.law, stand_in.pieces)
+            place = replace(piston, feature=stand_in.feature, place=stand_in.place, mover=mover)
+            yield Pair(place, valve, stand_in.limit, period_deg(mover.law, valve.mover.law))
 
 
 def _couples(found: list[Place]) -> Iterator[tuple[Place, Place]]:

@@ -87,9 +87,9 @@ def period_deg(*laws: Law) -> float:
     ValueError
         When a body turns at a ratio that has no period within 12 turns of the crank.
     """
+    rates = {rate for law in laws for rate in (law.rate, law.lift_rate)}
     for turns in range(1, 13):
-        rates = [rate * turns for law in laws for rate in (law.rate, law.lift_rate)]
-        if all(abs(rate - round(rate)) < 1e-9 for rate in rates):
+        if all(abs(rate * turns - round(rate * turns)) < 1e-9 for rate in rates):
             return 360.0 * turns
     raise ValueError("a body turns at a ratio to the crank that does not repeat within 12 turns")
 

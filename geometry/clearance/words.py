@@ -34,6 +34,9 @@ WORDS: Final[dict[str, str]] = {
     "main_cap_bolt": "main cap bolt",
     "cam_tunnel": "cam tunnel",
     "head_face": "head face",
+    "valve_pocket": "valve pocket",
+    "intake_valve": "intake valve",
+    "exhaust_valve": "exhaust valve",
     "pan_floor": "pan floor",
     "pan_side": "pan side",
     "windage_tray": "windage tray",
@@ -43,26 +46,34 @@ WORDS: Final[dict[str, str]] = {
 RANK: Final = {group: rank for rank, group in enumerate(Group)}
 
 
-def place_words(place: Place) -> str:
-    """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``."""
-    return ", ".join(_parts(place))
+def place_words(place: Place, other: Place | None = None) -> str:
+    """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``.
+
+    Parameters
+    ----------
+    other : what it comes near; a valve is near the wall of its bore, all others are near its bottom
+    """
+    return ", ".join(_parts(place, other))
 
 
-def short_words(place: Place) -> str:
+def short_words(place: Place, other: Place | None = None) -> str:
     """One place without bore and side: ``rod bolt head``, ``pan rail``; the bottom of a bore keeps its number."""
-    return _parts(place)[0]
+    return _parts(place, other)[0]
 
 
-def _parts(place: Place) -> list[str]:
+def _parts(place: Place, other: Place | None) -> list[str]:
     """What it is, then of which bore and on which side."""
     name = WORDS.get(place.feature, place.feature.replace("_", " "))
     if place.feature == "bore_wall":
-        return [f"bottom of {place.place}"]
+        above = other is not None and other.group is Group.VALVE
+        return [f"{'wall' if above else 'bottom'} of {place.place}"]
     detail = place.place
     bore = place.body.bore
     if place.feature == "rod_bolt":
         side = place.body.name.split()[-1]
         return [f"{name} {detail}".strip(), f"bore {bore}", f"{side} thrust side"]
+    if place.feature == "valve_pocket":
+        return [f"{name} {detail}", f"bore {bore}"]
     if place.feature == "piston_crown":
         return [f"{name} {detail}" if detail not in ("", "crown") else f"{name} crown", f"bore {bore}"]
     parts = [name, f"bore {bore}" if bore is not None else "", detail]

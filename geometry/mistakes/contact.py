@@ -37,7 +37,7 @@ class Meeting:
     mine, other : the changed place and what it comes near
     approach : certified least distance, as put together
     limit_mm, limit_source : the least that is wanted
-    period_deg : 360, or 720 where the cam takes part
+    period_deg : 360, or 720 where cam or valves take part
     """
 
     mine: Place

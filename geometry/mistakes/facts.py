@@ -89,13 +89,6 @@ def ends_deg(linkage: Linkage, index: int) -> tuple[float, float]:
     return float(found.top_deg[index]), float(found.bottom_deg[index])
 
 
-def overlap_deg(assembly: Assembly, site: BoreSite) -> float:
-    """The top dead centre between exhaust and intake, in the working cycle; the top itself in a two-stroke."""
-    firing = assembly.layout.firing
-    fires = firing.at_deg[firing.order.index(site.bore)]
-    return float((fires + 360.0) % firing.cycle_deg)
-
-
 def after_top_deg(assembly: Assembly, site: BoreSite, crank_deg: float) -> float:
     """Crank angle counted from the bore's own top dead centre as designed."""
     return float((crank_deg - top_deg(assembly.layout.linkage, assembly.layout.index(site.bore))) % 360.0)
@@ -109,14 +102,6 @@ def arc_above(linkage: Linkage, index: int, pin_height_mm: float, bite_mm: float
     if math.isnan(up) or math.isnan(down):
         return None
     return Arc(up, up + (down - up) % 360.0, bite_mm)
-
-
-def in_second_turn(arc: Arc, about_deg: float, cycle_deg: float) -> Arc:
-    """The same arc in the turn of the working cycle in which it contains ``about_deg``."""
-    middle = (arc.start_deg + arc.end_deg) / 2
-    shift = round((about_deg - middle) / 360.0) * 360.0
-    start = (arc.start_deg + shift) % cycle_deg
-    return Arc(start, start + arc.end_deg - arc.start_deg, arc.bite_mm)
 
 
 def edge_depth_mm(fit: SideFit) -> float:

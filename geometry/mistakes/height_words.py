@@ -7,8 +7,9 @@ from geometry.checks.section import Row
 from geometry.layout import BoreSite
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Signature, Spot
-from geometry.mistakes.valve_words import CrownStory, crown_sentence, crown_story, head_gap_mm
+from geometry.mistakes.valve_words import CrownStory, crown_sentence, crown_story, stacks
 from geometry.motion import dead_centres
+from geometry.stack import face_mm
 from geometry.units import System
 
 TOO_MUCH_MM = 2.54
@@ -17,8 +18,7 @@ TOO_MUCH_MM = 2.54
 
 def height_rows(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[tuple[Row, ...], CrownStory]:
     """Deck, head and valves."""
-    gasket = wrong.spec.gasket.thickness_mm
-    decks = [head_gap_mm(assembly, site) - gasket for assembly in (right, wrong)]
+    decks = [stack.deck_mm for stack in stacks(right, wrong, site)]
     story = crown_story(right, wrong, site)
     deck = facts.row("crown below the deck at top dead centre", facts.mm(decks[0]), facts.mm(decks[1]))
     return (deck, *story.rows), story
@@ -44,11 +44,11 @@ def height_felt(story: CrownStory) -> str:
 
 def height_signature(right: Assembly, wrong: Assembly, site: BoreSite, story: CrownStory) -> Signature:
     """Where it stops, and how far the crown stands from where it should."""
-    rise = head_gap_mm(right, site) - head_gap_mm(wrong, site)
+    before, after = stacks(right, wrong, site)
     return Signature(
         tight=story.arcs,
         period_deg=story.period_deg,
-        top_shift_mm=rise,
+        top_shift_mm=before.head_mm - after.head_mm,
         with_head=bool(story.arcs),
         seen_only=not story.arcs,
     )
@@ -57,8 +57,8 @@ def height_signature(right: Assembly, wrong: Assembly, site: BoreSite, story: Cr
 def height_spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> Spot:
     """The crown at its top dead centre, with the rise as a dimension."""
     index = wrong.layout.index(site.bore)
-    face = wrong.spec.block.deck_height_mm + wrong.spec.gasket.thickness_mm
-    gaps = [head_gap_mm(assembly, site) for assembly in (right, wrong)]
+    face = face_mm(wrong.spec)
+    gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
     crank = float(dead_centres(wrong.linkage).top_deg[index])
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)

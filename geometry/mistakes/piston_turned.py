@@ -12,6 +12,7 @@ from geometry.mistakes.valve_words import CrownStory, crown_felt, crown_sentence
 from geometry.motion import dead_centres
 from geometry.parts.crown import crown, inward_sign, mark_place
 from geometry.units import System
+from geometry.valve_lift import overlap_deg
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -65,14 +66,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         if offset
         else ""
     )
-    at = story.valve.at_B_mm if story.valve and story.arcs else _mark_B_mm(wrong, bore)
-    text = (
-        f"{facts.text_mm(-story.valve.room_mm, system)} too far"
-        if story.valve and story.arcs
-        else "mark to the rear"
-    )
-    crank = facts.overlap_deg(wrong, site) % 360.0
-    rises = (0.0, 0.0, -story.valve.room_mm) if story.valve and story.arcs else None
+    hit = story.hit
+    at = hit.at_B_mm if hit else _mark_B_mm(wrong, bore)
+    text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else "mark to the rear"
+    crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
+    rises = (0.0, 0.0, -hit.room_mm) if hit else None
     tip = facts.in_engine(wrong, site, tuple(np.add(at, rises))) if rises else None
     return Study(
         rows=tuple(rows),

@@ -12,6 +12,7 @@ from geometry.mistakes.rods_exchanged import partner_of
 from geometry.mistakes.valve_words import crown_felt, crown_sentence, crown_story
 from geometry.parts.crown import handed
 from geometry.units import System
+from geometry.valve_lift import overlap_deg
 
 MIRRORED = {
     "vee": "the pockets that belong towards the valley lie on the outer side, and the other way round",
@@ -52,10 +53,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             "slaps while it is cold."
         )
     second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()
-    at = story.valve.at_B_mm if story.valve else (0.0, 0.0, 0.0)
-    hit = story.valve is not None and bool(story.arcs)
-    depth = -story.valve.room_mm if story.valve else 0.0
-    tip = facts.in_engine(wrong, site, tuple(np.add(at, (0.0, 0.0, depth)))) if hit else None
+    hit = story.hit
+    nearest = hit or story.valve
+    at = nearest.at_B_mm if nearest else (0.0, 0.0, 0.0)
+    crank = nearest.approach.crank_deg if nearest else overlap_deg(wrong.layout, bore) % 360.0
+    tip = facts.in_engine(wrong, site, tuple(np.add(at, (0.0, 0.0, -hit.room_mm)))) if hit else None
     fit = (
         ""
         if story.arcs
@@ -81,9 +83,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
         ),
         spot=Spot(
-            facts.overlap_deg(wrong, site) % 360.0, "bore", bore, (f"piston {bore}",), "stop", tip,
+            crank, "bore", bore, (f"piston {bore}",), "stop", tip,
             facts.in_engine(wrong, site, at),
-            f"{facts.text_mm(depth, system)} too far" if hit else f"piston {other} in bore {bore}",
+            f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}",
         ),
         cost_of_looking=2.0,
         look="crown",

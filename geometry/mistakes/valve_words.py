@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.bores import dome_height_mm
 from geometry.checks.limits import limit_for
 from geometry.checks.section import Row
+from geometry.clearance.valve_rooms import ValveRoom, valve_rooms
+from geometry.clearance.words import place_words
 from geometry.layout import BoreSite
 from geometry.mistakes import facts
+from geometry.mistakes.contact import Meeting, biting_arcs
 from geometry.mistakes.mistake import Arc
 from geometry.motion import dead_centres
+from geometry.stack import Stack, stack_of
 from geometry.units import System
-from geometry.valve_room import ValveRoom, valve_rooms
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,38 +39,38 @@ class CrownStory:
     arcs: tuple[Arc, ...]
     period_deg: float
 
+    @property
+    def hit(self) -> ValveRoom | None:
+        """The valve that the crown strikes deepest; None where it strikes none, or the head first."""
+        return self.valve if self.valve and self.valve.room_mm < 0 <= self.head_mm else None
+
 
 def crown_story(right: Assembly, wrong: Assembly, site: BoreSite) -> CrownStory:
     """Compare crown, head and valves of one bore."""
     head = limit_for(wrong.spec, "piston_to_head")
-    gaps = [head_gap_mm(assembly, site) for assembly in (right, wrong)]
+    gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
     rows = [
         facts.row(
             "crown to head at top dead centre", facts.mm(gaps[0]), facts.mm(gaps[1]), facts.mm(head.least_mm),
             head.source, _verdict(gaps[1], head.least_mm),
         )
     ]  # fmt: skip
-    limit = limit_for(wrong.spec, "piston_to_valve")
-    before = {room.valve: room for room in valve_rooms(right, site)}
     rooms = valve_rooms(wrong, site)
-    rows += [
-        facts.row(
-            f"crown to {room.valve} valve, between exhaust and intake", facts.mm(before[room.valve].room_mm),
-            facts.mm(room.room_mm), facts.mm(limit.least_mm), limit.source, _verdict(room.room_mm, limit.least_mm),
-        )
-        for room in rooms
-    ]  # fmt: skip
-    valve = rooms[0] if rooms else None
-    arcs, period = _arcs(wrong, site, gaps[1], valve)
-    return CrownStory(tuple(rows), gaps[1], valve, arcs, period)
+    for before, room in zip(valve_rooms(right, site), rooms, strict=True):
+        limit = limit_for(wrong.spec, room.pair.limit)
+        rows.append(facts.row(
+            f"{place_words(room.pair.b).replace(f', bore {site.bore}', '')} to crown, nearest in the cycle",
+            facts.mm(before.room_mm), facts.mm(room.room_mm), facts.mm(limit.least_mm), limit.source,
+            _verdict(room.room_mm, limit.least_mm),
+        ))  # fmt: skip
+    arcs, period = _arcs(wrong, site, gaps[1], rooms)
+    return CrownStory(tuple(rows), gaps[1], min(rooms, key=lambda r: r.room_mm, default=None), arcs, period)
 
 
-def head_gap_mm(assembly: Assembly, site: BoreSite) -> float:
-    """From the flat of the crown, or the top of its dome, to the head's face at top dead centre."""
-    spec, index = assembly.spec, assembly.layout.index(site.bore)
-    height = spec.piston.compression_height_mm + assembly.built.bore(site.bore).compression_height_change_mm
-    top = float(dead_centres(assembly.linkage).top_height_mm[index]) + height
-    return spec.block.deck_height_mm + spec.gasket.thickness_mm - top
+def stacks(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[Stack, Stack]:
+    """How far below deck and head the piston of one bore stops, right and wrong."""
+    before, after = (stack_of(a.spec, a.layout, site.bore, a.built) for a in (right, wrong))
+    return before, after
 
 
 def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:
@@ -76,20 +80,35 @@ def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:
 
 
 def _arcs(
-    wrong: Assembly, site: BoreSite, head_mm: float, valve: ValveRoom | None
+    wrong: Assembly, site: BoreSite, head_mm: float, rooms: Sequence[ValveRoom]
 ) -> tuple[tuple[Arc, ...], float]:
-    """The head is met at every top dead centre, a valve only between exhaust and intake."""
+    """The head is met at every top dead centre, a valve only in the turn in which it is open."""
     index = wrong.layout.index(site.bore)
-    top = float(dead_centres(wrong.linkage).top_height_mm[index])
     if head_mm < 0:
+        top = float(dead_centres(wrong.linkage).top_height_mm[index])
         arc = facts.arc_above(wrong.linkage, index, top + head_mm, -head_mm)
         return ((arc,) if arc else ()), 360.0
-    if valve is not None and valve.room_mm < 0:
-        arc = facts.arc_above(wrong.linkage, index, top + valve.room_mm, -valve.room_mm)
-        cycle = wrong.layout.firing.cycle_deg
-        if arc is not None:
-            return (facts.in_second_turn(arc, facts.overlap_deg(wrong, site), cycle),), cycle
-    return (), 360.0
+    hit = [room for room in rooms if room.room_mm < 0]
+    arcs = [arc for room in hit for arc in biting_arcs(_meeting(wrong, room))]
+    return _joined(arcs), hit[0].pair.period_deg if hit else 360.0
+
+
+def _meeting(wrong: Assembly, room: ValveRoom) -> Meeting:
+    limit = limit_for(wrong.spec, room.pair.limit)
+    pair = room.pair
+    return Meeting(pair.a, pair.b, room.approach, limit.least_mm, limit.source, pair.period_deg)
+
+
+def _joined(arcs: Sequence[Arc]) -> tuple[Arc, ...]:
+    """Arcs that run into each other as one."""
+    found: list[Arc] = []
+    for arc in sorted(arcs, key=lambda a: a.start_deg):
+        if found and arc.start_deg <= found[-1].end_deg:
+            last = found[-1]
+            found[-1] = Arc(last.start_deg, max(last.end_deg, arc.end_deg), max(last.bite_mm, arc.bite_mm))
+        else:
+            found.append(arc)
+    return tuple(found)
 
 
 def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
@@ -97,10 +116,10 @@ def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     if story.head_mm < 0:
         text = "dome" if dome_height_mm(wrong) > 0 else "crown"
         return f"With the head on, the {text} strikes it at every top dead centre, {_mm(-story.head_mm, system)} deep."
-    if story.valve is not None and story.valve.room_mm < 0:
+    if story.hit is not None:
         return (
-            f"The {story.valve.valve} valve no longer stands over its pocket: where it is open at top dead centre the "
-            f"crown strikes it, {_mm(-story.valve.room_mm, system)} deep, and bends it."
+            f"The {story.hit.valve} valve no longer finds room over the crown: where it is open near top dead "
+            f"centre the crown strikes it, {_mm(-story.hit.room_mm, system)} deep, and bends it."
         )
     if story.valve is not None:
         return f"The tightest valve still clears by {_mm(story.valve.room_mm, system)}."

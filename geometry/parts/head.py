@@ -1,4 +1,4 @@
-"""The heads as far as a piston meets them: a slab with its face, a plain round chamber over each bore, valves.
+"""The heads as far as a piston meets them: a slab with its face and a plain round chamber over each bore.
 
 Real chambers are not round. The recess here has the stated volume and leaves a flat band around the bore, so
 that the distance between crown and face is true there; what happens inside the chamber is not claimed.
@@ -21,17 +21,14 @@ from geometry.parts.convex import prisms
 from geometry.parts.deck_plate import body_name, plate_pieces
 from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import IDENTITY, Cylinder, Feature, Group, Mesh
-from geometry.poses import translation
+from geometry.parts.solids import IDENTITY, Feature, Fit, Group, Mesh, seats
 from geometry.spec.engine import Engine
-from geometry.spec.top import Valve
+from geometry.stack import face_mm
 
 CHAMBER_SHARE: Final = 0.85
 """Radius of the chamber over that of the bore: a usual band of flat face around it, no source."""
 ROUND_CHAMBER: Final = "the chambers are taken as plain round recesses of the stated volume"
 SLAB_MM: Final = 14.0
-VALVE_MM: Final = 2.5
-STEM_MM: Final = 4.0
 SHALLOWEST_MM: Final = 0.5
 
 
@@ -68,58 +65,31 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     return found
 
 
-def face_mm(spec: Engine, bank: Bank) -> float:
-    """Height of the head's face from the crank axis."""
-    return bank.deck_mm + spec.gasket.thickness_mm
-
-
-def valve_discs(spec: Engine, bank: Bank, valve: Valve, x_mm: float) -> tuple[Cylinder, Cylinder]:
-    """A valve's head and its stem in the bank's frame, as it stands between exhaust and intake."""
-    inward = -1.0 if bank.name == "right" else 1.0
-    low = face_mm(spec, bank) - valve.below_deck_mm
-    top = face_mm(spec, bank) + chamber(spec).depth_mm + 1.0
-    x, y = x_mm - valve.forward_mm, inward * valve.inward_mm
-    long = max(top - low, VALVE_MM)
-    return (
-        Cylinder(valve.diameter_mm / 2, VALVE_MM, translation([x, y, low + VALVE_MM / 2])),
-        Cylinder(STEM_MM, long, translation([x, y, low + long / 2])),
-    )
-
-
 def _features(spec: Engine, bank: Bank) -> Iterator[Feature]:
     place = "" if bank.name == "line" else f"{bank.name} bank"
-    face, recess = face_mm(spec, bank), chamber(spec)
+    face, recess = face_mm(spec), chamber(spec)
     outline = bank_outline(bank)
+    holds = seats(Fit.VALVE, numbers=bank.bores)
     if recess.depth_mm > 0:
         roof = face + recess.depth_mm
         band = tuple(plate_pieces(bank, recess.radius_mm, face, roof))
-        yield Feature("head_face", band, place, group=Group.HEAD)
+        yield Feature("head_face", band, place, group=Group.HEAD, seat_of=holds)
         over = tuple(prisms(outline, roof, roof + SLAB_MM, IDENTITY))
-        yield Feature("chamber", over, place, group=Group.HEAD, assumed=ROUND_CHAMBER)
+        yield Feature("chamber", over, place, group=Group.HEAD, seat_of=holds, assumed=ROUND_CHAMBER)
     else:
         whole = tuple(prisms(outline, face, face + SLAB_MM, IDENTITY))
-        yield Feature("head_face", whole, place, group=Group.HEAD)
-    for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
-        for valve in spec.head.valves:
-            discs = valve_discs(spec, bank, valve, x)
-            yield Feature("valve_head", discs, f"bore {bore} {valve.valve}", "steel", group=Group.VALVE)
+        yield Feature("head_face", whole, place, group=Group.HEAD, seat_of=holds)
 
 
 def _mesh(spec: Engine, bank: Bank) -> Mesh:
-    face, recess = face_mm(spec, bank), chamber(spec)
+    face, recess = face_mm(spec), chamber(spec)
     high = face + recess.depth_mm + SLAB_MM
     slab = bank_outline(bank).extrude(high - face).translate((0.0, 0.0, face))
     if recess.depth_mm > 0:
         low, roof = face - 1.0, face + recess.depth_mm
         hole = meshing.revolve([[0.0, low], [recess.radius_mm, low], [recess.radius_mm, roof], [0.0, roof]])
         slab = meshing.difference(slab, [hole.translate((x, 0.0, 0.0)) for x in bank.bores_x_mm])
-    discs = [
-        meshing.piece_solid(disc, meshing.ROUND_SEGMENTS)
-        for x in bank.bores_x_mm
-        for valve in spec.head.valves
-        for disc in valve_discs(spec, bank, valve, x)
-    ]
-    return meshing.to_mesh(meshing.union([slab, *discs]))
+    return meshing.to_mesh(slab)
 
 
 PART = PartType("head", bodies)

@@ -52,7 +52,7 @@ class Body:
     ----------
     name : unique, such as ``rod_bolt 3 outer`` or ``crank``
     part : equal parts share one object
-    frame : the frame it rides on: ``E`` (fixed), ``C`` (crank), ``cam``, ``P<bore>``, ``R<bore>``
+    frame : the frame it rides on: ``E`` (fixed), ``C`` (crank), ``cam``, ``P<bore>``, ``R<bore>``, ``V<bore>.<valve>``
     X_FA : (4, 4) pose of the part's frame A in that frame
     bore : the builder's number, None for parts that belong to no bore
     main : number of the main bearing from the front, None for parts that belong to none

@@ -41,6 +41,7 @@ from geometry.parts.solids import (
 )
 from geometry.poses import translation
 from geometry.spec.engine import Engine
+from geometry.stack import crown_height_mm
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -70,7 +71,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
         n = site.bore
         build = built.bore(n)
         origin = layout.site(build.piston_from) if build.piston_from is not None else site
-        height = spec.piston.compression_height_mm + build.compression_height_change_mm
+        height = crown_height_mm(spec, build)
         key = (inward_sign(origin) if handed(spec.piston) else 1.0, origin.offset_mm, height)
         if key not in parts:
             parts[key] = _part(spec, *key)

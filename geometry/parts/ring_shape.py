@@ -23,6 +23,7 @@ from geometry.poses import compose, translation
 from geometry.rings.gap import gap_in_other_bore
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove
+from geometry.stack import crown_height_mm
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -60,7 +61,7 @@ def groove_of(spec: Engine, ring: str) -> Groove | None:
 def standing(spec: Engine, site: BoreSite, built: Built, groove: Groove, gap_ring_deg: float) -> Standing:
     """A ring lying on the lower side of its groove, as wide as the bore it stands in."""
     build = built.bore(site.bore)
-    crown = spec.piston.compression_height_mm + build.compression_height_change_mm
+    crown = crown_height_mm(spec, build)
     diameter = build.bore_diameter_mm or spec.block.bore.diameter_mm
     return Standing(
         site, build, groove, crown - groove.from_crown_mm - groove.height_mm, gap_ring_deg, diameter / 2

@@ -123,6 +123,7 @@ class Fit(Enum):
     CHEEKS = "big end between the cheeks of its throw"
     PISTON_PIN = "rod on the piston pin"
     BOSSES = "small end between the pin bosses"
+    VALVE = "valve in its seat and guide"
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +167,7 @@ class Feature:
     part : which part of the place, where only the clearances tell them apart
     bore : the bore that it is about, where its body serves several
     runs_in, seat_of : the running fits that it is the moving, and the other half of
-    behind : bores whose walls stand between it and the pistons in them
+    behind : bores whose walls stand between it and the pistons in them, and the valves over them
     surface : the pieces are triangles of a measured surface, and not a solid
     unsaid : what the engine file does not describe; distances to it are left out
     assumed : what about its shape is assumed, where a distance to it is kept all the same; empty elsewhere

@@ -6,7 +6,6 @@ from types import MappingProxyType
 
 from geometry.built import AS_DESIGNED, BoreAt, BoreBuild, Built
 from geometry.errors import GeometryError
-from geometry.motion import dead_centres
 from geometry.record.bench import Bench
 from geometry.record.entry import BoreReading, ClearanceReading, DepthReading, GapReading, SizeReading
 from geometry.record.place import Place
@@ -15,6 +14,7 @@ from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import ring_travels
 from geometry.rings.travel import RingTravel
+from geometry.stack import stack_of
 from geometry.units import show
 
 HEIGHTS = ("top", "middle", "bottom")
@@ -128,8 +128,5 @@ def _heights(bench: Bench, place: Place) -> tuple[float, float]:
     crown_change = crown - spec.piston.compression_height_mm if crown is not None else 0.0
     deck = middle_of(bench, place, "deck", "depth_gauge_mm")
     if deck is not None:
-        index = bench.layout.index(place.number or 0)
-        top = float(dead_centres(bench.layout.linkage).top_height_mm[index])
-        designed = spec.block.deck_height_mm - top - spec.piston.compression_height_mm
-        crown_change = designed - rod_change - deck
+        crown_change = stack_of(spec, bench.layout, place.number or 0).deck_mm - rod_change - deck
     return rod_change, crown_change

@@ -39,6 +39,7 @@ from geometry.rings.wall import Wall, wall_of
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove
 from geometry.spec.rings import CompressionRing
+from geometry.stack import crown_height_mm
 
 GAPPED_RINGS: Final = ("top", "second", "upper_rail", "lower_rail")
 """Rings that have an end gap, in the order in which gas meets them."""
@@ -250,8 +251,10 @@ def _travels(spec: Engine, build: BoreBuild, top_mm: float, bottom_mm: float) ->
         notch_mm=0.0 if notch is None else notch.height_mm,
     )
     grooves = [GroovePlace(g.ring, g.from_crown_mm, g.height_mm) for g in spec.piston.grooves]
-    crown_mm = spec.piston.compression_height_mm + build.compression_height_change_mm
-    return {travel.name: travel for travel in ring_travel(top_mm, bottom_mm, crown_mm, grooves, ends)}
+    return {
+        travel.name: travel
+        for travel in ring_travel(top_mm, bottom_mm, crown_height_mm(spec, build), grooves, ends)
+    }
 
 
 def _groove_of(spec: Engine, build: BoreBuild, name: str) -> Groove:

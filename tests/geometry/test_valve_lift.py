@@ -16,8 +16,12 @@ def with_valve(name="tern", cam=None, **keys):
     changed = {**data, "head": {**data["head"], "valves": valves}}
     if cam is False:
         changed.pop("cam")
-    elif cam:
-        changed["cam"] = {**data["cam"], **cam}
+    else:
+        # what the demo engine says of its valve gear is left out
+        bare = {
+            k: v for k, v in data["cam"].items() if k not in ("rocker", "intake_centre", "exhaust_centre")
+        }
+        changed["cam"] = {**bare, **(cam or {})}
     return valve_timings(Engine.model_validate(changed))[0]
 
 

@@ -54,7 +54,7 @@ class ViewOptions:
     block : how block, head, gasket and pan stand in the picture
     block_opacity : of the glass
     cuts : planes of the user's own, beside those that the view brings
-    hidden, faded : groups of parts, or single bodies, by name; heads and pan hide what people come to see
+    hidden, faded : groups of parts, or single bodies, by name; heads, valves and pan hide what people come to see
     spread : 0 assembled to 1 apart: piston, rings, pin and rod of ``spread_bore`` (default ``bore``)
     highlight : bodies to pick out, shown whatever is hidden
     callouts : whether distances are drawn
@@ -68,7 +68,7 @@ class ViewOptions:
     block: BlockStyle = "glass"
     block_opacity: float = 0.11
     cuts: tuple[CutPlane, ...] = ()
-    hidden: frozenset[str] = frozenset({"head", "pan"})
+    hidden: frozenset[str] = frozenset({"head", "valves", "pan"})
     faded: frozenset[str] = frozenset()
     spread: float = 0.0
     spread_bore: int | None = None

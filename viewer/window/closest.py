@@ -80,9 +80,10 @@ def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
             continue
         seen.add(frozenset(bodies))
         first, second = (bore_of(place) for place in places)
+        words = place_words(places[0]), place_words(places[1], places[0])
         found.append(
             Close(
-                (place_words(places[0]), place_words(places[1])), bodies, first if first is not None else second,
+                words, bodies, first if first is not None else second,
                 near.min_mm, near.crank_deg, *ends, clearance.limit.least_mm, near.within_mm,
                 replace(pair, a=places[0], b=places[1]),
             )

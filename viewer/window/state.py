@@ -100,7 +100,7 @@ class ViewState:
     cut_way: CutWay = "bank"
     cut_offset_mm: float = 0.0
     spread: float = 0.0
-    hidden: frozenset[str] = frozenset({"head", "pan"})
+    hidden: frozenset[str] = frozenset({"head", "valves", "pan"})
     faded: frozenset[str] = frozenset()
     distances: Distances = "here"
     place: int | None = None

@@ -1,19 +1,15 @@
-"""A piston turned round: top dead centre in closed form, valves against an exact CAD kernel, second turn only."""
+"""A piston turned round: top dead centre in closed form; valves as `check` has them, in their own turn only."""
 
 import numpy as np
 import pytest
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut
-from OCP.BRepGProp import BRepGProp
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
-from OCP.GProp import GProp_GProps
 from scipy.optimize import brentq
 
 from geometry.assembly import assemble
+from geometry.checks.limits import limit_for
+from geometry.clearance.turn import full_turn
 from geometry.mistakes.piston_turned import thrust_swap_deg
 from geometry.motion import dead_centres, pin_throw_deg, state
-from geometry.valve_room import valve_rooms
-from tests.geometry.mistakes.shop import made, right, spec
+from tests.geometry.mistakes.shop import made, right, row, spec
 
 TIGHT = {"valves": [
     {"valve": "intake", "forward": "0.92 in", "inward": "0.50 in", "diameter": "1.86 in", "below_deck": "0.070 in"},
@@ -39,50 +35,6 @@ def test_top_dead_centre_moves_by_twice_the_lean(layout, rotation):
         assert study.signature.top_shift_deg == pytest.approx(closed, abs=1e-9)
 
 
-def crown_solid(assembly, site, turned):
-    """The crown as a CAD solid in the bore's plan: a disc with its pockets cut out, flat of the crown at z = 0."""
-    engine = assembly.spec
-    radius = (engine.block.bore.diameter_mm - engine.piston.land_clearance_mm) / 2
-    solid = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(0, 0, -30), gp_Dir(0, 0, 1)), radius, 30.0).Shape()
-    inward = -1.0 if site.bank == "right" else 1.0
-    turn = -1.0 if turned else 1.0
-    for pocket in engine.piston.pockets:
-        at = gp_Pnt(-turn * pocket.forward_mm, turn * inward * pocket.inward_mm, -pocket.depth_mm)
-        cutter = BRepPrimAPI_MakeCylinder(gp_Ax2(at, gp_Dir(0, 0, 1)), pocket.diameter_mm / 2, 60.0).Shape()
-        solid = BRepAlgoAPI_Cut(solid, cutter).Shape()
-    return solid
-
-
-def shared_mm3(assembly, site, turned, raised):
-    """Volume that crown and valves share with the crown lifted, by the CAD kernel."""
-    engine = assembly.spec
-    index = assembly.layout.index(site.bore)
-    crown = float(dead_centres(assembly.linkage).top_height_mm[index]) + engine.piston.compression_height_mm
-    face = engine.block.deck_height_mm + engine.gasket.thickness_mm
-    inward = -1.0 if site.bank == "right" else 1.0
-    solid, total = crown_solid(assembly, site, turned), []
-    for valve in engine.head.valves:
-        low = face - valve.below_deck_mm - crown - raised
-        at = gp_Ax2(gp_Pnt(-valve.forward_mm, inward * valve.inward_mm, low), gp_Dir(0, 0, 1))
-        disc = BRepPrimAPI_MakeCylinder(at, valve.diameter_mm / 2, 40.0).Shape()
-        properties = GProp_GProps()
-        BRepGProp.VolumeProperties_s(BRepAlgoAPI_Common(solid, disc).Shape(), properties)
-        total.append(properties.Mass())
-    return sum(total)
-
-
-@pytest.mark.parametrize("bore", [3, 4])
-@pytest.mark.parametrize("turned", [False, True])
-def test_room_is_where_the_cad_solids_first_share_volume(bore, turned):
-    base = hitting()
-    assembly = assemble(base.spec, base.built.with_bore(bore, piston_turned=turned))
-    site = assembly.layout.site(bore)
-    room = min(r.room_mm for r in valve_rooms(assembly, site))
-    assert shared_mm3(assembly, site, turned, room - 0.01) == pytest.approx(0.0, abs=1e-9)
-    assert shared_mm3(assembly, site, turned, room + 0.01) > 1e-3
-    assert (room < 0) is turned
-
-
 def test_a_valve_stops_it_once_in_two_turns_between_exhaust_and_intake():
     base = hitting()
     wrong, study = made("piston_turned", 3, base)
@@ -92,13 +44,32 @@ def test_a_valve_stops_it_once_in_two_turns_between_exhaust_and_intake():
     firing = base.layout.firing
     fires = firing.at_deg[firing.order.index(3)]
     overlap = (fires + 360.0) % 720.0
-    assert arc.start_deg - 1.0 < overlap < arc.end_deg + 1.0
-    # At both ends the crown just touches: the piston stands as far below its top as it would go too far.
-    index = wrong.layout.index(3)
-    top = dead_centres(wrong.linkage).top_height_mm[index]
+    # the intake valve is met after the overlap, the exhaust valve before it
+    assert arc.start_deg < overlap < arc.end_deg
+    # At both ends the crown just touches a valve: moving frames and the crown's flat, nothing of the search.
     for angle in (arc.start_deg, arc.end_deg):
-        height = state(wrong.linkage, angle).pin_height_mm[index]
-        assert top - height == pytest.approx(arc.bite_mm, abs=1e-9)
+        frames = wrong.frame_poses(angle)
+        bank = np.radians(wrong.layout.site(3).bank_deg)
+        along = np.array([0.0, -np.sin(bank), np.cos(bank)])
+        flat = frames["P3"][:3, 3] @ along + wrong.spec.piston.compression_height_mm
+        low = min(wrong.pose(f"{kind}_valve 3", angle)[:3, 3] @ along for kind in ("intake", "exhaust"))
+        assert low - flat == pytest.approx(0.0, abs=0.02)
+
+
+def test_what_is_right_is_what_check_prints():
+    base = right()
+    _, study = made("piston_turned", 3, base)
+    turn = full_turn(base)
+    for kind in ("intake", "exhaust"):
+        (near,) = [
+            n.approach for n in turn.near
+            if n.pair.limit == f"piston_to_{kind}_valve" and n.pair.a.body.name == "piston 3"
+        ]  # fmt: skip
+        assert row(study, f"{kind} valve")["right"].value == pytest.approx(near.min_mm, abs=1e-4)
+        assert (
+            row(study, f"{kind} valve")["limit"].value
+            == limit_for(base.spec, f"piston_to_{kind}_valve").least_mm
+        )
 
 
 def test_pistons_of_the_other_bank_meet_the_valves_too():

@@ -1,15 +1,13 @@
-"""Heads: the face where the piston meets it, chambers of the stated volume, valves on the side they belong."""
+"""Heads: the face where the piston meets it, chambers of the stated volume."""
 
 from math import pi, sin
 
-import numpy as np
 import pytest
 
 from geometry.parts import meshing
 from geometry.parts.head import chamber
 from geometry.parts.mass import mesh_properties
 from geometry.parts.meshing import BORE_SEGMENTS
-from geometry.parts.solids import Cylinder
 from tests.geometry.fleet import NAMES, assembly, spec
 from tests.geometry.parts import solids_by_cad as cad
 
@@ -44,10 +42,10 @@ def test_chamber_has_the_stated_volume_and_leaves_a_flat_band(name):
 def test_a_head_without_a_chamber_is_flat():
     assert chamber(spec("dunlin")).depth_mm == 0.0
     (body,) = heads("dunlin")
-    assert {f.name for f in body.part.features} == {"head_face", "valve_head"}
+    assert {f.name for f in body.part.features} == {"head_face"}
 
 
-def test_slab_chamber_and_valves_have_the_volume_of_the_cad_solid():
+def test_slab_and_chamber_have_the_volume_of_the_cad_solid():
     engine = spec("knot")
     (body,) = heads("knot")
     site = assembly("knot").layout.bores[0]
@@ -57,57 +55,9 @@ def test_slab_chamber_and_valves_have_the_volume_of_the_cad_solid():
     solid = cad.cut(
         solid, cad.cylinder(hollow.radius_mm, (site.x_mm, 0, face - 1), (0, 0, 1), hollow.depth_mm + 1)
     )
-    for valve in engine.head.valves:
-        foot = (site.x_mm - valve.forward_mm, valve.inward_mm, face - valve.below_deck_mm)
-        solid = cad.fuse(solid, cad.cylinder(valve.diameter_mm / 2, foot, (0, 0, 1), 2.5))
-        solid = cad.fuse(
-            solid, cad.cylinder(4.0, foot, (0, 0, 1), hollow.depth_mm + 1.0 + valve.below_deck_mm)
-        )
     lost = pi * hollow.radius_mm**2 * hollow.depth_mm * (1 - FACETS)
     found = mesh_properties(body.part.mesh, 1.0).volume_mm3
     assert found == pytest.approx(cad.volume(solid) + lost, rel=2e-4)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_valves_stand_inward_and_forward_as_written(name):
-    """Inward: towards the middle of a vee, up on a flat engine, to the right in line; forward: to lower x."""
-    engine = spec(name)
-    layout = assembly(name).layout
-    for body in heads(name):
-        for feature in body.part.features:
-            if feature.name != "valve_head":
-                continue
-            _, bore, kind = feature.place.split()
-            site = layout.site(int(bore))
-            disc = next(p for p in feature.pieces if isinstance(p, Cylinder) and p.radius_mm > 4.0)
-            at = body.X_FA @ disc.X_AP
-            bank = np.radians(site.bank_deg)
-            axis = np.array([-np.sin(bank), np.cos(bank)])
-            aside = at[1:3, 3] - (at[1:3, 3] @ axis) * axis
-            fits = []
-            for valve in engine.head.valves:
-                if valve.valve != kind:
-                    continue
-                towards = {"inline": aside[0], "flat": aside[1]}.get(engine.engine.layout)
-                if towards is None:
-                    towards = -np.sign(axis[0]) * np.sign(aside[0]) * np.hypot(*aside)
-                fits.append(
-                    np.isclose(towards, valve.inward_mm, atol=1e-6)
-                    and np.isclose(at[0, 3], site.x_mm - valve.forward_mm)
-                )
-            assert any(fits)
-
-
-def test_a_valve_below_the_face_stands_out_by_what_was_written():
-    engine = spec("tern")
-    face = engine.block.deck_height_mm + engine.gasket.thickness_mm
-    left = next(body for body in heads("tern") if body.name == "head left")
-    lowest = {"intake": 0.010 * 25.4, "exhaust": 0.005 * 25.4}
-    for feature in left.part.features:
-        if feature.name == "valve_head":
-            kind = feature.place.split()[-1]
-            bottom = min(p.X_AP[2, 3] - p.length_mm / 2 for p in feature.pieces)
-            assert face - bottom == pytest.approx(lowest[kind])
 
 
 @pytest.mark.parametrize("name", NAMES)
