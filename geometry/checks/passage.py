@@ -213,7 +213,9 @@ def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System)
     if found.way == "below":
         remedy = "fit piston and rod from below, the crank out"
         return [Finding("rod_passage", "look", site.bore, f"{wide}, and {webs}", remedy)]
-    remedy = "a rod with its bolts closer together or a narrower big end, or a larger bore"
+    remedy = (
+        f"a rod narrower over its bolts or its big end; as it is it asks for a bore of {text(found.bare_mm)}"
+    )
     return [Finding("rod_passage", "stop", site.bore, f"{wide}; {webs}: it cannot be fitted", remedy)]
 
 

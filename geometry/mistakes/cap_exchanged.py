@@ -6,7 +6,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
-from geometry.mistakes.bearing_words import LOOSE, step_rows, step_sentence
+from geometry.mistakes.bearing_words import LOOSE, step_binds, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.units import System
 
@@ -35,15 +35,17 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     assert other is not None
     crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
     at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0))
+    clearance = oil_clearance_mm(right.spec)
+    bound = step_binds(clearance, False)
     return Study(
-        rows=step_rows(oil_clearance_mm(right.spec), False, "step in the bore, cap of another rod"),
+        rows=step_rows(clearance, False, "step in the bore, cap of another rod"),
         does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
         f"{step_sentence(right, False, system)}",
         felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}. "
         "Running: the shell is wiped, then it knocks and loses oil pressure.",
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",
-        signature=Signature(heavy=True, bores=(bore, other), running=LOOSE),
+        signature=Signature(bound=bound, heavy=not bound, bores=(bore, other), running=LOOSE),
         spot=Spot(
             crank, "bore", bore, (f"rod_cap {bore}", f"rod {bore}"), "stop", None, at, "step at the joint"
         ),

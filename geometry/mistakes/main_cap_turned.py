@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.mistakes.main_words import main_rows, main_spot
+from geometry.mistakes.main_words import main_rows, main_spot, step_takes
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
@@ -25,13 +25,14 @@ def make(assembly: Assembly, main: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     """The step in the bore, on both sides."""
-    del right, system
+    del right
     return Study(
         rows=main_rows(wrong, True),
         does=f"Main cap {main}, counted from the front, sits back to front. Its bore was finished with the "
         "arrow forward: "
-        "the other way round both joints have a step, larger than the oil clearance, and the tangs stand apart.",
-        felt=f"By hand: the crank is bound as soon as main cap {main} is tight, before any rod is on.",
+        "the other way round both joints have a step, which by estimate takes "
+        f"{step_takes(wrong, True, system)}, and the tangs stand apart.",
+        felt=f"By hand: stiff to bound as soon as main cap {main} is tight, before any rod is on.",
         look_for="Arrows on all main caps point to the front, numbers rise from the front.",
         remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in "
         "steps and turn "

@@ -5,8 +5,10 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.checks.trade import BEARING_PER_MM
-from geometry.mistakes.bearing_words import step_rows
+from geometry.mistakes import facts
+from geometry.mistakes.bearing_words import step_binds, step_mm, step_rows
 from geometry.mistakes.mistake import Spot
+from geometry.units import System
 
 RULE = f"{BEARING_PER_MM[1]:.4f} in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
 
@@ -15,6 +17,15 @@ def main_rows(assembly: Assembly, turned: bool) -> tuple[Row, ...]:
     """Oil clearance by rule, on the diameter, against the step."""
     clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
     return step_rows(clearance, turned, "step in the bore", RULE)
+
+
+def step_takes(assembly: Assembly, turned: bool, system: System) -> str:
+    """How much of the oil clearance the step takes, in words."""
+    clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
+    if step_binds(clearance, turned):
+        return "all of the oil clearance"
+    step, has = (facts.text_mm(value, system) for value in (step_mm(turned), clearance))
+    return f"{step} of the {has} of oil clearance"
 
 
 def main_spot(assembly: Assembly, main: int, text: str) -> Spot:

@@ -40,6 +40,16 @@ def test_main_oil_clearance_is_on_the_diameter_by_the_makers_rule(key):
     assert found["right"].value == pytest.approx(2.5 * 0.0010 * 25.4, abs=1e-9)  # 2.5 in journal
 
 
+@pytest.mark.parametrize("journal, left", [("2.5 in", 0.0035), ("2.0 in", -0.0092)])
+def test_a_turned_main_cap_says_no_more_than_its_numbers(journal, left):
+    # 0.0010 in per inch of journal, 0.0635 or 0.0508 mm, less a step of 0.06 mm.
+    _, study = made("main_cap_turned", 2, assemble(spec(crank={"main": {"diameter": journal}})))
+    found = row(study, "clearance left")
+    assert found["wrong"].value == pytest.approx(left, abs=1e-9)
+    assert (found["severity"] == "stop") == ("takes all of the oil clearance" in study.does) == (left <= 0)
+    assert "larger than the oil clearance" not in study.does
+
+
 @pytest.mark.parametrize("key, turned", [("cap_exchanged", False), ("cap_turned", True)])
 def test_what_a_step_leaves_is_the_width_where_both_halves_meet(key, turned):
     base = right()
