@@ -68,3 +68,16 @@ def test_without_the_encoder_it_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
     with pytest.raises(InputError, match=r"fullturn\[film\]"):
         run("-o", str(tmp_path / "x.mp4"))
+
+
+@pytest.mark.parametrize("view, made", [(" Rings 1", 3), ("front", 1)])
+def test_a_view_that_hangs_on_a_piston_is_made_anew_at_each_angle(knot, monkeypatch, view, made):
+    angles = []
+
+    def build(assembly, options):
+        angles.append(options.crank_deg)
+        return build_scene(assembly, options)
+
+    monkeypatch.setattr("viewer.film.build_scene", build)
+    assert len(list(filmed(knot, ViewOptions(view=view), [10.0, 100.0], (80, 64)))) == 2
+    assert angles == [10.0, 10.0, 100.0][:made]
