@@ -32,7 +32,14 @@ def as_json(engine: str, version: str, sections: Sequence[Section]) -> str:
     for section in sections:
         document[section.key] = section.as_json()
     document["findings"] = [
-        {"id": f.id, "severity": f.severity, "bore": f.bore, "text": f.text, "remedy": f.remedy}
+        {
+            "id": f.id,
+            "severity": f.severity,
+            "bore": f.bore,
+            "text": f.text,
+            "remedy": f.remedy,
+            "remedies": [{"set": dict(r.settings), "leaves_mm": round(r.leaves_mm, 6)} for r in f.remedies],
+        }
         for f in all_findings(sections)
     ]
     return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
@@ -124,9 +131,12 @@ def _print_findings(console: Any, findings: Sequence[Finding]) -> None:
     counted = {name: sum(f.severity == name for f in findings) for name in SEVERITY_ORDER}
     head = "Nothing outside its limit." if not counted["stop"] else f"{counted['stop']} outside the limit."
     console.print(Text(head, style="bold red" if counted["stop"] else "bold green"))
+    said: set[str] = set()
     for finding in findings:
         bore = f"bore {finding.bore}: " if finding.bore is not None else ""
         style = SEVERITY_STYLE[finding.severity]
         console.print(Text(f"{SEVERITY_WORDS[finding.severity]:4}  {bore}{finding.text}", style=style))
         if finding.remedy:
-            console.print(Text(f"      -> {finding.remedy}"))
+            again = finding.remedy in said and bool(finding.remedies)
+            console.print(Text(f"      -> {'as above' if again else finding.remedy}"))
+            said.add(finding.remedy)

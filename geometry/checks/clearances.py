@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.limits import Limit, limit_for
+from geometry.checks.remedies import Answer, answer, kind_of
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.certify import TOLERANCE_MM, Memory
-from geometry.clearance.over_crown import ALONG
 from geometry.clearance.turn import NEAR_MM, FullTurn, Near, full_turn
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.motion import after_own_top_dead_centre_deg
@@ -22,6 +23,9 @@ from geometry.valve_lift import valve_of
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
 ROUND_HEAD, ASSUMED = "round head", "assumed"
+MOST_KINDS = 6
+"""Kinds of meeting that remedies are tried for; an engine that misses more limits has the worst put right first."""
+UNTRIED = "put right what is worse first, then check again: no remedy was tried for this one yet"
 SAME_MM = 0.03
 """Bores whose clearance agrees this closely are named together."""
 
@@ -65,13 +69,12 @@ def judged(assembly: Assembly, turn: FullTurn) -> list[Clearance]:
 
 def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Section:
     """One row for every pair of places that comes near."""
+    memory = Memory() if memory is None else memory
     turn = full_turn(assembly, memory=memory)
     found = judged(assembly, turn)
     rows = tuple(_row(assembly, clearance) for clearance in found)
     count = len(assembly.layout.bores)
-    findings = tuple(
-        _finding(assembly, clearance, system) for clearance in found if clearance.verdict != "clear"
-    )
+    findings = tuple(_findings(assembly, turn, found, system, memory))
     columns = (
         Column("bore", "bores"), Column("place_a", "place"), Column("place_b", "against"),
         Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),
@@ -187,7 +190,28 @@ def _assumed_timing(assembly: Assembly, clearance: Clearance) -> str:
     )
 
 
-def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Finding:
+def _findings(
+    assembly: Assembly, turn: FullTurn, found: list[Clearance], system: System, memory: Memory
+) -> Iterator[Finding]:
+    """Whatever misses its limit, with remedies tried once for each kind of meeting, the worst kinds first."""
+    trials = Trials(assembly, turn, system, memory)
+    answers: dict[object, Answer] = {}
+    for clearance in found:
+        if clearance.verdict == "clear":
+            continue
+        kind = kind_of(clearance.near)
+        if kind not in answers and len(answers) < MOST_KINDS:
+            near = [n for n in turn.near if kind_of(n) == kind and _misses(assembly, n)]
+            answers[kind] = answer(trials, near)
+        yield _finding(clearance, system, answers.get(kind))
+
+
+def _misses(assembly: Assembly, near: Near) -> bool:
+    least = limit_for(assembly.spec, near.pair.limit).least_mm
+    return verdict_of(near.approach.min_mm, near.approach.within_mm, least) != "clear"
+
+
+def _finding(clearance: Clearance, system: System, tried: Answer | None) -> Finding:
     approach, limit = clearance.near.approach, clearance.limit
     a, b = ordered(clearance.near.pair)
     bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
@@ -203,26 +227,9 @@ def _finding(assembly: Assembly, clearance: Clearance, system: System) -> Findin
         "stop",
         bore,
         f"{place_words(a)} {said} at {approach.crank_deg:.1f}° of crank; at least {least} ({limit.source})",
-        _remedy(limit.name),
+        UNTRIED if tried is None else tried.text(),
+        () if tried is None else tried.remedies,
     )
-
-
-def _remedy(limit: str) -> str:
-    if limit.startswith("rod_to_block"):
-        return (
-            "`--relief` gives the notch or the flat on the bolt that restores the limit; or a shorter stroke"
-        )
-    if limit in ALONG.values():
-        return "a deeper pocket, a thicker gasket, a valve set higher, or a cam with less lift near top dead centre"
-    if limit == "valve_to_pocket":
-        return "a wider pocket, or one cut where the valve stands"
-    if limit.startswith("valve_to"):
-        return "smaller valves, or valves set farther from it"
-    if limit == "piston_to_head":
-        return "a thicker gasket, a lower compression height, or less off the deck"
-    if limit.startswith("counterweight"):
-        return "a smaller counterweight radius, a shorter skirt, or a longer rod"
-    return "other parts, or material taken off where both makers allow it"
 
 
 CHECK = Check("clearances", 30, run)

@@ -43,6 +43,22 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class Remedy:
+    """One change of the engine file that was tried and restores a limit by itself.
+
+    Attributes
+    ----------
+    words : what is done, how much, and what is left then
+    settings : the values by key, as ``--set`` takes them
+    leaves_mm : proved least distance then; at least so much where it is far
+    """
+
+    words: str
+    settings: Mapping[str, str]
+    leaves_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """Something the builder must know.
 
@@ -53,6 +69,7 @@ class Finding:
     bore : the builder's number, None when it concerns the whole engine
     text : what is so, with numbers, their limit and its source
     remedy : what to do about it
+    remedies : the same as changes of the engine file, where they were tried
     """
 
     id: str
@@ -60,6 +77,7 @@ class Finding:
     bore: int | None
     text: str
     remedy: str = ""
+    remedies: tuple[Remedy, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

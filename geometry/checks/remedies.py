@@ -1,0 +1,180 @@
+"""Remedies that were tried: what parts two places on this engine, and how much of it is needed.
+
+A change of the engine file is certified like the engine itself. What does not move the two apart, what is not enough
+within reason, what the parts refuse and what brings something else past its limit is not offered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import Final
+
+from geometry.checks.changes import Change, Effort, changes_for
+from geometry.checks.section import Remedy
+from geometry.checks.trials import CLEAR_MM, Refused, Trials
+from geometry.clearance.certify import TOLERANCE_MM
+from geometry.clearance.least import SHOP_STEP_MM, least_steps
+from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
+from geometry.clearance.turn import Near
+from geometry.clearance.words import ordered
+from geometry.parts.solids import Group
+from geometry.units import parse, show
+
+MOST_OFFERED: Final = 3
+"""Remedies named for one kind of meeting: enough to choose from."""
+MOST_OFF: Final = 0.25
+"""A size that is made smaller by more than this share is another part altogether."""
+SIGNED: Final = (".below_deck", ".floor", ".tray")
+"""Keys that are heights, and no sizes."""
+SEARCH_MM: Final = 0.03
+"""Half-width of the certificates while an amount is searched."""
+NOTCH: Final = "grind a notch at the bottom of the bores"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was found for one kind of meeting: remedies, and what does move the two apart but cannot be offered."""
+
+    remedies: tuple[Remedy, ...]
+    refused: tuple[str, ...]
+
+    def text(self) -> str:
+        """In words."""
+        if self.remedies:
+            return "; or ".join(remedy.words for remedy in self.remedies)
+        if self.refused:
+            return "no single change that was tried is enough: " + "; ".join(self.refused)
+        return "no key of the engine file that was tried moves these two apart: it takes other parts"
+
+
+def kind_of(near: Near) -> tuple[str, str, str]:
+    """What two meetings have in common that one remedy may serve: their places and their limit."""
+    a, b = ordered(near.pair)
+    return a.feature, b.feature, near.pair.limit
+
+
+def answer(trials: Trials, near: Sequence[Near]) -> Answer:
+    """What restores the limit of these pairs, which are all of one kind that miss it.
+
+    The least effort comes first, and another crank is tried only where nothing less will do.
+    """
+    remedies: list[Remedy] = []
+    refused: list[str] = []
+    for effort in Effort:
+        if effort == Effort.OTHER_CRANK and remedies:
+            break
+        for words, attempt in _attempts(trials, near, effort):
+            if len(remedies) == MOST_OFFERED:
+                break
+            try:
+                remedies.append(attempt())
+            except Refused as why:
+                refused.append(f"{words}: {why}")
+    return Answer(tuple(remedies), tuple(refused))
+
+
+def _attempts(
+    trials: Trials, near: Sequence[Near], effort: Effort
+) -> Iterator[tuple[str, Callable[[], Remedy]]]:
+    """What is worth trying at one effort: the changes of which one step alters any of these pairs."""
+    groups: set[Group] = {place.group for n in near for place in (n.pair.a, n.pair.b)}
+    for change in changes_for(trials.assembly.spec, groups):
+        if change.effort != effort or trials.value(change.shares[0][0]) is None:
+            continue
+        try:
+            trial = trials.trial(_settings(trials, change, 1))
+        except Refused:
+            continue
+        if any(trials.altered(trial, n.pair) for n in near):
+            yield change.words, lambda change=change: _remedy(trials, change, near)  # type: ignore[misc]
+    at_walls = any("bore_wall" in (n.pair.a.feature, n.pair.b.feature) for n in near)
+    if effort == Effort.METAL_OFF and at_walls:
+        yield NOTCH, lambda: _notch(trials, near)
+
+
+def _remedy(trials: Trials, change: Change, near: Sequence[Near]) -> Remedy:
+    step, pairs = SHOP_STEP_MM[trials.system], [n.pair for n in near]
+    share = abs(change.shares[0][1])
+    most = max(floor(_most_mm(trials, change) / step), 1)
+    short = max(trials.least_mm(n.pair) - n.approach.floor_mm for n in near)
+
+    def margin(n: int) -> float:
+        return trials.margin_mm(trials.trial(_settings(trials, change, n)), pairs, SEARCH_MM)
+
+    steps = least_steps(margin, short, step / share, most)
+    if steps is None:
+        raise Refused(f"not even {show(most * step, 'length', trials.system)} is enough")
+    for more in range(3):
+        settings = _settings(trials, change, steps + more)
+        whole = trials.trial(settings)
+        left = trials.margin_mm(whole, pairs, TOLERANCE_MM)
+        if left >= 0:
+            remark = trials.harm(whole, pairs, (steps + more) * step / share)
+            return _said(trials, _order(trials, change, settings), settings, left, near, remark)
+    raise Refused("it does not hold when certified")
+
+
+def _most_mm(trials: Trials, change: Change) -> float:
+    """The farthest that the first key of a change may sensibly go."""
+    key, share = change.shares[0]
+    far = change.most * trials.assembly.spec.block.bore.diameter_mm * abs(share)
+    if share > 0 or key.endswith(SIGNED):
+        return far
+    return min(far, MOST_OFF * float(trials.value(key)))
+
+
+def _settings(trials: Trials, change: Change, steps: int) -> dict[str, str]:
+    """The values after so many steps, the first on the shop's scale."""
+    step = SHOP_STEP_MM[trials.system]
+    (key, share), *others = change.shares
+    value, sense = float(trials.value(key)), 1.0 if share > 0 else -1.0
+    ticks = value / step
+    on_scale = round(ticks) if abs(ticks - round(ticks)) < 1e-6 else (floor if sense > 0 else ceil)(ticks)
+    new = (on_scale + sense * steps) * step
+    found = {key: show(new, "length", trials.system)}
+    for other, its in others:
+        old = trials.value(other)
+        if old is not None:
+            found[other] = show(float(old) + (new - value) * its / share, "length", trials.system, fine=True)
+    return found
+
+
+def _order(trials: Trials, change: Change, settings: Mapping[str, str]) -> str:
+    key, share = change.shares[0]
+    by = abs(parse(settings[key], "length") - float(trials.value(key)))
+    amount = f"{show(by, 'length', trials.system)} {'more' if share > 0 else 'less'}"
+    values = " and ".join(f'{name} = "{text}"' for name, text in settings.items())
+    return f"{change.words}, {amount}: {values}"
+
+
+def _notch(trials: Trials, near: Sequence[Near]) -> Remedy:
+    assembly, pairs = trials.assembly, [n.pair for n in near]
+    short = short_of(assembly, near, trials.least_mm)
+    found = notch_relief(assembly, short, trials.system, notch_room_mm(assembly), trials.memory)
+    if found is None:
+        raise Refused("none below the oil ring is enough")
+    settings = {"block.bore.notch": found.written(trials.system)}
+    whole = trials.trial(settings)
+    left = trials.margin_mm(whole, pairs, TOLERANCE_MM)
+    if left < 0:
+        raise Refused("it does not hold when certified")
+    remark = trials.harm(whole, pairs, found.depth_mm)
+    wall = (
+        f"{show(found.wall_mm, 'length', trials.system)} of wall left"
+        if found.wall_mm > 0
+        else "no wall left"
+    )
+    order = f"{NOTCH}, {wall}: block.bore.notch = {settings['block.bore.notch']}"
+    return _said(trials, order, settings, left, near, remark)
+
+
+def _said(
+    trials: Trials, order: str, settings: Mapping[str, str], left_mm: float, near: Sequence[Near], remark: str
+) -> Remedy:
+    leaves = left_mm + min(trials.least_mm(n.pair) for n in near)
+    more = "more than " if left_mm >= CLEAR_MM else ""
+    size = show(leaves, "length", trials.system, fine=True)
+    words = f"{order} (leaves {more}{size}{f'; {remark}' if remark else ''})"
+    return Remedy(words, settings, leaves)

@@ -1,0 +1,282 @@
+"""An engine with other values: what it takes to try a change of the engine file, and what else the change would do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field, fields
+from functools import cached_property
+from typing import Any, Final, TypeAlias
+
+import numpy as np
+from pydantic import ValidationError
+
+from geometry.assembly import Assembly
+from geometry.built import built_linkage
+from geometry.checks.limits import limit_for
+from geometry.checks.section import Finding, checks
+from geometry.clearance.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.clearance.narrow import Narrower
+from geometry.clearance.pairs import Pair, law_of, limit_of, over_crowns, placed, places
+from geometry.clearance.place import Place
+from geometry.clearance.prune import LeftOut, period_deg
+from geometry.clearance.turn import FullTurn
+from geometry.clearance.words import ordered, place_words
+from geometry.errors import GeometryError, InputError
+from geometry.layout import build_layout
+from geometry.parts.part import Body, part_types
+from geometry.parts.solids import Piece
+from geometry.spec.engine import Engine
+from geometry.spec.load import apply_overrides
+from geometry.spec.locate import read_written
+from geometry.spec.refusals import problems_of
+from geometry.units import System, show
+
+CLEAR_MM: Final = 2.0
+"""Beyond its limit by so much, how far no longer matters to a search."""
+WORSE_MM: Final = 0.02
+"""What another clearance that misses its limit already may lose before that is said."""
+STANDING: Final = frozenset({"block", "head", "gasket"})
+STANDING_KEYS: Final = ("block.", "gasket.", "head.", "cam.")
+"""Part types that take long to build, and the tables of the engine file that shape them."""
+
+Name: TypeAlias = tuple[str, str, str]
+"""Body, feature and place: the same in a changed engine."""
+
+
+class Refused(Exception):
+    """Why a change cannot be made, is not enough, or does harm."""
+
+
+@dataclass(eq=False)
+class Trials:
+    """Where changes to one engine are tried; what was built and certified once is kept.
+
+    Attributes
+    ----------
+    assembly, turn : the engine, and all its clearances as certified
+    system : units of the words
+    memory : of the certificates of ``turn``
+    """
+
+    assembly: Assembly
+    turn: FullTurn
+    system: System
+    memory: Memory
+    _tried: dict[tuple[tuple[str, str], ...], Assembly] = field(default_factory=dict)
+    _places: dict[Assembly, dict[Name, Mover | None]] = field(default_factory=dict)
+    _crowns: dict[Assembly, dict[tuple[Name, Name], Pair]] = field(default_factory=dict)
+
+    @cached_property
+    def _data(self) -> dict[str, Any]:
+        return self.assembly.spec.model_dump(by_alias=True, exclude_none=True)
+
+    @cached_property
+    def _standing_where(self) -> dict[str, Place]:
+        """Every place of the engine by the name of its mover."""
+        return {place.mover.name: place for place in places(self.assembly)}
+
+    @cached_property
+    def _said(self) -> set[tuple[str, str, int | None]]:
+        return {(f.id, f.severity, f.bore) for f in _findings(self.assembly, self.system)}
+
+    def value(self, key: str) -> Any:
+        """What the engine has under a key, mm; None where the file leaves it out."""
+        found: Any = self._data
+        for step in read_written(key) or ():
+            try:
+                found = found[step - 1 if isinstance(step, int) else step]
+            except (KeyError, IndexError):
+                return None
+        return found
+
+    def trial(self, settings: Mapping[str, str]) -> Assembly:
+        """The engine with other values; what stands still is built anew only where they shape it.
+
+        Raises
+        ------
+        Refused
+            The parts cannot be so.
+        """
+        key = tuple(settings.items())
+        if key not in self._tried:
+            self._tried[key] = self._built(self._spec(settings), settings)
+        return self._tried[key]
+
+    def _spec(self, settings: Mapping[str, str]) -> Engine:
+        data = deepcopy(self._data)
+        try:
+            apply_overrides(Engine, data, settings)
+            return Engine.model_validate(data)
+        except InputError as bad:
+            raise Refused(bad.problems[0].what) from None
+        except ValidationError as bad:
+            raise Refused(problems_of(bad, Engine, data, "", {}, self.system)[0].what) from None
+
+    def _built(self, spec: Engine, settings: Mapping[str, str]) -> Assembly:
+        try:
+            layout, built = build_layout(spec), self.assembly.built
+            anew = any(key.startswith(STANDING_KEYS) for key in settings)
+            anew = anew or layout.main_x_mm != self.assembly.layout.main_x_mm
+            bodies: dict[str, Body] = {body.name: body for body in self.assembly.bodies}
+            for kind in part_types():
+                if anew or kind.name not in STANDING:
+                    bodies.update({body.name: body for body in kind.bodies(spec, layout, built)})
+            return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies.values()))
+        except GeometryError as bad:
+            raise Refused(bad.what) from None
+
+    def least_mm(self, pair: Pair) -> float:
+        """The limit that a pair is held to."""
+        return limit_for(self.assembly.spec, pair.limit).least_mm
+
+    def margin_mm(
+        self, assembly: Assembly, pairs: Sequence[Pair], tolerance_mm: float, clear_mm: float = CLEAR_MM
+    ) -> float:
+        """Proved least distance less limit of some pairs in a changed engine, the least of all.
+
+        How far beyond ``clear_mm`` it lies is not told.
+        """
+        found = (margin for _, margin in self._margins(assembly, pairs, tolerance_mm, clear_mm))
+        return min(found, default=clear_mm)
+
+    def _margins(
+        self, assembly: Assembly, pairs: Sequence[Pair], tolerance_mm: float, clear_mm: float
+    ) -> list[tuple[Pair, float]]:
+        far = max((self.least_mm(pair) for pair in pairs), default=0.0) + clear_mm
+        narrower = Narrower(far)
+        asked = []
+        for pair in pairs:
+            movers = self._movers(assembly, pair)
+            fewer = None if movers is None else narrower.narrowed(*movers)
+            if fewer is not None and fewer.a.pieces:
+                asked.append((pair, fewer))
+        found = certify_all(
+            [(few.a, few.b) for _, few in asked],
+            [pair.period_deg for pair, _ in asked],
+            tolerance_mm,
+            far,
+            self.memory,
+        )
+        return [(pair, a.floor_mm - self.least_mm(pair)) for (pair, _), a in zip(asked, found, strict=True)]
+
+    def _movers(self, assembly: Assembly, pair: Pair) -> tuple[Mover, Mover] | None:
+        """The two places as they are in a changed engine; None where one is gone."""
+        if not all(_own_feature(place) for place in (pair.a, pair.b)):
+            there = self._crowns_of(assembly).get(_names(pair))
+            return None if there is None else (there.a.mover, there.b.mover)
+        known = self._places.setdefault(assembly, {})
+        found = []
+        for place, name in zip((pair.a, pair.b), _names(pair), strict=True):
+            if name not in known:
+                known[name] = _mover(assembly, place)
+            found.append(known[name])
+        a, b = found
+        return None if a is None or b is None else (a, b)
+
+    def _crowns_of(self, assembly: Assembly) -> dict[tuple[Name, Name], Pair]:
+        """The valves of a changed engine with what stands in for the crowns under them."""
+        if assembly not in self._crowns:
+            bodies = [body for body in assembly.bodies if body.frame[0] in "PV"]
+            pairs = over_crowns(assembly, places(assembly, bodies))
+            self._crowns[assembly] = {_names(pair): pair for pair in pairs}
+        return self._crowns[assembly]
+
+    def altered(self, assembly: Assembly, pair: Pair) -> bool:
+        """Whether either place of a pair has another shape or another path in a changed engine."""
+        movers = self._movers(assembly, pair)
+        return movers is None or not (_same(movers[0], pair.a.mover) and _same(movers[1], pair.b.mover))
+
+    def harm(self, whole: Assembly, pairs: Sequence[Pair], moved_mm: float) -> str:
+        """What else is to be looked at with a change that was made for some pairs, in words.
+
+        Parameters
+        ----------
+        whole : the changed engine
+        moved_mm : how far the change moves a surface
+
+        Raises
+        ------
+        Refused
+            It brings something else past its limit.
+        """
+        mine = {_names(pair) for pair in pairs}
+        had = {_names(n.pair): n.approach.floor_mm - self.least_mm(n.pair) for n in self.turn.near}
+        for pair, margin in self._margins(
+            whole, self._altered(whole, mine, moved_mm), TOLERANCE_MM, WORSE_MM
+        ):
+            before = had.get(_names(pair), 0.0)
+            if margin < 0 and (before >= 0 or margin < before - WORSE_MM):
+                raise Refused(f"then {self._nearness(pair, margin + self.least_mm(pair))}")
+        return self._other_findings(whole)
+
+    def _altered(self, whole: Assembly, mine: set[tuple[Name, Name]], moved_mm: float) -> list[Pair]:
+        """Every other pair that the change has altered and that may miss its limit now."""
+        # No surface moves by more than twice the change: what was farther off than that and its limit stays clear.
+        near = [n.pair for n in self.turn.near if _names(n.pair) not in mine]
+        most = max((self.least_mm(pair) for pair in near), default=0.0) + 2 * moved_mm
+        far = [self._pair(left) for left in self.turn.far if left.bound_mm < most]
+        return [pair for pair in (*near, *far) if self.altered(whole, pair)]
+
+    def _pair(self, left: LeftOut) -> Pair:
+        if left.a not in self._standing_where or left.b not in self._standing_where:
+            found = self._crowns_of(self.assembly).values()
+            return next(p for p in found if (p.a.mover.name, p.b.mover.name) == (left.a, left.b))
+        a, b = self._standing_where[left.a], self._standing_where[left.b]
+        return Pair(a, b, limit_of(a.group, b.group), period_deg(a.mover.law, b.mover.law))
+
+    def _nearness(self, pair: Pair, distance_mm: float) -> str:
+        a, b = (place_words(place) for place in ordered(pair))
+        if distance_mm <= 0:
+            return f"{a} meets the {b}"
+        return f"{a} comes within {show(distance_mm, 'length', self.system, fine=True)} of the {b}"
+
+    def _other_findings(self, whole: Assembly) -> str:
+        """What the other checks say of the changed engine that they do not say of this one."""
+        new = [f for f in _findings(whole, self.system) if (f.id, f.severity, f.bore) not in self._said]
+        for finding in new:
+            if finding.severity == "stop":
+                raise Refused(f"then {finding.text}")
+        return "; ".join(dict.fromkeys(f"then {f.text}" for f in new if f.severity == "look"))
+
+
+def _findings(assembly: Assembly, system: System) -> list[Finding]:
+    """What every check but that of the clearances says."""
+    return [f for c in checks() if c.key != "clearances" for f in c.run(assembly, system).findings]
+
+
+def _own_feature(place: Place) -> bool:
+    """Whether a place is a feature of its body, and not one that stands in for it."""
+    return any((f.name, f.place) == (place.feature, place.place) for f in place.body.part.features)
+
+
+def _names(pair: Pair) -> tuple[Name, Name]:
+    a, b = ((p.body.name, p.feature, p.place) for p in (pair.a, pair.b))
+    return a, b
+
+
+def _same(one: Mover, other: Mover) -> bool:
+    """Whether two movers have the same path and the same pieces, to the last bit."""
+    return (
+        one.law == other.law
+        and len(one.pieces) == len(other.pieces)
+        and all(_alike(a, b) for a, b in zip(one.pieces, other.pieces, strict=True))
+    )
+
+
+def _alike(one: Piece, other: Piece) -> bool:
+    return type(one) is type(other) and all(
+        np.array_equal(getattr(one, f.name), getattr(other, f.name)) for f in fields(one)
+    )
+
+
+def _mover(assembly: Assembly, place: Place) -> Mover | None:
+    """A place in a changed engine."""
+    body = next((b for b in assembly.bodies if b.name == place.body.name), None)
+    features = () if body is None else body.part.features
+    for feature in features:
+        if (feature.name, feature.place) == (place.feature, place.place):
+            assert body is not None
+            pieces = tuple(placed(piece, body) for piece in feature.pieces)
+            return Mover(place.mover.name, law_of(assembly, body.frame), pieces)
+    return None
