@@ -109,7 +109,7 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     else:
         now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
-    first, second = (short_words(place) for place in (close.pair.a, close.pair.b))
+    first, second = short_words(close.pair.a), short_words(close.pair.b, close.pair.a)
     text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
     poses = [
         (place.body, place.mover.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)
