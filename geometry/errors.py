@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
+
+_LONGEST_WORD: Final = 200
+_KEPT_OF_IT: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +33,18 @@ class Problem:
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         said = f"{self.what}; {self.right}" if self.right else self.what
-        return _on_one_line(": ".join(part for part in (place, self.key, said) if part))
+        words = (one_line(place), *(one_line(shortened(part)) for part in (self.key, said)))
+        return ": ".join(part for part in words if part)
 
 
-def _on_one_line(text: str) -> str:
+def one_line(text: str) -> str:
     """The text with everything that is no printable character written as an escape; a file may be called anything."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)
+
+
+def shortened(text: str) -> str:
+    """The text with every word of it that nobody would read to its end cut: a number of 5,000 digits, for one."""
+    return re.sub(rf"\S{{{_LONGEST_WORD},}}", lambda found: f"{found[0][:_KEPT_OF_IT]}...", text)
 
 
 class InputError(ValueError):
@@ -65,4 +76,4 @@ class GeometryError(ValueError):
         self.what = what
         self.right = right
         said = f"{what}; {right}" if right else what
-        super().__init__(f"{key}: {said}" if key else said)
+        super().__init__(one_line(shortened(f"{key}: {said}" if key else said)))

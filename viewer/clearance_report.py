@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Mapping
+from io import BytesIO
 from pathlib import Path
 
 import click
@@ -31,9 +33,11 @@ from geometry.clearance.words import WORDS, ordered, place_words
 from geometry.errors import InputError, Problem
 from geometry.units import DIMENSIONS, UnitError, parse, show
 from viewer.commands.common import Job
+from viewer.output import output_place, write_whole
 
 MOST_VALUES = 200
 CURVE_STEP_DEG = 1.0
+CURVE_FILES = (".svg", ".pdf", ".png", ".csv")
 
 
 def print_limits(job: Job) -> None:
@@ -64,12 +68,14 @@ def print_pairs(job: Job) -> None:
 
 def give_curve(job: Job, text: str, out: Path | None) -> None:
     """Distance against crank angle, as comma separated lines or as a drawing."""
+    if out is not None:
+        output_place(out, CURVE_FILES, "is no drawing")
     pair = _chosen(job, text)
     angles = np.arange(0.0, pair.period_deg + 1e-9, CURVE_STEP_DEG)
     found = distance_curve(pair.a.mover, pair.b.mover, angles)
     a, b = ordered(pair)
     title = f"{place_words(a)} to {place_words(b, a)}"
-    if out is None or out.suffix == ".csv":
+    if out is None or out.suffix.lower() == ".csv":
         scale, unit = (1 / 25.4, "in") if job.system == "in" else (1.0, "mm")
         lines = [f"# {title}", f"crank_deg,distance_{unit}"]
         lines += [
@@ -84,22 +90,13 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
 def _write(out: Path | None, text: str) -> None:
     if out is None:
         click.echo(text, nl=False)
-        return
-    try:
-        out.write_text(text, encoding="utf-8")
-    except OSError as bad:
-        raise InputError(
-            [Problem(str(out), None, "", f"cannot be written ({bad.strerror})", "choose another folder")]
-        ) from None
+    else:
+        write_whole(out, text)
 
 
 def _draw_curve(job: Job, pair: Pair, found: Curve, title: str, out: Path) -> None:
     from matplotlib.figure import Figure
 
-    if out.suffix not in (".svg", ".pdf", ".png"):
-        raise InputError(
-            [Problem(str(out), None, "", "is no drawing", "a name ending in .svg, .pdf, .png or .csv")]
-        )
     scale, unit = (1 / 25.4, "in") if job.system == "in" else (1.0, "mm")
     limit = limit_for(job.assembly.spec, pair.limit)
     figure = Figure(figsize=(9, 4.5), layout="constrained")
@@ -118,12 +115,9 @@ def _draw_curve(job: Job, pair: Pair, found: Curve, title: str, out: Path) -> No
     )  # fmt: skip
     axes.set_xticks(np.arange(0, pair.period_deg + 1, 90 if pair.period_deg > 400 else 45))
     axes.grid(alpha=0.3)
-    try:
-        figure.savefig(out, dpi=150)
-    except OSError as bad:
-        raise InputError(
-            [Problem(str(out), None, "", f"cannot be written ({bad.strerror})", "choose another folder")]
-        ) from None
+    drawn = BytesIO()
+    figure.savefig(drawn, format=out.suffix.lower()[1:], dpi=150)
+    write_whole(out, drawn.getvalue())
 
 
 def _chosen(job: Job, text: str) -> Pair:
@@ -157,7 +151,7 @@ def _matches(place: Place, text: str) -> bool:
     )
 
 
-_SWEEP = re.compile(r"(?P<key>[^=]+)=(?P<low>.+?)\.\.(?P<high>.+?):(?P<count>\d+)")
+_SWEEP = re.compile(r"(?P<key>[^=]+)=(?P<low>.+?)\.\.(?P<high>.+?):(?P<count>[0-9]{1,3})")
 
 
 def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
@@ -178,11 +172,22 @@ def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
     house = DIMENSIONS[dimension].house
     key = found["key"].strip()
 
+    if low == high:
+        raise InputError(
+            [Problem("--sweep", None, text, "begins where it ends", "write two different values")]
+        )
+
     def build(value: float):  # type: ignore[no-untyped-def]
+        if sys.stderr.isatty():  # it takes seconds for each
+            click.echo(
+                f"\rTrying {key} = {show(value, dimension, job.system, fine=True)} ", nl=False, err=True
+            )
         return assemble(load_engine(job.path, {**changes, key: f"{value!r} {house}"}))
 
     values = np.linspace(low, high, int(found["count"]))
     result = sweep(build, [float(v) for v in values])
+    if sys.stderr.isatty():
+        click.echo("\r" + " " * 60 + "\r", nl=False, err=True)
     if len(result.refused) == len(values):
         raise InputError([Problem("--sweep", None, key, result.refused[0], "another key or range")])
     _print_table(job, key, dimension, result)

@@ -10,9 +10,9 @@ from typing import Any
 
 import click
 
-from geometry.errors import GeometryError, InputError
+from geometry.errors import GeometryError, InputError, one_line, shortened
 from viewer.commands import SUMMARIES
-from viewer.terminal import drop_output, prepare_streams
+from viewer.terminal import drop_output, prepare_streams, stopping_cleanly
 
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -75,7 +75,9 @@ def cli() -> None:
 def main() -> None:
     """Run the command line and leave with its exit code; nothing that a user does ends in a traceback."""
     prepare_streams()
-    sys.exit(_run())
+    with stopping_cleanly():
+        code = _run()
+    sys.exit(code)
 
 
 def _run() -> int:
@@ -109,7 +111,7 @@ def _run() -> int:
 
 def _refusal(refused: click.ClickException) -> str:
     """One line: the command, what is wrong with how it was called, and where to read more."""
-    message = " ".join(refused.format_message().split())
+    message = one_line(shortened(" ".join(refused.format_message().split())))
     context = getattr(refused, "ctx", None)
     path = context.command_path if context is not None else "fullturn"
     return f"{path}: {message[:1].lower()}{message[1:].rstrip('.')}; {path} --help says how to call it"

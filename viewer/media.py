@@ -5,13 +5,19 @@ from __future__ import annotations
 import importlib.util
 import os
 from collections.abc import Iterable, Sequence
+from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.errors import InputError, Problem
+from viewer.output import made_aside, output_place, write_whole
 from viewer.scene import Callout, Scene, ViewOptions, build_scene
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 LARGEST_PX = 16_000
 LARGEST_SUPERSAMPLED_PX = 2600
@@ -123,29 +129,20 @@ def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
     """
     from PIL import Image
 
+    return write_image(Image.fromarray(picture), path)
+
+
+def write_image(image: Image.Image, path: str | os.PathLike[str]) -> Path:
+    """Write an image as PNG or JPEG, by the name's ending; errors as ``write_picture``."""
     target = _picture_place(path)
-    try:
-        Image.fromarray(picture).save(target)
-    except OSError as error:
-        said = error.strerror or str(error)
-        raise InputError(
-            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
-        ) from None
-    return target
+    drawn = BytesIO()
+    image.save(drawn, format="PNG" if target.suffix.lower() == ".png" else "JPEG")
+    return write_whole(target, drawn.getvalue())
 
 
 def _picture_place(path: str | os.PathLike[str]) -> Path:
     """The path of a picture, refused before anything is drawn where it is plain that it cannot be written."""
-    target = Path(path)
-    if target.suffix.lower() not in (".png", ".jpg", ".jpeg"):
-        raise InputError(
-            [Problem(str(target), None, "", "is no kind of picture", "a name that ends in .png or .jpg")]
-        )
-    if not target.parent.is_dir():
-        raise InputError(
-            [Problem(str(target), None, "", "cannot be written: there is no such directory", "another place")]
-        )
-    return target
+    return output_place(path, (".png", ".jpg", ".jpeg"), "is no kind of picture")
 
 
 FILM_RATE = 24
@@ -160,16 +157,11 @@ def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate:
         When the ending is none of these, the film extra is not installed, or the file cannot be written.
     """
     target = check_film(path)
-    try:
+    with made_aside(target) as aside:
         if target.suffix.lower() == ".gif":
-            _write_gif(frames, target, rate)
+            _write_gif(frames, aside, rate)
         else:
-            _write_mp4(frames, target, rate)
-    except OSError as error:
-        said = error.strerror or str(error)
-        raise InputError(
-            [Problem(str(target), None, "", f"cannot be written: {said}", "another place")]
-        ) from None
+            _write_mp4(frames, aside, rate)
     return target
 
 
@@ -181,28 +173,10 @@ def check_film(path: str | os.PathLike[str]) -> Path:
     InputError
         When the ending is none of a film's, the film extra is not installed, or there is no such folder.
     """
-    target = Path(path)
-    ending = target.suffix.lower()
-    if ending not in (".mp4", ".gif"):
-        raise InputError(
-            [Problem(str(target), None, "", "is no kind of film", "a name that ends in .mp4 or .gif")]
-        )
-    if ending == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
-        raise InputError(
-            [
-                Problem(
-                    str(target),
-                    None,
-                    "",
-                    "films need an encoder",
-                    "pip install 'fullturn[film]', or a .gif name",
-                )
-            ]
-        )
-    if not target.parent.is_dir():
-        raise InputError(
-            [Problem(str(target), None, "", "cannot be written: there is no such folder", "another place")]
-        )
+    target = output_place(path, (".mp4", ".gif"), "is no kind of film")
+    if target.suffix.lower() == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
+        right = "pip install 'fullturn[film]', or a .gif name"
+        raise InputError([Problem(str(target), None, "", "films need an encoder", right)])
     return target
 
 

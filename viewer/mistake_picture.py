@@ -78,6 +78,8 @@ def add_bands(path: Path, heads: tuple[tuple[str, str], tuple[str, str]], foot: 
     from matplotlib.font_manager import FontProperties, findfont
     from PIL import Image, ImageDraw, ImageFont
 
+    from viewer.media import write_image
+
     with Image.open(path) as drawn:
         picture = drawn.convert("RGB")
     width, height = picture.size
@@ -94,8 +96,7 @@ def add_bands(path: Path, heads: tuple[tuple[str, str], tuple[str, str]], foot: 
         ink.text((left, 48), line, fill=INK, font=small)
     ink.line([(width // 2, 0), (width // 2, TOP_PX + height)], fill=INK, width=2)
     ink.text((22, TOP_PX + height + 8), foot, fill=INK, font=small)
-    sheet.save(path)
-    return path
+    return write_image(sheet, path)
 
 
 def spot_scene(assembly: Assembly, study: Study, bore: int | None, system: System) -> Scene:

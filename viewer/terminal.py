@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import sys
+import threading
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -11,6 +15,7 @@ if TYPE_CHECKING:
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
+STOPS = ("SIGTERM", "SIGHUP")
 
 
 def console() -> Console:
@@ -32,6 +37,23 @@ def prepare_streams() -> None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
         elif hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+
+
+@contextlib.contextmanager
+def stopping_cleanly() -> Iterator[None]:
+    """Let a program that is told to stop take away what it has half written, as one stopped by Ctrl-C does."""
+    asked = [number for name in STOPS if (number := getattr(signal, name, None)) is not None]
+    if threading.current_thread() is not threading.main_thread():
+        asked = []  # only the main thread may ask for signals
+    before = {number: signal.getsignal(number) for number in asked}
+    before = {number: handler for number, handler in before.items() if handler is signal.SIG_DFL}
+    for number in before:
+        signal.signal(number, lambda number, _: sys.exit(128 + number))
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def drop_output() -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -60,8 +61,10 @@ def sweep(build: Build, values: Sequence[float]) -> Sweep:
     Parameters
     ----------
     build : makes the engine for one value; may raise ``InputError`` or ``GeometryError``
-    values : in rising or falling order
+    values : in rising or falling order; a falling one is worked out as the rising one that it is
     """
+    if len(values) > 1 and values[0] > values[-1]:
+        return _turned_round(sweep(build, values[::-1]))
     memory = Memory()
     columns: list[dict[Kind, float]] = []
     limits: dict[Kind, Limit] = {}
@@ -83,6 +86,13 @@ def sweep(build: Build, values: Sequence[float]) -> Sweep:
     tracks = [_track(build, values, columns, kind, limit, memory) for kind, limit in limits.items()]
     tracks.sort(key=lambda t: float(np.nanmin(t.least_mm)) - t.limit.least_mm)
     return Sweep(tuple(values), tuple(tracks), refused)
+
+
+def _turned_round(rising: Sweep) -> Sweep:
+    tracks = (replace(t, least_mm=t.least_mm[::-1], crossings=t.crossings[::-1]) for t in rising.tracks)
+    last = len(rising.values) - 1
+    refused = {last - position: why for position, why in reversed(rising.refused.items())}
+    return Sweep(rising.values[::-1], tuple(tracks), refused)
 
 
 def _reason(bad: InputError | GeometryError) -> str:
@@ -108,13 +118,14 @@ def _track(
             continue
         s0, s1 = (c.get(kind, FAR_MM) - limit.least_mm for c in (c0, c1))
         if s0 * s1 < 0:
-            found = brentq(
-                lambda value: least_of(build(value), kind, memory) - limit.least_mm,
-                v0,
-                v1,
-                xtol=CROSSING_TOLERANCE,
-            )
-            crossings.append(float(found))
+            with suppress(InputError, GeometryError):  # somewhere in between nothing can be built
+                found = brentq(
+                    lambda value: least_of(build(value), kind, memory) - limit.least_mm,
+                    v0,
+                    v1,
+                    xtol=CROSSING_TOLERANCE,
+                )
+                crossings.append(float(found))
     return Track(kind, limit, least, tuple(crossings))
 
 

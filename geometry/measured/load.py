@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
@@ -11,7 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.errors import GeometryError
+from geometry.files import read_whole
 from geometry.measured.crossing import crossings
+from geometry.measured.glb import NotBare, bare_glb
 from geometry.parts.solids import Array, Mesh
 
 if TYPE_CHECKING:
@@ -148,15 +151,22 @@ def solid_of(mesh: Mesh) -> Manifold:
 def _read(source: MeshSource) -> Any:
     import trimesh  # slow to import, and most engines are not measured
 
+    kind = Path(source.path).suffix[1:].lower()
     try:
-        mesh = trimesh.load_mesh(source.path)
+        content = read_whole(source.path, MOST_BYTES)
+        if kind == "glb":
+            content = bare_glb(content, MOST_TRIANGLES)
+        # without its name, so that nothing else is opened: textures, materials, parts of a model in other files
+        mesh = trimesh.load_mesh(BytesIO(content), file_type=kind, skip_materials=True)
         # normals and texture seams double vertices, and every seam would look like an open edge
         mesh.merge_vertices(merge_tex=True, merge_norm=True)
         faces = np.sort(mesh.faces, axis=1)
         mesh.update_faces((faces[:, 0] != faces[:, 1]) & (faces[:, 1] != faces[:, 2]))
+    except NotBare as packed:
+        source.refuse("mesh_huge" if packed.huge else "mesh_packed", packed.what, packed.right or _decimate())
     except Exception:  # readers of many formats fail in as many ways on a spoiled file
         source.refuse(
-            "mesh_unreadable", f"cannot be read as {Path(source.path).suffix[1:].upper()}",
+            "mesh_unreadable", f"cannot be read as {kind.upper()}",
             "export the part again as STL, OBJ, PLY or GLB",
         )  # fmt: skip
     return mesh

@@ -194,7 +194,7 @@ def _readings(words: str, top_deg: Callable[[int], float]) -> Felt | None:
     found = re.fullmatch(rf"{_TOP} (?:of|in) {_BORE} (?:is |comes )?{_ANGLE} (late|early)", words)
     if found is not None:
         top_deg(int(found[1]))
-        return Felt(top_late_deg=((int(found[1]), float(found[2]) * (1 if found[3] == "late" else -1)),))
+        return Felt(top_late_deg=((int(found[1]), _angle(found[2]) * (1 if found[3] == "late" else -1)),))
     found = re.fullmatch(
         rf"(?:crown|piston|deck)(?: of| in)? {_BORE} (?:is |stands )?(.+?) (?:too )?(high|low)(?:er)?", words
     )
@@ -208,5 +208,5 @@ def _readings(words: str, top_deg: Callable[[int], float]) -> Felt | None:
             raise ValueError("the torque has no unit; write N*m, lbf*ft or lbf*in at its end")
         unit = {"n": "N*m", "lbf*ft": "lbf*ft"}.get(found[3][:1], "lbf*ft" if "ft" in found[3] else "lbf*in")
         pairs = re.findall(r"(-?\d+(?:\.\d+)?)[^:\d]*:(\d+(?:\.\d+)?)", found[1])
-        return Felt(torque_nm=tuple((float(a) % 720.0, parse(f"{t} {unit}", "torque")) for a, t in pairs))
+        return Felt(torque_nm=tuple((_angle(a) % 720.0, parse(f"{t} {unit}", "torque")) for a, t in pairs))
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -127,10 +128,11 @@ def _looked(text: str) -> tuple[str, int]:
     from geometry.mistakes.looks import LOOKS
 
     look, _, place = text.partition(":")
-    if look.strip() not in LOOKS or not place.strip().isdigit():
+    number = re.fullmatch(r"\s*([0-9]{1,4})\s*", place)
+    if look.strip() not in LOOKS or number is None:
         known = f"below:3, for example; looks: {', '.join(LOOKS)}"
         raise InputError([Problem("--looked", None, text, "is no look and place", known)])
-    return look.strip(), int(place)
+    return look.strip(), int(number[1])
 
 
 def _torque_words(readings: tuple[str, ...]) -> str:

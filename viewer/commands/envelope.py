@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from geometry.errors import InputError, Problem
-from viewer.commands.common import engine_argument, read_job, set_option, units_option
+from geometry.units import UnitError, parse
+from viewer.commands.common import Job, engine_argument, read_job, set_option, units_option
+from viewer.output import output_place, write_whole
+
+if TYPE_CHECKING:
+    from geometry.clearance.envelope import Moving
 
 FORMATS = (".stl", ".glb", ".ply", ".obj")
 
@@ -21,55 +27,80 @@ FORMATS = (".stl", ".glb", ".ply", ".obj")
 @click.option(
     "-o", "out", type=click.Path(path_type=Path), required=True, help="STL, GLB, PLY or OBJ file, in mm."
 )
+@click.option(
+    "--excess", metavar="LENGTH",
+    help="How far the mesh may exceed the true sweep; a smaller excess makes a larger file. Default: 0.2 mm.",
+)  # fmt: skip
 @units_option
 @set_option
 def command(
-    engine: Path, names: tuple[str, ...], out: Path, units: str | None, settings: tuple[str, ...]
+    engine: Path,
+    names: tuple[str, ...],
+    out: Path,
+    excess: str | None,
+    units: str | None,
+    settings: tuple[str, ...],
 ) -> None:
     """Write what parts sweep over the full turn; it contains the true sweep, the excess is stated."""
     import trimesh
 
-    from geometry.clearance.envelope import swept_envelope
-    from geometry.clearance.pairs import law_of, placed
+    from geometry.clearance.envelope import EXCESS_MM, swept_envelope
     from geometry.units import show
 
+    target = output_place(out, FORMATS, "is no mesh file")
+    allowed = EXCESS_MM if excess is None else read_excess(excess)
     job = read_job(engine, units, settings)
-    if out.suffix.lower() not in FORMATS:
-        raise InputError(
-            [Problem(str(out), None, "", "is no mesh file", f"a name ending in {', '.join(FORMATS)}")]
-        )
-    known = [b.name for b in job.assembly.bodies if b.frame != "E" and b.part.features]
-    meshes, inflation, chord = [], 0.0, 0.0
-    for name in names:
-        if name not in known:
-            raise InputError(
-                [Problem("--body", None, name, "is no moving part", f"one of {', '.join(known)}")]
-            )
-        body = job.assembly.body(name)
-        if any(feature.surface for feature in body.part.features):
-            what = "is measured: a surface, whose sweep would be hollow"
-            right = "leave rod.mesh out to sweep the rod that the engine file describes"
-            raise InputError([Problem("--body", None, name, what, right)])
-        pieces = [placed(piece, body) for feature in body.part.features for piece in feature.pieces]
-        found = swept_envelope(law_of(job.assembly, body.frame), pieces)
-        inflation, chord = max(inflation, found.inflation_mm), max(chord, found.chord_mm)
-        meshes.append(trimesh.Trimesh(found.mesh.vertices, found.mesh.triangles, process=False))
-    whole = meshes[0] if len(meshes) == 1 else trimesh.boolean.union(meshes, engine="manifold")
-    try:
-        whole.export(out)
-    except OSError as bad:
-        raise InputError(
-            [Problem(str(out), None, "", f"cannot be written ({bad.strerror})", "choose another folder")]
-        ) from None
-    excess = show(inflation, "length", job.system, fine=True)
-    click.echo(
-        f"Wrote {out}: {len(whole.faces)} triangles, mm, engine frame, watertight: {whole.is_watertight}."
-    )
-    click.echo(f"It contains the true sweep and exceeds it by at most {excess}.")
-    if chord > 0:
-        click.echo(
-            f"Hollow parts: the inside may be filled by up to {show(chord, 'length', job.system, fine=True)}."
-        )
+    found = swept_envelope([_moving(job, name) for name in dict.fromkeys(names)], allowed)
+    mesh = trimesh.Trimesh(found.mesh.vertices, found.mesh.triangles, process=False)
+    write_whole(target, mesh.export(file_type=target.suffix.lower()[1:]))
+    click.echo(f"Wrote {out}: {len(mesh.faces)} triangles, mm, engine frame, watertight.")
+    over = show(found.inflation_mm, "length", job.system, fine=True)
+    click.echo(f"It contains the true sweep and exceeds it by at most {over}.")
+    if found.chord_mm > 0:
+        chord = show(found.chord_mm, "length", job.system, fine=True)
+        click.echo(f"Hollow parts: the inside may be filled by up to {chord}.")
     click.echo(
         "Add your clearance when you cut a notch or shape a tray; try a gauge by hand before metal is cut."
     )
+
+
+def read_excess(text: str) -> float:
+    """An allowed excess as a person writes it, mm.
+
+    Raises
+    ------
+    InputError
+        When it is no length, or none that can be kept.
+    """
+    from geometry.clearance.envelope import LEAST_EXCESS_MM, MOST_EXCESS_MM
+
+    right = f"{LEAST_EXCESS_MM:g} mm to {MOST_EXCESS_MM:g} mm"
+    try:
+        found = parse(text, "length")
+    except UnitError as bad:
+        raise InputError([Problem("--excess", None, text, bad.what, bad.right)]) from None
+    if not LEAST_EXCESS_MM <= found <= MOST_EXCESS_MM:
+        raise InputError([Problem("--excess", None, text, "is no excess that can be kept", right)])
+    return found
+
+
+def _moving(job: Job, name: str) -> Moving:
+    """The motion of a body and its pieces.
+
+    Raises
+    ------
+    InputError
+        No such moving part, or one that is a surface.
+    """
+    from geometry.clearance.pairs import law_of, placed
+
+    known = [b.name for b in job.assembly.bodies if b.frame != "E" and b.part.features]
+    if name not in known:
+        raise InputError([Problem("--body", None, name, "is no moving part", f"one of {', '.join(known)}")])
+    body = job.assembly.body(name)
+    if any(feature.surface for feature in body.part.features):
+        what = "is measured: a surface, whose sweep would be hollow"
+        right = "leave rod.mesh out to sweep the rod that the engine file describes"
+        raise InputError([Problem("--body", None, name, what, right)])
+    pieces = [placed(piece, body) for feature in body.part.features for piece in feature.pieces]
+    return law_of(job.assembly, body.frame), pieces

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from geometry.errors import InputError, Problem
+from viewer.output import write_new
 
 
 def _layouts() -> list[str]:
@@ -34,24 +34,5 @@ def command(file: Path, layout: str, units: str) -> None:
     """Write a starter engine file; an existing file is never overwritten."""
     from viewer.starters import text
 
-    content = text(layout, units)
-    try:
-        with file.open("x", encoding="utf-8", newline="\n") as out:
-            out.write(content)
-    except FileExistsError:
-        raise InputError(
-            [Problem(str(file), None, "", "exists already", "choose another file name")]
-        ) from None
-    except OSError as bad:
-        raise InputError(
-            [
-                Problem(
-                    str(file),
-                    None,
-                    "",
-                    f"cannot be written ({bad.strerror})",
-                    "choose a folder you may write to",
-                )
-            ]
-        ) from None
+    write_new(file, text(layout, units))
     click.echo(f"Wrote {file}. Now: fullturn check {file}")

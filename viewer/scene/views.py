@@ -53,14 +53,15 @@ def read_view(text: str, layout: Layout) -> View:
     words = SIDE_WORDS.get(words, words)
     if words in FIXED:
         return View(words)
-    numbers = [site.bore for site in layout.bores]
+    numbers = {str(site.bore): site.bore for site in layout.bores}
     found = re.fullmatch(r"(\w+)\s*[ :=]?\s*(\d+)", words)
     if found and found[1] in BORE_VIEWS:
-        if int(found[2]) not in numbers:
-            known = ", ".join(str(n) for n in sorted(numbers))
+        number = found[2].lstrip("0")  # compared as it is written: it may have any number of digits
+        if number not in numbers:
+            known = ", ".join(str(n) for n in sorted(numbers.values()))
             raise _refused(f"there is no bore {found[2]}", f"one of {known}")
-        return View(found[1], int(found[2]))
-    example = min(numbers)
+        return View(found[1], numbers[number])
+    example = min(numbers.values())
     raise _refused(
         f"there is no view '{text.strip()}'",
         f"{', '.join(FIXED)}, bore {example}, rings {example} or chamfer {example}",

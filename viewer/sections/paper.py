@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from geometry.errors import InputError, Problem
+from viewer.output import output_place, write_whole
 
 INK, LIGHT, HATCH = "#15191e", "#8a929b", "#55606c"
 STEEL, SHELL, OTHER = "#d9dde2", "#b3b9c0", "#eef0f3"
@@ -71,27 +72,7 @@ def write(figure: Any, path: str | os.PathLike[str]) -> Path:
     InputError
         When the ending is unknown or the file cannot be written.
     """
-    target = Path(path)
-    if target.suffix.lower() not in ENDINGS:
-        raise InputError(
-            [
-                Problem(
-                    str(target),
-                    None,
-                    "",
-                    "is no name of a picture",
-                    f"end it with one of {', '.join(ENDINGS)}",
-                )
-            ]
-        )
-    try:
-        figure.savefig(target, facecolor="white")
-    except OSError as bad:
-        raise InputError(
-            [
-                Problem(
-                    str(target), None, "", f"cannot be written ({bad.strerror})", "a folder you may write to"
-                )
-            ]
-        ) from None
-    return target
+    target = output_place(path, ENDINGS, "is no name of a picture")
+    drawn = BytesIO()
+    figure.savefig(drawn, format=target.suffix.lower()[1:], facecolor="white")
+    return write_whole(target, drawn.getvalue())

@@ -1,21 +1,19 @@
-"""Points against pieces, closest-approach maps, overlaps, swept envelopes and pruning."""
+"""Points against pieces, closest-approach maps, overlaps and pruning."""
 
 import numpy as np
 import pytest
-import trimesh
 from hypothesis import given, settings
 
 from geometry.clearance.approach import closest_approach
 from geometry.clearance.certify import Mover, certify, certify_all
 from geometry.clearance.curve import distance_curve
-from geometry.clearance.envelope import swept_envelope
-from geometry.clearance.laws import fixed, piston, rod, spin
+from geometry.clearance.laws import fixed, piston, spin
 from geometry.clearance.opinion import SecondOpinion
 from geometry.clearance.overlap import overlap
 from geometry.clearance.points import distance_to
 from geometry.clearance.prune import candidates, period_deg
 from geometry.parts.solids import Box, Cylinder, Hull, Lobe, Revolved
-from tests.geometry.clearance.scene import at, issue_pairs, rod_features, slab, vee
+from tests.geometry.clearance.scene import at, issue_pairs, slab, vee
 from tests.geometry.clearance.strategies import convex_pieces, rings
 
 
@@ -82,65 +80,6 @@ def test_overlap_of_two_boxes_and_of_a_pin_in_a_wall():
     pin = Mover("pin", fixed(), (Cylinder(3.0, 2 * 52.0, at(z=100.0, axis="y")),))
     wall = Mover("wall", fixed(), (Revolved(slab(45.0, 49.0, 150.0), 0, 360, outward=True),))
     assert overlap(pin, wall, 0.0).radial_mm == pytest.approx(np.hypot(52.0, 3.0) - 45.0, abs=0.02)
-
-
-@pytest.mark.parametrize("sense", [1, -1])
-def test_the_envelope_is_closed_and_holds_every_pose(sense):
-    law = rod(0, 45, 30, 44.0, 145.0, 0.8, sense)
-    pieces = [p for group in rod_features().values() for p in group]
-    found = swept_envelope(law, pieces, poses=48, corners=48)
-    mesh = trimesh.Trimesh(found.mesh.vertices, found.mesh.triangles, process=False)
-    assert mesh.is_watertight
-    assert mesh.volume == pytest.approx(found.volume_mm3, rel=1e-6)
-    assert mesh.volume > 0
-    assert found.inflation_mm < 1.0
-    # a cloud of points on the pieces at odd angles, seen from the mesh: none outside
-    rng = np.random.default_rng(1)
-    own = np.vstack([_extreme(p, rng) for p in pieces])
-    X = law.poses(rng.uniform(0, 360, 15))
-    swept = (np.einsum("kij,nj->kni", X[:, :3, :3], own) + X[:, None, :3, 3]).reshape(-1, 3)
-    swept = swept[rng.choice(len(swept), 120, replace=False)]
-    assert _winding(mesh.triangles, swept).min() > 0.5
-
-
-def _winding(triangles, points):
-    """Solid angle of a closed surface seen from points, over 4 pi: 1 inside, 0 outside (van Oosterom 1983)."""
-    total = np.zeros(len(points))
-    for k, point in enumerate(points):
-        a, b, c = np.moveaxis(triangles - point, 1, 0)
-        la, lb, lc = (np.linalg.norm(v, axis=1) for v in (a, b, c))
-        over = (a * np.cross(b, c)).sum(axis=1)
-        under = la * lb * lc + (a * b).sum(axis=1) * lc + (b * c).sum(axis=1) * la + (c * a).sum(axis=1) * lb
-        total[k] = np.arctan2(over, under).sum() / (2 * np.pi)
-    return total
-
-
-def _extreme(piece, rng):
-    """Points of a piece, rims and corners first."""
-    if isinstance(piece, Cylinder):
-        t = rng.uniform(0, 2 * np.pi, 60)
-        z = rng.choice([-1, 1], 60) * piece.length_mm / 2
-        own = np.column_stack([piece.radius_mm * np.cos(t), piece.radius_mm * np.sin(t), z])
-    elif isinstance(piece, Box):
-        own = rng.choice([-0.5, 0.5], (16, 3)) * np.asarray(piece.size_mm)
-    else:
-        own = piece.points_mm
-    return own @ piece.X_AP[:3, :3].T + piece.X_AP[:3, 3]
-
-
-def test_an_envelope_of_a_crankpin_is_an_annulus():
-    """Swept area of a disc of radius r going round at radius a > r: 4 pi a r (elementary)."""
-    a, r, length = 40.0, 12.0, 20.0
-    found = swept_envelope(spin(), [Cylinder(r, length, at(z=a, axis="x"))])
-    grown = r + found.inflation_mm
-    assert 4 * np.pi * a * r * length <= found.volume_mm3 <= 4 * np.pi * a * grown * length
-    with pytest.raises(ValueError, match="at least 12 poses"):
-        swept_envelope(spin(), [Cylinder(30.0, 10.0)], poses=3)
-
-
-def test_a_journal_sweeps_only_itself():
-    found = swept_envelope(spin(), [Cylinder(30.0, 10.0, at(axis="x"))])
-    assert found.volume_mm3 == pytest.approx(np.pi * 30.0**2 * 10.0, rel=2e-3)
 
 
 def test_no_pair_is_lost_between_the_near_and_the_left_out():
