@@ -81,6 +81,13 @@ def test_the_wall_is_where_the_rim_comes_nearest():
     assert pocket_walls(top, -30.0, 5.0) == ()
 
 
+def test_a_pocket_that_runs_out_through_the_edge_has_no_wall_there():
+    # By hand: circles of 50 about the axis and of 20 about (35, 0) cross at x = 47.5, y = 15.61.
+    top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(35.0, 0.0, 20.0, 2.5),), 30.0)
+    nearest = min(np.hypot(w.x_mm - 40.0, w.y_mm) for w in pocket_walls(top, 40.0, 0.0))
+    assert nearest == pytest.approx(np.hypot(7.5, np.sqrt(50.0**2 - 47.5**2)))
+
+
 @settings(max_examples=150, deadline=None)
 @given(crowns(), st.floats(-25, 25), st.floats(-25, 25))
 def test_every_step_of_a_rim_is_as_far_from_the_valve_as_its_wall_says(top, x, y):
