@@ -13,7 +13,7 @@ import numpy as np
 
 from geometry.errors import GeometryError
 from geometry.firing import Firing, build_firing
-from geometry.motion import Linkage, wrap_deg
+from geometry.motion import Linkage, top_lean_deg, wrap_deg
 from geometry.spec.engine import BankName, Engine
 
 FIRST_MAIN_MARGIN_MM = 2.0
@@ -321,7 +321,7 @@ def _sites(
 
 def _top_throw_deg(spec: Engine, site: BoreSite) -> float:
     """Throw angle from the bore axis at top dead centre (throw and rod in line), about +x."""
-    return -float(np.degrees(np.arcsin(site.offset_mm / (spec.rod.length_mm + spec.crank.stroke_mm / 2))))
+    return -float(top_lean_deg(spec.crank.stroke_mm / 2, spec.rod.length_mm, site.offset_mm))
 
 
 def _zeroed(spec: Engine, sites: tuple[BoreSite, ...], sense: int) -> tuple[BoreSite, ...]:

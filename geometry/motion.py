@@ -188,6 +188,32 @@ def pin_throw_deg(linkage: Linkage, crank_deg: ArrayLike) -> Array:
     return np.asarray(turned_deg + (linkage.pin_deg - linkage.bank_deg))
 
 
+def rod_triangle(
+    phi_rad: Array, throw_mm: Array, rod_mm: Array, offset_mm: Array
+) -> tuple[Array, Array, Array, Array]:
+    """The triangle that the rod closes, in the frame of the bore: the one place where the slider-crank is written.
+
+    Parameters
+    ----------
+    phi_rad : angle of the throw from the bore axis, about +x; it and the lengths (mm) broadcast together
+
+    Returns
+    -------
+    across, along : ``r sin phi`` and ``r cos phi``: the crankpin stands at (-across, along)
+    u : ``d + r sin phi``, how far the rod reaches across the bore, mm
+    q : ``sqrt(l**2 - u**2)``, how far it reaches along it, mm; the piston pin stands at ``along + q``
+    """
+    across, along = throw_mm * np.sin(phi_rad), throw_mm * np.cos(phi_rad)
+    u = offset_mm + across
+    return across, along, u, np.sqrt((rod_mm - u) * (rod_mm + u))
+
+
+def top_lean_deg(throw_mm: ArrayLike, rod_mm: ArrayLike, offset_mm: ArrayLike) -> Array:
+    """How far before the bore axis, about +x, throw and rod lie stretched in one line: top dead centre, degrees."""
+    reach_mm = np.asarray(rod_mm, dtype=float) + np.asarray(throw_mm, dtype=float)
+    return np.asarray(np.degrees(np.arcsin(np.asarray(offset_mm, dtype=float) / reach_mm)))
+
+
 def throw_state(phi_rad: Array, throw_mm: Array, rod_mm: Array, offset_mm: Array) -> MotionState:
     """Motion of the bare linkage per radian of its own throw angle phi about +x.
 
@@ -204,10 +230,7 @@ def throw_state(phi_rad: Array, throw_mm: Array, rod_mm: Array, offset_mm: Array
     -------
     MotionState : derivatives per radian of phi
     """
-    across = throw_mm * np.sin(phi_rad)
-    along = throw_mm * np.cos(phi_rad)
-    u = offset_mm + across
-    q = np.sqrt((rod_mm - u) * (rod_mm + u))
+    across, along, u, q = rod_triangle(phi_rad, throw_mm, rod_mm, offset_mm)
     rate = -along / q
     rate_squared = rate * rate
     swing = (across - u * rate_squared) / q
@@ -278,14 +301,14 @@ def dead_centres(linkage: Linkage) -> DeadCentres:
     """
     reach_mm, fold_mm = linkage.rod_mm + linkage.throw_mm, linkage.rod_mm - linkage.throw_mm
     offset_mm = linkage.offset_mm
-    top_lean_deg = np.degrees(np.arcsin(offset_mm / reach_mm))
+    top_deg = top_lean_deg(linkage.throw_mm, linkage.rod_mm, offset_mm)
     bottom_lean_deg = np.degrees(np.arcsin(offset_mm / fold_mm))
     top_height_mm = np.sqrt((reach_mm - offset_mm) * (reach_mm + offset_mm))
     bottom_height_mm = np.sqrt((fold_mm - offset_mm) * (fold_mm + offset_mm))
     return DeadCentres(
-        top_deg=_crank_deg_of_throw(linkage, -top_lean_deg),
+        top_deg=_crank_deg_of_throw(linkage, -top_deg),
         bottom_deg=_crank_deg_of_throw(linkage, 180.0 - bottom_lean_deg),
-        down_stroke_deg=180.0 + linkage.sense * (top_lean_deg - bottom_lean_deg),
+        down_stroke_deg=180.0 + linkage.sense * (top_deg - bottom_lean_deg),
         top_height_mm=top_height_mm,
         bottom_height_mm=bottom_height_mm,
         stroke_mm=top_height_mm - bottom_height_mm,

@@ -50,6 +50,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.clearance.support import Index, Pick
+from geometry.motion import rod_triangle
 from geometry.parts.solids import Array
 from geometry.valve_lift import LiftCurve, rounded
 
@@ -255,15 +256,13 @@ class LawTable:
         (linked,) = np.nonzero(self.links[law])
         if linked.size:
             k = law[linked]
-            r, length = self.r[k], self.len[k]
             phi = self.phase[k] + self.sense[k] * theta[linked]
-            sin_phi, cos_phi = np.sin(phi), np.cos(phi)
-            q = (self.d[k] + r * sin_phi) / length
+            pin_across, pin_along, u, reach = rod_triangle(phi, self.r[k], self.len[k], self.d[k])
             rod_, piston_ = self.is_rod[k], self.is_piston[k]
-            psi[linked] -= rod_ * np.arcsin(q)
-            # in the frame of the bore the origin is at (0, -r sin phi, r cos phi) or (0, 0, s)
-            across = -rod_ * r * sin_phi
-            along = r * cos_phi + piston_ * length * np.sqrt(1.0 - q * q)
+            psi[linked] -= rod_ * np.arcsin(u / self.len[k])
+            # in the frame of the bore the origin is at the crankpin or at the piston pin
+            across = -rod_ * pin_across
+            along = pin_along + piston_ * reach
             sin_b, cos_b = self.sin_bank[k], self.cos_bank[k]
             y[linked] += cos_b * across - sin_b * along
             z[linked] += sin_b * across + cos_b * along

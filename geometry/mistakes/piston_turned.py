@@ -9,7 +9,7 @@ from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
-from geometry.motion import dead_centres
+from geometry.motion import dead_centres, top_lean_deg
 from geometry.parts.crown import crown, inward_sign, mark_place
 from geometry.units import System
 from geometry.valve_lift import overlap_deg
@@ -35,8 +35,8 @@ def thrust_swap_deg(assembly: Assembly, bore: int) -> float:
     """
     linkage, index = assembly.linkage, assembly.layout.index(bore)
     throw, rod, offset = (float(a[index]) for a in (linkage.throw_mm, linkage.rod_mm, linkage.offset_mm))
-    swap, top = np.arcsin(offset / throw), np.arcsin(offset / (rod + throw))
-    return float(linkage.sense * np.degrees(top - swap))
+    swap_deg = np.degrees(np.arcsin(offset / throw))
+    return float(linkage.sense * (top_lean_deg(throw, rod, offset) - swap_deg))
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
