@@ -6,6 +6,7 @@ To add a part: one file in ``geometry/parts`` with ``PART = PartType("name", bod
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property
@@ -86,12 +87,16 @@ class PartType:
         Raises
         ------
         PartError
-            When a feature leaves out what decides about its clearances; names the part file.
+            When a feature leaves out what decides about its clearances, or two of a body bear one name, so that
+            an answer about one could be taken for the other's; names the part file.
         """
         found = self.bodies(spec, layout, built)
         for body in found:
+            named = Counter((feature.name, feature.place) for feature in body.part.features)
             for feature in body.part.features:
                 lack = _lack(body, feature)
+                if named[feature.name, feature.place] > 1:
+                    lack = f"stands more than once at the place {feature.place!r}; give each a place of its own"
                 if lack:
                     where = self.bodies.__module__.replace(".", "/")
                     raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
