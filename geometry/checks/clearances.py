@@ -12,7 +12,8 @@ from geometry.checks.section import Check, Column, Finding, Quantity, Row, Secti
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.certify import TOLERANCE_MM, Memory
-from geometry.clearance.turn import NEAR_MM, FullTurn, Near, full_turn
+from geometry.clearance.prune import NEAR_MM
+from geometry.clearance.turn import FullTurn, Near, full_turn
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.motion import after_own_top_dead_centre_deg
 from geometry.parts.rod_bolt import behind_circle_mm
@@ -45,8 +46,11 @@ class Clearance:
 
 
 def verdict_of(min_mm: float, within_mm: float, limit_mm: float) -> str:
-    """``clear``, ``close`` (below its limit), ``touches`` or ``overlaps``; in doubt the graver word."""
-    if min_mm < -within_mm:
+    """``clear``, ``close`` (below its limit), ``touches`` or ``overlaps``; in doubt the graver word.
+
+    The true minimum is never above ``min_mm``: however wide the half-width, what is found to overlap does.
+    """
+    if min_mm < -min(within_mm, TOLERANCE_MM):
         return "overlaps"
     if min_mm - within_mm <= 0.0:
         return "touches"
@@ -86,6 +90,7 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
     notes = (
         f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
         "the modelled solids; below zero it is the depth of interference.",
+        *_coarse(found, system),
         f"{len(turn.far)} more pairs are proved to stay {near} apart or more; {len(turn.skipped)} are no "
         "clearance (they stand still to each other, run in each other, or are metal that the engine file does not "
         "describe). `--pairs` prints them all.",
@@ -97,6 +102,17 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
     )  # fmt: skip
     title = "Clearances through the full turn, worst first"
     return Section("clearances", title, columns, rows, findings, notes, shown=_shown(rows, count))
+
+
+def _coarse(found: Sequence[Clearance], system: System) -> Iterator[str]:
+    """What to say where so much overlaps that depths were worked out coarsely."""
+    wide = [c.near.approach for c in found if c.near.approach.within_mm > TOLERANCE_MM * 1.001]
+    if wide:
+        most = show(max(approach.within_mm for approach in wide), "length", system)
+        yield (
+            f"So much overlaps that {len(wide)} depths are told coarsely: each is at least as deep as its row says and "
+            f"at most {most} deeper (`within_mm` in --json)."
+        )
 
 
 def _shown(rows: tuple[Row, ...], count: int) -> tuple[Row, ...]:

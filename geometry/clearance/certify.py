@@ -30,9 +30,8 @@ class Mover:
 class Approach:
     """Where two features come closest over the period.
 
-    The true minimum of the modelled solids lies between ``min_mm - within_mm`` and ``min_mm``. One case is left out: a
-    hollow piece driven in deeper than its own wall. That it overlaps is certain; how deep is a figure, seen to be
-    out by 0.1 mm at a depth of 15 mm.
+    The true minimum of the modelled solids, signed as ``depth`` defines it, lies between ``min_mm - within_mm`` and
+    ``min_mm``.
 
     Attributes
     ----------
@@ -40,8 +39,9 @@ class Approach:
     min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it.
         Against a measured surface it is the way out of the deepest single triangle, or from a point within the
         solid to its surface: the part must be moved at least that far, perhaps farther
-    within_mm : certified half-width: the true minimum is no farther from ``min_mm`` than this; more than the
-        tolerance asked for only where the search was cut short (``search.MAX_NODES``), which is told by this
+    within_mm : certified half-width: the true minimum is no farther below ``min_mm`` than this; more than the
+        tolerance asked for only where parts overlap by so much, or so many do, that their depth was worked out
+        coarsely (``search.FINE_NODES``), or the search was cut short (``search.MAX_NODES``); it tells of either
     crank_deg : crank angle at which it happens, 0 <= crank_deg < period
     at_a_mm, at_b_mm : (3,) nearest points of either side, in E; (nearly) deepest points when they interfere
     direction : (3,) unit vector from A to B along which the distance is measured, in E

@@ -52,7 +52,6 @@ def distance_curve(a: Mover, b: Mover, crank_deg: ArrayLike, accuracy_mm: float 
             np.tile(np.repeat(items_b, angles.size), items_a.size),
             np.tile(np.radians(angles), each),
             np.zeros(each * angles.size),
-            accuracy_mm,
         )
     )
     best = search.best

@@ -2,174 +2,153 @@
 
 One meaning everywhere
 ----------------------
-*Depth* is the length of the shortest translation that separates two convex pieces. For features of several
-pieces it is the largest depth over the pairs of pieces.
+*Depth* is the length of the shortest translation that separates two pieces, in whatever direction. It grows
+from zero as they meet: the signed distance is continuous through contact. For features of several pieces it is
+the largest depth over the pairs of pieces.
 
-A hollow turned piece (bore wall, skirt, ring) has no useful shortest way out of its own: a narrow sector could
-be left sideways, through what is really the next sector. Its depth is therefore the largest over its narrow
-sectors of the shortest translation in the plane through its axis (inward, outward or along the axis, whichever
-is shortest and whatever mixture), or square to one of its end faces if that clears the whole piece. A bore wall
-counts as solid however far out, so its depth is the radial one wherever the body reaches well into the bore.
+A solid convex piece leaves another by the shortest way out of B - A (``expand``). A hollow turned piece (bore
+wall, skirt, ring) is not convex, so it is asked slice by slice, and a narrow slice must not be left sideways,
+through what is really the next slice. For each slice the shortest of these ways counts:
+
+- out of the slice in the plane through the axis: inward, outward or along the axis, whatever mixture;
+- out over an end face, clear of everything between the slice and that end;
+- out of the hull of the whole piece, in any direction.
+
+The largest over all slices is the depth. The first way is the one from within, so the depth in a bore wall is
+the radial one; a wall marked ``outward`` counts as solid however far out for the first way. The second is
+that of an edge where the piece ends (a skirt's panel, the side of a notch), the third that of what meets the
+outside of a barrel. At first contact one of the three has the normal of the contact, which is why no depth
+jumps: the contact normal lies in the plane of its slice unless it lies on an end face or on the outside.
+
+Ways are barred by drawing the slice out along a ray (``Gathered.rays``): no short way leads along it. Both sides
+of the proof hold for the slice so drawn. Over an interval of crank angle the direction found stays one of the
+three as long as the hollow piece does not turn, which walls, skirts and rings do not.
 """
 
 from __future__ import annotations
 
-from itertools import product
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.clearance.gjk import Scene
-from geometry.clearance.laws import Pose
-from geometry.clearance.support import Mask
+from geometry.clearance import gjk
+from geometry.clearance.expand import expand
+from geometry.clearance.items import Items
+from geometry.clearance.nodes import MA, MB, NX, WA, WB, Nodes, T
+from geometry.clearance.support import Gathered, Index, Mask
 from geometry.parts.solids import Array
 
-if TYPE_CHECKING:
-    from scipy.spatial import ConvexHull
-
-EXPAND_STEPS = 150
-_CUBE = [
-    np.array(d) / np.linalg.norm(d)
-    for d in product((-1.0, 0.0, 1.0), repeat=3)
-    if np.count_nonzero(d) in (1, 3)
-]
-NARROWINGS = 24
-FAN = 24
-"""Directions tried in the axial plane before the best is refined."""
+BARRED_MM = 3000.0
+"""How far a slice is drawn out where no way may lead: far beyond every engine."""
+ROUND = 1e-9
 
 
-def expand(scene: Scene, seed: Array, accuracy: Array) -> tuple[Array, Array, Array]:
-    """Shortest ways out of m overlapping pairs, with both sides of the proof.
+@dataclass(slots=True, eq=False)
+class Depth:
+    """Signed measure of m nodes with a hollow side.
 
-    The polytope of support points of B - A grows towards its face nearest the origin (van den Bergen 2001). It
-    lies inside B - A, so the depth is at least the distance of that face; along the face's normal the pieces
-    come clear after their gap, so the depth is at most that.
+    Attributes
+    ----------
+    upper, gap : (m,) both sides of the proof of the signed measure, mm
+    normal : (3, m) the direction that gives ``gap``, from A to B
+    middle, half : (2, m) the sectors of A and of B that ``gap`` was measured on, rad
+    """
+
+    upper: Array
+    gap: Array
+    normal: Array
+    middle: Array
+    half: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Way:
+    """One way out of one side: the sector that is left, how it is drawn out, and where the way exists at all."""
+
+    middle: Array
+    half: Array
+    pieces: Gathered
+    exists: Mask
+
+
+def hollow_depth(items: Items, nodes: Nodes, accuracy: Array, plenty: Array) -> Depth:
+    """The signed measure defined above, at the middle angle of nodes whose sectors are narrow.
 
     Parameters
     ----------
-    seed : (3, m) unit directions to start from, besides the corners and axes of a cube
-    accuracy : (m,) stop when both sides are this near, mm
-
-    Returns
-    -------
-    upper : (m,) upper bound of the signed distance: less than nil
-    gap : (m,) lower bound of the signed distance
-    normal : (3, m) direction of ``gap``, from A to B
+    accuracy : (m,) how near both sides of the proof must come, mm
+    plenty : (m,) stop when the measure is at least this, mm; no upper bound is told then
     """
-    m = seed.shape[1]
-    upper, gap, normal = np.zeros(m), scene.gap(seed), seed.copy()
-    starts = [np.repeat(d[:, None], m, axis=1) for d in _CUBE] + [seed]
-    corners = np.stack([np.subtract(*scene.support(n)[::-1]) for n in starts])
-    hulls = [_grown(None, corners[:, :, k]) for k in range(m)]
-    live = np.array([k for k in range(m) if hulls[k] is not None], dtype=np.intp)
-    for _ in range(EXPAND_STEPS):
-        if not live.size:
-            break
-        face = np.array([_nearest_face(hulls[k]) for k in live])
-        n = -face[:, :3].T
-        p, q = scene.take(live).support(n)
-        w = q - p
-        found = (n * w).sum(axis=0)
-        upper[live] = face[:, 3]
-        better = found > gap[live]
-        gap[live[better]], normal[:, live[better]] = found[better], n[:, better]
-        open_ = upper[live] - gap[live] > accuracy[live]
-        for k, corner in zip(live[open_], w.T[open_], strict=True):
-            hulls[k] = _grown(hulls[k], corner[None])
-        live = np.array([k for k in live[open_] if hulls[k] is not None], dtype=np.intp)
-    # a polytope that never came to hold the origin proves no depth
-    return np.minimum(upper, 0.0), gap, normal
+    f, m = nodes.f, nodes.a.size
+    pose_a, pose_b = items.pose(nodes.a, f[T]), items.pose(nodes.b, f[T])
+    found = Depth(
+        np.full(m, -np.inf), np.full(m, -np.inf), f[NX:].copy(), f[[MA, MB]].copy(), f[[WA, WB]].copy()
+    )
+    ways_b = list(_ways(items, nodes.b, f[MB], f[WB]))
+    for way_a in _ways(items, nodes.a, f[MA], f[WA]):
+        for way_b in ways_b:
+            index = np.nonzero(way_a.exists & way_b.exists & (found.gap < plenty))[0]
+            if index.size:
+                scene = gjk.Scene(way_a.pieces, way_b.pieces, pose_a, pose_b).take(index)
+                limits = (accuracy[index], found.gap[index], plenty[index])
+                _keep(found, index, _signed(scene, f[NX:, index], *limits), way_a, way_b)
+    found.upper[found.gap >= plenty] = np.inf
+    return found
 
 
-def _grown(hull: ConvexHull | None, points: Array) -> ConvexHull | None:
-    """The hull with more points; None when all points lie in a plane, or too nearly so for the hull library.
-
-    What was proved of a hull that cannot grow any further stays proved.
-    """
-    from scipy.spatial import ConvexHull, QhullError  # slow to import, and most engines overlap nowhere
-
-    try:
-        if hull is None:
-            return ConvexHull(points, incremental=True)
-        hull.add_points(points)
-    except QhullError:
-        return None
-    return hull
+def _keep(found: Depth, index: Index, signed: tuple[Array, Array, Array], way_a: _Way, way_b: _Way) -> None:
+    """Take the longer signed distance of what was found before and now: the shorter way out."""
+    upper, gap, normal = signed
+    found.upper[index] = np.maximum(found.upper[index], upper)
+    better = gap > found.gap[index]
+    at = index[better]
+    found.gap[at], found.normal[:, at] = gap[better], normal[:, better]
+    for side, way in enumerate((way_a, way_b)):
+        found.middle[side, at], found.half[side, at] = way.middle[at], way.half[at]
 
 
-def _nearest_face(hull: ConvexHull) -> Array:
-    """Outward normal and offset (4,) of the face nearest to the origin; the offset is less than nil inside."""
-    return np.asarray(hull.equations[hull.equations[:, 3].argmax()])
+def _signed(
+    scene: gjk.Scene, seed: Array, accuracy: Array, known: Array, plenty: Array
+) -> tuple[Array, Array, Array]:
+    """Both sides of the signed distance and its direction; given up below ``known`` and from ``plenty`` on."""
+    near = gjk.nearest(scene, seed, accuracy, plenty)
+    upper, gap, normal = near.distance, near.gap, near.normal
+    index = np.nonzero(near.overlap)[0]
+    if index.size:
+        inner = scene.take(index)
+        upper[index], gap[index], normal[:, index] = expand(
+            inner, normal[:, index], accuracy[index], known[index], plenty[index]
+        )
+    return upper, gap, normal
 
 
-def wall_depth(
-    scene: Scene, whole: Scene, wall_a: tuple[Mask, Mask], wall_b: tuple[Mask, Mask]
-) -> tuple[Array, Array, Mask]:
-    """Signed measure of thin sectors of hollow pieces, as defined above.
-
-    Parameters
-    ----------
-    scene : the pairs, each hollow piece cut down to a thin sector
-    whole : the same with the full extent of the pieces
-    wall_a, wall_b : (hollow (m,) bool, outward (m,) bool) of either side
-
-    Returns
-    -------
-    depth : (m,) signed, mm
-    normal : (3, m) the direction that gives it, from A to B
-    ends : (m,) whether it is square to an end face, measured on the whole piece
-    """
-    m = wall_a[0].size
-    depth, normal = np.full(m, -np.inf), np.zeros((3, m))
-    ends = np.zeros(m, dtype=bool)
-    for sign, side, pose, full, (hollow, outward) in (
-        (-1.0, scene.a, scene.pose_a, whole.a, wall_a),
-        (1.0, scene.b, scene.pose_b, whole.b, wall_b),
-    ):
-        axis = np.cross(side.first, side.second, axis=0)
-        first, along = (turn_out(pose, sign * vector) for vector in (side.first, axis))
-        gap, n = _fan(scene, first, along, hollow, outward)
-        better = gap > depth
-        ends &= ~better
-        depth, normal = np.where(better, gap, depth), np.where(better, n, normal)
-        for edge in (-1.0, 1.0):
-            # outward normal of an end face; a full ring has none
-            square = edge * full.cos_half * full.second - full.sin_half * full.first
-            n = -sign * turn_out(pose, square)
-            gap = np.where(hollow & (full.cos_half > -1 + 1e-12), whole.gap(n), -np.inf)
-            better = gap > depth
-            depth, normal = np.where(better, gap, depth), np.where(better, n, normal)
-            ends |= better
-    return depth, normal, ends
+def _ways(items: Items, item: Index, middle: Array, half: Array) -> Iterator[_Way]:
+    """The ways out of one side of the nodes, in its own frame; a solid side has the one."""
+    table = items.table
+    hollow, outward = table.inner[item] > 0, table.outward[item]
+    whole_middle, whole_half = table.middle[item], table.half[item]
+    whole = table.gather(item, whole_middle, whole_half)
+    # what is nearer by leaving the whole is rare, and asked last: only whether it is nearer than the others
+    if hollow.any():
+        slices = table.gather(item, middle, half)
+        sideways = BARRED_MM * slices.second
+        out = BARRED_MM * np.where(outward, slices.first, 0.0)
+        rays = np.stack([sideways, -sideways, out])
+        yield _Way(middle, half, replace(slices, rays=rays), hollow)
+        yield from _over_the_ends(items, item, middle, half, hollow & (whole_half < np.pi - ROUND))
+    yield _Way(whole_middle, whole_half, whole, np.ones(item.size, dtype=bool))
 
 
-def turn_out(pose: Pose, n: Array) -> Array:
-    """Directions (3, m) of the bodies' frames in E."""
-    return np.stack([n[0], pose.cos * n[1] - pose.sin * n[2], pose.sin * n[1] + pose.cos * n[2]])
-
-
-def _fan(scene: Scene, first: Array, along: Array, hollow: Mask, outward: Mask) -> tuple[Array, Array]:
-    """Best direction in the plane of ``first`` and ``along``; a wall may only be left inward or along."""
-
-    def gap_at(angle: Array) -> tuple[Array, Array]:
-        n = np.cos(angle) * first + np.sin(angle) * along
-        barred = ~hollow | (outward & (np.cos(angle) < -1e-12))
-        return np.where(barred, -np.inf, scene.gap(n)), n
-
-    m = hollow.size
-    best, normal, angle = np.full(m, -np.inf), np.zeros((3, m)), np.zeros(m)
-    for trial in np.arange(FAN) * (2 * np.pi / FAN):
-        gap, n = gap_at(np.full(m, trial))
-        better = gap > best
-        best, angle = np.where(better, gap, best), np.where(better, trial, angle)
-        normal = np.where(better, n, normal)
-    step = np.pi / FAN
-    for _ in range(NARROWINGS):
-        centre = angle
-        for way in (-step, step):
-            gap, n = gap_at(centre + way)
-            better = gap > best
-            best, angle = np.where(better, gap, best), np.where(better, centre + way, angle)
-            normal = np.where(better, n, normal)
-        step *= 0.5
-    return best, normal
+def _over_the_ends(items: Items, item: Index, middle: Array, half: Array, open_: Mask) -> Iterator[_Way]:
+    """The ways over either end of pieces that do not go all round."""
+    if not open_.any():
+        return
+    table = items.table
+    for end in (-1.0, 1.0):
+        # from the slice's far edge to one end of the piece; drawn out the other way, where the piece goes on
+        edge, cut = table.middle[item] + end * table.half[item], middle - end * half
+        to_end = table.gather(item, (edge + cut) / 2, np.abs(edge - cut) / 2)
+        inward = -end * (np.cos(cut) * table.second[:, item] - np.sin(cut) * table.first[:, item])
+        rays = BARRED_MM * inward[None]
+        yield _Way((edge + cut) / 2, np.abs(edge - cut) / 2, replace(to_end, rays=rays), open_)

@@ -102,7 +102,7 @@ class Items:
             out[k] = np.where(found.overlap, table.excess(item, half), short)
         return out
 
-    def coarse(self, nodes: Nodes, tolerance_mm: float) -> Mask:
+    def coarse(self, nodes: Nodes, tolerance_mm: Array | float) -> Mask:
         """Whether a sector of either side is still too wide to stand for the hollow solid."""
         f = nodes.f
         excess = np.maximum(self.table.excess(nodes.a, f[WA]), self.table.excess(nodes.b, f[WB]))
@@ -112,7 +112,6 @@ class Items:
         self,
         pairs: Sequence[tuple[Index, Index]],
         periods_deg: Sequence[float],
-        tolerance_mm: float,
         number: int = 0,
     ) -> Nodes:
         """First nodes of pairs (items of A, items of B) over their whole periods, numbered from ``number``."""
@@ -122,16 +121,15 @@ class Items:
         ]
         pair, i, j = (np.concatenate([g[k] for g in grids]) for k in range(3))
         theta, half = (np.concatenate([g[k] for g in grids]) for k in (3, 4))
-        return self.bounded(pair, i, j, theta, half, tolerance_mm)
+        return self.bounded(pair, i, j, theta, half)
 
-    def bounded(
-        self, pair: Index, i: Index, j: Index, theta: Array, half: Array, tolerance_mm: float
-    ) -> Nodes:
+    def bounded(self, pair: Index, i: Index, j: Index, theta: Array, half: Array) -> Nodes:
         """Nodes of whole pieces i and j on given intervals, bounded by their bounding slabs.
 
         The circles that bound two pieces keep their radii, so the distance of their middles less the way the
         middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
-        are positive the distance is at least the root of the sum of their squares.
+        are positive the distance is at least the root of the sum of their squares. Below zero the bound holds too:
+        to leave the whole of a hollow piece is one of the ways that its depth may take.
         """
         f = np.zeros((ROWS, i.size))
         f[T], f[H] = theta, half
@@ -146,9 +144,7 @@ class Items:
         along = np.maximum(self.x0[i] - self.x1[j], self.x0[j] - self.x1[i])
         f[LB] = np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
         f[NX:] = np.where(np.abs(n).sum(axis=0) > 1e-9, n, np.array([[1.0], [0.0], [0.0]]))
-        nodes = Nodes(pair, i, j, f)
-        f[LB, self.coarse(nodes, tolerance_mm) & (f[LB] <= 0)] = -np.inf
-        return nodes
+        return Nodes(pair, i, j, f)
 
 
 def _root_grid(k: int, a: Index, b: Index, period_deg: float) -> tuple[Index, Index, Index, Array, Array]:

@@ -12,7 +12,7 @@ from geometry.clearance.items import Items, Side
 from geometry.clearance.laws import Law, at_rest
 from geometry.parts.solids import Array
 
-NEAR_MM = 12.0
+NEAR_MM = 6.0
 """Several times the largest limit of the trade: what stays farther apart needs no figure, only its bound."""
 SAMPLES = 48
 """Crank angles per turn at which the reach is taken; what lies between is bounded by the acceleration."""

@@ -27,7 +27,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from geometry.clearance import gjk
-from geometry.clearance.depth import expand, wall_depth
+from geometry.clearance.depth import hollow_depth
+from geometry.clearance.expand import expand
 from geometry.clearance.items import Items, Problem, Side
 from geometry.clearance.laws import at_rest
 from geometry.clearance.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
@@ -42,7 +43,15 @@ PAIRS_AT_ONCE = 64
 PIECE_PAIRS_AT_ONCE = 20_000
 """Pairs whose first nodes are made together: enough for numpy, few enough for memory."""
 ROUNDING_MM = 1e-9
-DEPTH_COST = 30
+FINE_NODES = 15_000
+DEEP_SHARE, DEEPEST_SHARE = 0.02, 0.25
+DEEP_MM = 0.05
+"""Once parts are certain to overlap, their depth is worked out to the tolerance only while all of that costs less
+than so many nodes. After that it is worked out to ``DEEP_MM`` or to a share of itself, whichever is coarser; the
+share rises with the square of the cost, and from the last one on the depth stays as it is. The reported
+half-width tells. An engine whose parts stand in each other by hundreds is no reason to wait.
+"""
+DEPTH_COST = 10
 """What the depth of an overlap costs, counted in nodes."""
 MAX_NODES = 150_000
 """Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
@@ -71,6 +80,8 @@ class Search:
     ab: list[tuple[Index, Index]] = field(init=False)
     spent: Index = field(init=False)
     """Nodes evaluated for each pair."""
+    past: Array = field(init=False)
+    """(3, pairs) the last direction in which a way past the whole of both sides was the shortest; zero if none."""
 
     def __post_init__(self) -> None:
         sides: dict[int, Side] = {}
@@ -85,13 +96,14 @@ class Search:
         """Forget all bounds; what follows is numbered 0 to ``pairs`` - 1."""
         self.best = Best.empty(pairs)
         self.spent = np.zeros(pairs, dtype=np.intp)
+        self.past = np.zeros((3, pairs))
 
     def run(self) -> Best:
         """Close every pair to within the tolerance; bounds and places are in ``best``."""
         periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
         pools = []
         for part in self._batches():
-            first = self.items.roots(self.ab[part], periods[part], self.tolerance_mm, part.start)
+            first = self.items.roots(self.ab[part], periods[part], part.start)
             self.count.roots += first.pair.size
             pools.append(self._drop(first))
         self.close(Nodes.join(pools))
@@ -118,11 +130,24 @@ class Search:
             pool = Nodes.join([rest, self._advance(work)])
             self.count.rounds += 1
 
+    def _share(self) -> float:
+        """The share of a depth to which it is worked out by now; zero while all are worked out finely."""
+        cost = float(self.spent[self.best.upper < 0].sum()) / FINE_NODES
+        return 0.0 if cost < 1.0 else DEEP_SHARE * cost * cost
+
+    def _tolerance(self, pair: Index) -> Array:
+        share = self._share()
+        depth = np.maximum(-self.best.upper[pair], 0.0)
+        deep = np.where(depth > 0, np.maximum(DEEP_MM, min(share, DEEPEST_SHARE) * depth), 0.0)
+        return np.maximum(self.tolerance_mm, deep if share else 0.0)
+
     def _limit(self, pair: Index) -> Array:
-        return np.minimum(self.best.upper[pair] - self.tolerance_mm, self.far_mm)
+        return np.minimum(self.best.upper[pair] - self._tolerance(pair), self.far_mm)
 
     def _drop(self, pool: Nodes) -> Nodes:
         done = (pool.f[LB] >= self._limit(pool.pair)) | (self.spent[pool.pair] > MAX_NODES)
+        if self._share() > DEEPEST_SHARE:
+            done |= self.best.upper[pool.pair] < 0
         np.minimum.at(self.best.lower, pool.pair[done], pool.f[LB, done])
         return pool.take(~done)
 
@@ -153,33 +178,29 @@ class Search:
         speed, accel = self.items.motion(nodes)
         thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
         # a hollow piece must be known to be clear or not before its sectors mean anything
-        limit = self._limit(nodes.pair)
+        limit, tolerance = self._limit(nodes.pair), self._tolerance(nodes.pair)
         enough = np.where(thin, np.maximum(limit, 0.0), limit) + speed * f[H]
-        accuracy = np.maximum(self.tolerance_mm / 20, accel * f[H] ** 2 / 40)
+        accuracy = np.maximum(tolerance / 20, accel * f[H] ** 2 / 40)
         found = gjk.nearest(scene, f[NX:], accuracy, enough)
         self.count.supports += int(found.steps.sum())
         f[NX:] = found.normal
         excess = self.items.shortfall(nodes, scene, found)
-        coarse = self.items.coarse(nodes, self.tolerance_mm)
-        upper = np.where(found.overlap, np.inf, found.distance + excess.sum(axis=0))
+        coarse = self.items.coarse(nodes, tolerance)
+        # where hulls of sectors overlap, the solids themselves are no farther apart than the hulls exceed them
+        upper = np.where(found.overlap & ~thin, np.inf, found.distance + excess.sum(axis=0))
         floor = self._floor(nodes, scene, found.gap, accel)
         solid = np.nonzero(found.overlap & ~thin & (floor < limit))[0]
         if solid.size:
-            part, inner = nodes.take(solid), scene.take(solid)
-            np.add.at(self.spent, part.pair, DEPTH_COST)
-            upper[solid], found.gap[solid], part.f[NX:] = expand(
-                inner, part.f[NX:], np.maximum(accuracy[solid], self.tolerance_mm / 2)
-            )
-            f[NX:, solid] = part.f[NX:]
-            found.at_a[:, solid], found.at_b[:, solid] = inner.support(part.f[NX:])
-            floor[solid] = np.maximum(floor[solid], self._floor(part, inner, found.gap[solid], accel[solid]))
-        walls = np.nonzero(thin & ~coarse & (floor <= 0))[0]
-        if walls.size:
-            depth, floor[walls], f[NX:, walls] = self._wall_depth(nodes.take(walls), accel[walls])
-            upper[walls] = np.where(found.overlap[walls], depth, upper[walls])
+            wanted = np.maximum(accuracy, tolerance / 2)[solid]
+            self._solid_depth(nodes, scene, found, solid, wanted, accel, upper, floor)
+        hollow = np.nonzero(thin & ~coarse & (floor <= 0))[0]
+        if hollow.size:
+            wanted = np.maximum(accuracy, tolerance / 4)[hollow]
+            plenty = (limit + speed * f[H])[hollow]
+            self._hollow_depth(nodes, found, hollow, (wanted, plenty), accel, upper, floor)
         # an interval where a wide sector overlaps says nothing about the solid: cut the sector first
         loss = np.where(coarse & found.overlap, 0.0, np.maximum(found.gap - floor, 0.0))
-        floor[coarse & (floor <= 0)] = -np.inf
+        self._past_the_whole(nodes, np.nonzero(thin & coarse & (floor <= 0))[0], accel, floor)
         # the depth in a hollow piece is defined by sectors just narrow enough: cut them no further
         excess[:, thin & ~coarse & found.overlap] = 0.0
         self._keep_best(nodes, upper, found)
@@ -189,6 +210,62 @@ class Search:
         np.minimum.at(self.best.lower, nodes.pair[done], f[LB, done])
         keep = ~done
         return self._split(nodes.take(keep), loss[keep], excess[:, keep])
+
+    def _solid_depth(
+        self,
+        nodes: Nodes,
+        scene: gjk.Scene,
+        found: gjk.Nearest,
+        index: Index,
+        accuracy: Array,
+        accel: Array,
+        upper: Array,
+        floor: Array,
+    ) -> None:
+        """Fill in, at ``index``, both bounds of overlapping convex pieces and the places of their depth."""
+        part, inner = nodes.take(index), scene.take(index)
+        np.add.at(self.spent, part.pair, DEPTH_COST)
+        upper[index], found.gap[index], part.f[NX:] = expand(inner, part.f[NX:], accuracy)
+        nodes.f[NX:, index] = part.f[NX:]
+        found.at_a[:, index], found.at_b[:, index] = inner.support(part.f[NX:])
+        floor[index] = np.maximum(floor[index], self._floor(part, inner, found.gap[index], accel[index]))
+
+    def _hollow_depth(
+        self,
+        nodes: Nodes,
+        found: gjk.Nearest,
+        index: Index,
+        limits: tuple[Array, Array],
+        accel: Array,
+        upper: Array,
+        floor: Array,
+    ) -> None:
+        """Fill in, at ``index``, both bounds of narrow sectors of hollow pieces by the ways that count."""
+        part = nodes.take(index)
+        np.add.at(self.spent, part.pair, DEPTH_COST // 4)
+        depth = hollow_depth(self.items, part, *limits)
+        nodes.f[NX:, index] = part.f[NX:] = depth.normal
+        within = part.take(np.arange(index.size))
+        within.f[[MA, MB]], within.f[[WA, WB]] = depth.middle, depth.half
+        scene = self.items.scene(within, part.f[T])
+        floor[index] = self._floor(within, scene, depth.gap, accel[index])
+        found.gap[index] = depth.gap
+        overlap = found.overlap[index]
+        apart = np.isinf(depth.upper)
+        upper[index] = np.where(overlap & ~apart, np.minimum(depth.upper, 0.0), upper[index])
+        whole = overlap & (depth.half[0] == self.items.table.half[part.a])
+        whole &= depth.half[1] == self.items.table.half[part.b]
+        self.past[:, part.pair[whole]] = depth.normal[:, whole]
+
+    def _past_the_whole(self, nodes: Nodes, index: Index, accel: Array, floor: Array) -> None:
+        """Floors, at ``index``, of wide sectors: only what clears the whole of both sides counts for them."""
+        floor[index] = -np.inf
+        index = index[self.past[:, nodes.pair[index]].any(axis=0)]
+        if index.size:
+            part = nodes.take(index)
+            part.f[NX:] = self.past[:, part.pair]
+            scene = self.items.whole_scene(part)
+            floor[index] = self._floor(part, scene, scene.gap(part.f[NX:]), accel[index])
 
     def _keep_best(self, nodes: Nodes, upper: Array, found: gjk.Nearest) -> None:
         """Remember the lowest upper bound of each pair and where it was found."""
@@ -212,16 +289,6 @@ class Search:
                 half.f[width] /= 2
                 parts.append(half)
         return Nodes.join(parts)
-
-    def _wall_depth(self, nodes: Nodes, accel: Array) -> tuple[Array, Array, Array]:
-        """Signed measure of thin sectors against the wall's own directions, and its floor over the interval."""
-        f, table = nodes.f, self.items.table
-        scene = self.items.scene(nodes, f[T])
-        whole = self.items.whole_scene(nodes)
-        depth, f[NX:], ends = wall_depth(scene, whole, *(table.wall(x) for x in (nodes.a, nodes.b)))
-        scene.a.narrow(ends, whole.a)
-        scene.b.narrow(ends, whole.b)
-        return depth, self._floor(nodes, scene, depth, accel), f[NX:]
 
     def _floor(self, nodes: Nodes, scene: gjk.Scene, gap: Array, accel: Array) -> Array:
         """Lower bound of the signed distance over the whole interval, from the node's direction."""

@@ -222,10 +222,6 @@ class PieceTable:
             out[index] = np.where(bent, self.wrap[p], np.maximum(inner - radius, 0.0))
         return out
 
-    def wall(self, piece: Index) -> tuple[Mask, Mask]:
-        """Whether pieces (m,) are hollow, and whether they count as solid however far out."""
-        return self.inner[piece] > 0, self.outward[piece]
-
     def gather(self, piece: Index, middle: Array, half: Array) -> Gathered:
         """The circles of pieces (m,), each cut down to the sector given by ``middle`` and ``half`` (m,)."""
         k = int(self.size[piece].max()) if piece.size else 1
@@ -243,7 +239,10 @@ class PieceTable:
 
 @dataclass(slots=True, eq=False)
 class Gathered:
-    """Circles of m pieces: centres (3, k, m), radii (k, m), axes (3, m) turned to the sector's middle."""
+    """Circles of m pieces: centres (3, k, m), radii (k, m), axes (3, m) turned to the sector's middle.
+
+    Where ``rays`` (r, 3, m) are given, the piece is drawn out along each of them: no short way leads that way.
+    """
 
     centre: Array
     radius: Array
@@ -251,6 +250,7 @@ class Gathered:
     second: Array
     cos_half: Array
     sin_half: Array
+    rays: Array | None = None
 
     def take(self, index: Pick) -> Gathered:
         """The pieces at an index or mask."""
@@ -261,12 +261,8 @@ class Gathered:
             self.second[:, index],
             self.cos_half[index],
             self.sin_half[index],
+            None if self.rays is None else self.rays[:, :, index],
         )
-
-    def narrow(self, mask: Mask, other: Gathered) -> None:
-        """Take the sectors of ``other`` where ``mask`` (m,) is set."""
-        self.first[:, mask], self.second[:, mask] = other.first[:, mask], other.second[:, mask]
-        self.cos_half[mask], self.sin_half[mask] = other.cos_half[mask], other.sin_half[mask]
 
     def _radial(self, n: Array) -> tuple[Array, Array, Array]:
         a = (n * self.first).sum(axis=0)
@@ -284,7 +280,10 @@ class Gathered:
         """Support function h(n), (m,), for directions (3, m) in the part's frame."""
         q, _, _ = self._radial(n)
         c = self.centre
-        return np.asarray((c[0] * n[0] + c[1] * n[1] + c[2] * n[2] + self.radius * q).max(axis=0))
+        height = (c[0] * n[0] + c[1] * n[1] + c[2] * n[2] + self.radius * q).max(axis=0)
+        if self.rays is not None:
+            height = height + np.maximum((self.rays * n).sum(axis=1), 0.0).sum(axis=0)
+        return np.asarray(height)
 
     def point(self, n: Array) -> tuple[Array, Array]:
         """Support function (m,) and a support point (3, m)."""
@@ -294,4 +293,8 @@ class Gathered:
         best = value.argmax(axis=0)
         column = np.arange(value.shape[1])
         r = self.radius[best, column]
-        return value[best, column], c[:, best, column] + r * (u * self.first + v * self.second)
+        height, point = value[best, column], c[:, best, column] + r * (u * self.first + v * self.second)
+        if self.rays is not None:
+            along = np.maximum((self.rays * n).sum(axis=1), 0.0)
+            height, point = height + along.sum(axis=0), point + (self.rays * (along > 0)[:, None]).sum(axis=0)
+        return height, point

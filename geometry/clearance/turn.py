@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from geometry.assembly import Assembly
 from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.clearance.inside import swallowed
 from geometry.clearance.narrow import Narrowed, Narrower, boxed
 from geometry.clearance.pairs import Pair, Skipped, pairs_of
-from geometry.clearance.prune import LeftOut, reach_bounds
-
-NEAR_MM: Final = 6.0
-"""Pairs proved farther apart than this are left at their bound: several times every limit of the trade."""
+from geometry.clearance.prune import NEAR_MM, LeftOut, reach_bounds
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,7 @@ from geometry.checks.section import Row
 from geometry.clearance.place import Place
 from geometry.mistakes import facts
 from geometry.mistakes.bearing_words import LOOSE
-from geometry.mistakes.contact import NEAR_MM, Meeting, biting_arcs, meetings
+from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import Arc, Signature, Spot
 from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System
@@ -102,7 +102,7 @@ def bolt_signature(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...]
 def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     """What comes of it, for a customer."""
     if story.worst is None:
-        return f"Nothing comes nearer to it than {facts.text_mm(NEAR_MM, system)} through the whole turn."
+        return f"Nothing comes nearer to it than {facts.text_mm(TOLD_MM, system)} through the whole turn."
     meeting = story.worst
     where = f"the {place_words(wrong, meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
     if meeting.approach.min_mm < 0:

@@ -10,7 +10,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.limits import DEFAULTS, limit_for
-from geometry.clearance.certify import Approach, Memory, certify_all
+from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.clearance.curve import distance_curve
 from geometry.clearance.excuses import no_clearance
 from geometry.clearance.pairs import Pair, limit_of, places
@@ -20,9 +20,8 @@ from geometry.clearance.support import Mask
 from geometry.mistakes.mistake import Arc
 from geometry.parts.solids import Array
 
-NEAR_MM = 3.0
+TOLD_MM = 3.0
 """Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""
-TOLERANCE_MM = 0.01
 GRID_DEG = 10.0
 FINE_STEPS = 8
 """Halvings of a grid step: arc ends to 0.04 degrees."""
@@ -54,7 +53,7 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
     for a in (place for place in everything if mine(place)):
         for b in everything:
             apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
-            if apart >= NEAR_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
+            if apart >= TOLD_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
                 continue
             yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.mover.law, b.mover.law))
 
@@ -85,10 +84,10 @@ def meetings(
     found = []
     for pair, approach in zip(
         chosen,
-        certify_all(movers, periods, TOLERANCE_MM, NEAR_MM if only is None else np.inf, memory),
+        certify_all(movers, periods, TOLERANCE_MM, TOLD_MM if only is None else np.inf, memory),
         strict=True,
     ):
-        if approach.bound_only or (only is None and approach.min_mm >= NEAR_MM):
+        if approach.bound_only or (only is None and approach.min_mm >= TOLD_MM):
             continue
         limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
         found.append(
