@@ -92,11 +92,13 @@ class PartType:
         """
         found = self.bodies(spec, layout, built)
         for body in found:
-            named = Counter((feature.name, feature.place) for feature in body.part.features)
+            named = Counter((feature.name, feature.place, feature.part) for feature in body.part.features)
             for feature in body.part.features:
                 lack = _lack(body, feature)
-                if named[feature.name, feature.place] > 1:
-                    lack = f"stands more than once at the place {feature.place!r}; give each a place of its own"
+                if named[feature.name, feature.place, feature.part] > 1:
+                    lack = (
+                        f"stands more than once at the place {feature.place!r}; give each a place of its own"
+                    )
                 if lack:
                     where = self.bodies.__module__.replace(".", "/")
                     raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
