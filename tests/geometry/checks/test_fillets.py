@@ -5,7 +5,7 @@ import pytest
 from scipy.optimize import brentq
 
 from geometry.assembly import assemble
-from geometry.checks.fillets import CHECK
+from geometry.checks.fillets import CHECK, turning_tells
 from tests.geometry.mistakes.shop import right, spec
 
 
@@ -60,3 +60,38 @@ def test_a_rod_between_two_cheeks_loses_at_both():
     total = engine.crank.pin.width_mm - engine.rod.big_end.width_mm
     left = total - lost(engine, 0.045 * 25.4) - lost(engine, 0.060 * 25.4)
     assert section.rows[0]["side_clearance_left_mm"].value == pytest.approx(left, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "layout, other_in, tells",
+    [
+        ("vee90", 0.010, True),  # two rods on a pin: the small chamfer belongs between them
+        ("vee90", 0.125, False),  # as large as the other: either way round meets the fillet alike
+        ("inline", 0.010, False),  # a cheek at both sides: one of them meets the small chamfer anyhow
+    ],
+)
+def test_a_rod_turned_round_tells_only_where_its_chamfers_differ_and_one_cheek_is_near(
+    layout, other_in, tells
+):
+    engine = spec(layout, rod={"chamfer": {"cheek": "0.125 in", "other": f"{other_in} in"}})
+    base = assemble(engine)
+    site = base.layout.bores[0]
+    assert turning_tells(base.spec, site) is tells
+    turned = assemble(base.spec, base.built.with_bore(site.bore, rod_turned=True))
+    before, after = (CHECK.run(one, "in").rows[0]["rod_edge_to_fillet_mm"].value for one in (base, turned))
+    assert (abs(after - before) > 1e-9) is tells
+
+
+# Two rods of 0.930 in and a pin 0.11 mm wider, as service data of a V8 ask for at the least.
+@pytest.mark.parametrize("wider_mm, said", [(0.109, "tight"), (0.111, "clear")])
+def test_side_clearance_is_held_to_its_least(wider_mm, said):
+    engine = spec(
+        crank={"pin": {"width": f"{2 * 0.930 * 25.4 + wider_mm:.4f} mm", "fillet": "1 mm"}},
+        rod={"big_end": {"width": "0.930 in"}, "bearing": {"width": "0.84 in"}},
+    )
+    section = CHECK.run(assemble(engine), "mm")
+    assert {row["verdict"] for row in section.rows} == {said}
+    assert [row["side_clearance_mm"].value for row in section.rows] == pytest.approx([wider_mm] * 8, abs=1e-6)
+    assert [(f.id, f.severity) for f in section.findings] == (
+        [] if said == "clear" else [("rod_side", "stop")] * 8
+    )

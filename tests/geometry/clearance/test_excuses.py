@@ -4,7 +4,7 @@ What is expected is written here from the trade, on the names that a builder rea
 stands behind a bore's wall, what the engine file says nothing about. The program decides on typed data instead.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 
@@ -13,7 +13,7 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks.limits import DEFAULTS, limit_for
-from geometry.clearance.excuses import EXCUSES
+from geometry.clearance.excuses import EXCUSES, no_clearance
 from geometry.clearance.pairs import LIMIT_OF, pairs_of, places
 from geometry.clearance.support import circles_of
 from geometry.parts.solids import Group
@@ -275,7 +275,13 @@ def test_every_valve_is_held_against_the_crown_under_it(name):
             for p in spec.piston.pockets
         )
         assert mine == [f"piston_to_{valve.valve}_valve"] + ["valve_to_pocket"] * bool(pockets)
-    assert len(held) == len([p for p in wanted if p.a.mover.name not in things])
+    over = [p for p in wanted if p.a.mover.name not in things]
+    assert len(held) == len(over)
+    laws = {p.body.bore: p.mover.law for p in places(assembly) if p.body.part.kind == "piston"}
+    for pair in over:  # the crown under a valve is the piston of its own bore, and goes up and down with it
+        assert (pair.a.body.part.kind, pair.a.body.bore) == ("piston", pair.b.body.bore)
+        assert pair.a.mover.law == laws[pair.b.body.bore]
+        assert pair.period_deg == 720.0
 
 
 def is_right(answer, a, b, reason):
@@ -317,3 +323,41 @@ def test_every_row_of_the_table_is_needed():
     for name in ENGINES:
         said |= {s.reason for s in listed(name)[1]}
     assert all(any(words.startswith(row.reason) for words in said) for row in EXCUSES)
+
+
+@pytest.mark.parametrize("bore", [1, 4])
+def test_a_cheek_that_reaches_into_its_rod_is_held_against_it(bore):
+    # Beside means beside: 0.01 mm of overlap along the crank, and nothing keeps the two apart, on either side.
+    assembly = engine("tern")
+    here = places(assembly)
+    rod = next(p for p in here if p.feature == "rod_big_end" and p.body.bore == bore)
+    middle, half = assembly.layout.site(bore).x_mm, assembly.spec.rod.big_end.width_mm / 2
+    cheeks = [p for p in here if (no_clearance(assembly, rod, p) or "").startswith(BESIDE_CHEEK)]
+    assert cheeks
+    for cheek in cheeks:
+        long = cheek.x_mm[1] - cheek.x_mm[0]
+        for low, kept in (
+            (middle + half, True), (middle + half - 0.01, False), (middle, False),
+            (middle - half - long, True), (middle - half - long + 0.01, False), (middle - long, False),
+        ):  # fmt: skip
+            moved = replace(cheek, x_mm=(low, low + long))
+            for answer in (no_clearance(assembly, rod, moved), no_clearance(assembly, moved, rod)):
+                assert (answer or "").startswith(BESIDE_CHEEK) is kept
+
+
+@pytest.mark.parametrize("bore", [1, 4])
+def test_a_rod_wider_than_its_big_end_is_held_against_what_stands_beside_it(bore):
+    # Only a part within the faces of the big end is kept clear by them.
+    assembly = engine("tern")
+    here = places(assembly)
+    rod = next(p for p in here if p.feature == "rod_big_end" and p.body.bore == bore)
+    partner = assembly.layout.site(bore).partner
+    beside = [p for p in here if p.feature == "rod_big_end" and p.body.bore == partner]
+    beside += [p for p in here if (no_clearance(assembly, rod, p) or "").startswith(BESIDE_CHEEK)]
+    assert len(beside) > 1
+    for low, high in ((-0.01, 0.0), (0.0, 0.01)):
+        wide = replace(rod, x_mm=(rod.x_mm[0] + low, rod.x_mm[1] + high))
+        for other in beside:
+            assert no_clearance(assembly, rod, other) is not None
+            assert no_clearance(assembly, wide, other) is None
+            assert no_clearance(assembly, other, wide) is None

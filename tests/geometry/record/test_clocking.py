@@ -44,6 +44,12 @@ def test_an_angle_judged_by_eye_is_no_better_than_the_eye(tmp_path, second, word
     found = judged(tmp_path, "ring.top.angle 240deg", f"ring.second.angle {second}")
     apart = [verdict.verdict for verdict in found if verdict.what.startswith("ring gaps apart")]
     assert (apart or ["within"]) == [word]
+    # Only what cannot be told asks for a closer look at the angles; what is surely wrong asks for a ring to be moved.
+    for verdict in found:
+        closer = verdict.verdict == "cannot tell"
+        assert ("as nearly as the angles were judged" in verdict.text) == closer
+        assert ("measure the angles more closely" in verdict.remedy) == closer
+        assert bool(verdict.text and verdict.remedy) == (verdict.verdict != "within")
 
 
 def test_gaps_in_line_stop_the_job(tmp_path):

@@ -1,0 +1,114 @@
+"""The verdict beside a number of a study: what the number itself calls for, by the trade."""
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from geometry.assembly import assemble
+from geometry.checks.inertia import cap_load
+from tests.geometry.mistakes.shop import made, mistake, right, row, spec
+
+INCH = 25.4
+
+
+@pytest.mark.parametrize(
+    "lift_in, severity", [(0.0010, "look"), (0.0019, "look"), (0.0021, "stop"), (0.0120, "stop")]
+)
+def test_a_shell_off_its_seat_binds_where_it_takes_all_the_oil_clearance(lift_in, severity):
+    # Tern: 0.0020 in on the diameter; what the lift leaves of it must let a film of oil through.
+    base = right()
+    wrong = assemble(base.spec, base.built.with_bore(3, shell_proud_mm=lift_in * INCH))
+    study = mistake("shell_tang_out").study(base, wrong, 3, "in")
+    found = row(study, "oil clearance")
+    assert found["wrong"].value == pytest.approx((0.0020 - lift_in) * INCH, abs=1e-9)
+    assert found["severity"] == severity
+
+
+def by_pythagoras(engine, leg):
+    """How far a rod must stay off its cheek: the chamfer's corners within the arc of the fillet, mm."""
+    radius, pin = engine.crank.pin.fillet_mm, engine.crank.pin.diameter_mm
+    gap = (engine.rod.big_end.bore_mm - pin) / 2
+
+    def inside(side):
+        return (
+            max(np.hypot(radius - side, radius - gap - leg), np.hypot(radius - side - leg, radius - gap))
+            - radius
+        )
+
+    return brentq(inside, 0.0, radius)
+
+
+@pytest.mark.parametrize("key, rods", [("rod_turned", 1), ("rods_exchanged", 2)])
+@pytest.mark.parametrize("spare_in", [-0.002, 0.002, 0.020])
+def test_a_rod_turned_binds_only_where_the_fillets_take_all_the_side_clearance(key, rods, spare_in):
+    # The pin is as wide as its rods, what the turned ones lose to the fillets, and the spare.
+    plain = right().spec
+    lost = rods * by_pythagoras(plain, plain.rod.chamfer.other_mm)
+    width = 2 * plain.rod.big_end.width_mm + lost + spare_in * INCH
+    _, study = made(key, 3, assemble(spec(crank={"pin": {"width": f"{width:.6f} mm"}})))
+    bound = spare_in <= 0
+    found = row(study, "side clearance left")
+    assert found["wrong"].value == pytest.approx(spare_in * INCH, abs=1e-5)
+    assert (study.signature.bound, study.signature.heavy) == (bound, not bound)
+    assert found["verdict"] == ("bound" if bound else "rides on the fillet")
+    assert ("No side clearance is left" in study.does) == bound
+    assert study.signature.side_play_mm == pytest.approx(
+        dict.fromkeys((3, 4), max(spare_in, 0) * INCH), abs=1e-5
+    )
+
+
+def test_a_piston_pushed_down_with_its_crankpin_up_strikes_it():
+    # With the crown at the deck the crankpin at top dead centre stands where the big end has to go.
+    _, study = made("rod_pushed_down", 3)
+    for start in ("crank for pushing in", "open end to crankpin"):
+        found = row(study, start)
+        assert (found["verdict"], found["severity"]) == ("strikes", "stop")
+
+
+def test_a_bolt_too_long_stands_out_by_one_stock_length_from_none():
+    # A quarter of an inch from one length to the next (3/8 in thread); none at all with the bolt of the design.
+    _, study = made("bolt_too_long", 3)
+    found = study.rows[0]
+    assert found["what"] in ("head off its seat", "thread farther out of the nut")
+    assert (found["right"].value, found["wrong"].value, found["limit"].value) == (
+        0.0,
+        pytest.approx(6.35),
+        0.0,
+    )
+    assert (found["verdict"], found["severity"]) == ("stands out", "stop")
+
+
+def test_rings_in_each_others_grooves_are_judged_by_their_side_clearance():
+    # Ring of one height in the groove of the other: plain subtraction, held between the limits of the row.
+    base = right()
+    grooves, rings = base.spec.piston.grooves, base.spec.rings
+    _, study = made("rings_exchanged", 3, base)
+    rows = [r for r in study.rows if "side clearance in its groove" in r["what"]]
+    expected = (grooves[1].height_mm - rings.top.height_mm, grooves[0].height_mm - rings.second.height_mm)
+    assert [r["wrong"].value for r in rows] == pytest.approx(expected, abs=1e-9)
+    for found in rows:
+        assert (found["severity"] == "note") == (found["verdict"] == "within")
+        if found["wrong"].value < found["limit"].value - 1e-9:
+            assert found["severity"] == "stop"
+
+
+def test_an_untightened_cap_says_what_the_joint_would_hold_tight():
+    # The joint opens where the pull, growing with the square of the speed, has used up the preload (Shigley).
+    base = right()
+    _, study = made("cap_nuts_loose", 3, base)
+    found = row(study, "joint opens at")
+    load = cap_load(base, base.layout.site(3))
+    preload = row(study, "preload of one bolt")["right"].value
+    turns = np.sqrt(2 * preload / ((1 - load.share) * load.load_per_speed2_n)) * 60 / (2 * np.pi)
+    assert found["right"].value == pytest.approx(turns, rel=1e-6)
+    assert f"Tight, the joint holds to {turns:.0f} rpm" in study.does
+    assert (found["wrong"].value, found["severity"]) == (0.0, "stop")
+
+
+def test_half_of_what_a_gap_lacks_comes_off_each_end():
+    _, study = made("gap_too_tight", 3)
+    found = row(study, "gap of the top ring, cold")
+    lacking = found["limit"].value - found["wrong"].value
+    assert lacking > 0
+    assert found["severity"] == "stop"
+    assert f"{lacking / 2:.3f} mm off each end" in study.remedy

@@ -1,0 +1,53 @@
+"""Sizes and choices of a picture that a builder sees: all lettering grows with it, one bore stands alone."""
+
+import numpy as np
+import pytest
+
+from viewer.scene import Callout, ViewOptions, aim, build_scene
+from viewer.scene.lettering import letter
+
+
+def measure(text, size, bold):
+    return 0.55 * size * len(text), size
+
+
+def lettered(scene, times):
+    size = (1600 * times, 900 * times)
+    return letter(scene, aim(scene.framing, 16 / 9), size, measure)
+
+
+@pytest.mark.parametrize("view", ["iso", "front", "right", "bore 1"])
+def test_a_picture_twice_as_large_is_lettered_twice_as_large(tern, view):
+    circle = np.array([[100.0, 8.0, 8.0], [100.0, -8.0, 8.0], [100.0, 0.0, -9.0], [100.0, 8.0, 8.0]])
+    ends = np.array([100.0, 0.0, 0.0]), np.array([100.0, 0.0, 20.0])
+    callout = Callout(*ends, "0.9 mm", "clear", ("rod 3", "block"), 0.9, 0.0, (circle,))
+    scene = build_scene(tern, ViewOptions(view=view, crank_deg=30.0), [callout])
+    small, large = lettered(scene, 1), lettered(scene, 2)
+    assert len(small.lines) == len(large.lines) > 5
+    for one, two in zip(small.lines, large.lines, strict=True):
+        assert two.points_px == pytest.approx(2 * np.asarray(one.points_px), abs=1e-6)
+        assert two.filled or two.width_px == pytest.approx(2 * one.width_px)
+    assert [word.text for word in small.words] == [word.text for word in large.words]
+    for one, two in zip(small.words, large.words, strict=True):
+        boxes = [(w.box.left, w.box.bottom, w.box.width, w.box.height) for w in (one, two)]
+        assert boxes[1] == pytest.approx(tuple(2 * value for value in boxes[0]), abs=1e-6)
+        assert not one.text or two.size_px == pytest.approx(2 * one.size_px)
+
+
+@pytest.mark.parametrize(
+    "options, shown",
+    [
+        (ViewOptions(), range(1, 9)), (ViewOptions(bore=3), [3]), (ViewOptions(view="bore 5"), [5]),
+        (ViewOptions(view="front", bore=2), [2]), (ViewOptions(view="rings 2"), []),
+    ],
+)  # fmt: skip
+def test_only_the_bore_asked_for_is_numbered(tern, options, shown):
+    scene = build_scene(tern, options)
+    assert sorted(label.text for label in scene.labels if label.kind == "bore") == sorted(map(str, shown))
+
+
+@pytest.mark.parametrize("block, opacity", [("glass", 0.25), ("solid", 1.0), ("cut", 1.0), ("hidden", 0.0)])
+def test_the_block_is_as_solid_as_asked(tern, block, opacity):
+    scene = build_scene(tern, ViewOptions(block=block, block_opacity=0.25))
+    seen = {i.opacity if i.visible else 0.0 for i in scene.items if i.group == "block"}
+    assert seen == {opacity}
