@@ -308,7 +308,7 @@ def report(mutants, verdicts, room):
     """The score of one area and its survivors."""
     done = [mutant for mutant in mutants if mutant in verdicts]
     count = Counter(verdicts[mutant] for mutant in done)
-    score = (len(done) - count["survived"]) / len(done) if done else float("nan")
+    score = (len(done) - count["survived"]) / len(done)
     say(
         f"\n{mutants[0].area}: {len(done)} mutants of {room} places: {count['killed']} killed, "
         f"{count['survived']} survived, {count['timed out']} timed out; score {score:.0%}"
@@ -370,7 +370,8 @@ def main(arguments):
     wanted = [m for m in chain.from_iterable(turns) if m and (not only or m.name in only)]
     verdicts = judged(wanted, asked.jobs, asked.minutes, asked.limit)
     for mutants, room in drawn.values():
-        report(mutants, verdicts, room)
+        if any(mutant in verdicts for mutant in mutants):
+            report(mutants, verdicts, room)
 
 
 if __name__ == "__main__":

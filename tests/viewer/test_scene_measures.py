@@ -51,3 +51,16 @@ def test_the_block_is_as_solid_as_asked(tern, block, opacity):
     scene = build_scene(tern, ViewOptions(block=block, block_opacity=0.25))
     seen = {i.opacity if i.visible else 0.0 for i in scene.items if i.group == "block"}
     assert seen == {opacity}
+
+
+@pytest.mark.parametrize("view", ["iso", "front", "rear", "left", "right", "top", "below"])
+def test_the_names_of_directions_stand_beside_their_arrows(tern, view):
+    layer = lettered(build_scene(tern, ViewOptions(view=view)), 1)
+    tips = [line.points_px[0] for line in layer.lines if line.filled and len(line.points_px) == 3]
+    names = [word for word in layer.words if word.text in ("FRONT", "right", "up")]
+    assert tips
+    assert names
+    for word in names:
+        box = word.box
+        for x, y in tips:
+            assert not (box.left <= x <= box.left + box.width and box.bottom <= y <= box.bottom + box.height)
