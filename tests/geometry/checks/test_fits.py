@@ -1,6 +1,7 @@
 """Oil clearance, skirt clearance and pin length against their limits; figures worked by hand."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -98,3 +99,18 @@ def test_the_demo_engines_keep_every_fit_and_say_who_asks(name):
     assert {row["verdict"] for row in section.rows} == {"within"}
     assert all(row["limit_source"] for row in section.rows)
     assert len(section.rows) == 3 * len(assembly(name).layout.bores)
+
+
+@pytest.mark.parametrize(
+    "wall_in, told",
+    [
+        ("0.0625 in", r": 0\.0010 in, at least 0\.0010 in "),
+        ("0.0617 in", r": 0\.0026 in, at most 0\.002[56] in "),
+    ],
+)
+def test_an_oil_clearance_is_told_to_a_ten_thousandth_with_its_limit(wall_in, told):
+    # 0.0010 in on a 2.050 in pin is under the least of 0.0010375; 0.0026 in is over the most of 0.00255.
+    section = CHECK.run(assemble(spec(rod={"bearing": {"wall": wall_in}})), "in")
+    found = [f for f in section.findings if f.id == "fit_rod_oil_clearance"]
+    assert len(found) == 8
+    assert all(re.search(told, finding.text) for finding in found)
