@@ -156,7 +156,7 @@ def _walls(top: Crown, recess: Recess, valve: Point) -> Iterator[Wall]:
         angles = [start, end, (start + end) / 2, *(a for a in (out, out + pi) if _on(a, start, end))]
         level = max(_shape_mm(top, hypot(*rim.at(a))) for a in angles)
         for other in others:
-            if _circle(other).depth_of(middle) > 0.0:
+            if _circle(other).depth_of(middle) > ROUNDING_MM:
                 level = min(level, -other.depth_mm)
         if level > -recess.depth_mm + ROUNDING_MM:
             yield Wall(*rim.at(_nearest(rim, valve, start, end)), level)

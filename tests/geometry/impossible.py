@@ -170,7 +170,8 @@ IMPOSSIBLE = {
         {"head.valves[2].diameter": "'15 in'"}, "head.valves[2].diameter", "as wide", "valve's head"),
     "lift said twice": (
         {"head.valves[1].lift": "'0.4 in'", "cam.rocker": "1.5"}, "head.valves[1].lift", "both say", "one of the two"),
-    "valve that falls in": ({"head.valves[1].lift": "'1.2 in'"}, "head.valves[1].lift", "half its diameter", "mm"),
+    "valve that falls in": (
+        {"cam.rocker": None, "head.valves[1].lift": "'1.2 in'"}, "head.valves[1].lift", "half its diameter", "mm"),
     "lobe centre said twice": (
         {"head.valves[2].centre": "'112 deg'"}, "head.valves[2].centre", "[cam]", "cam.exhaust_centre"),
     "valve that never shuts": (

@@ -291,7 +291,7 @@ def test_a_refusal_by_the_operating_system_is_said_plainly(tmp_path, monkeypatch
 
     file = tmp_path / "engine.toml"
     file.write_text("a = 1")
-    monkeypatch.setattr("pathlib.Path.open", refused)
+    monkeypatch.setattr("geometry.files.os.open", refused)
     assert _only_problem(file) == "may not be read"
 
 

@@ -81,6 +81,14 @@ def test_the_wall_is_where_the_rim_comes_nearest():
     assert pocket_walls(top, -30.0, 5.0) == ()
 
 
+def test_two_pockets_of_one_rim_do_not_take_each_others_wall_away():
+    twin = Recess(10.0, 5.0, 20.0, 2.5)
+    top = Crown(40.0, RADIUS, 0.0, 0.0, (twin, Recess(10.0, 5.0, 20.0, 2.5)), 30.0)
+    assert min(np.hypot(w.x_mm - 13.0, w.y_mm - 9.0) for w in pocket_walls(top, 13.0, 9.0)) == pytest.approx(
+        15.0
+    )
+
+
 def test_a_pocket_that_runs_out_through_the_edge_has_no_wall_there():
     # By hand: circles of 50 about the axis and of 20 about (35, 0) cross at x = 47.5, y = 15.61.
     top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(35.0, 0.0, 20.0, 2.5),), 30.0)
