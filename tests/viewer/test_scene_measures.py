@@ -64,3 +64,11 @@ def test_the_names_of_directions_stand_beside_their_arrows(tern, view):
         box = word.box
         for x, y in tips:
             assert not (box.left <= x <= box.left + box.width and box.bottom <= y <= box.bottom + box.height)
+
+
+def test_a_close_up_has_clean_paper_under_its_directions(tern):
+    layer = lettered(build_scene(tern, ViewOptions(view="chamfer 3")), 1)
+    grounds = [line.points_px for line in layer.lines if line.filled and len(line.points_px) == 4]
+    room = next(word.box for word in layer.words if not word.text)
+    corners = (room.left, room.bottom, room.left + room.width, room.bottom + room.height)
+    assert any((*paper.min(axis=0), *paper.max(axis=0)) == pytest.approx(corners) for paper in grounds)

@@ -93,3 +93,21 @@ def test_the_half_filled_demo_has_both_less_to_do_and_something_left(tmp_path):
     assert some < full
     assert ("bore 1", "ring.top.gap") in full - some
     assert some
+
+
+@pytest.mark.parametrize(
+    "place, path, limit",
+    [
+        # Tangs in their notches, arrows to the front, marks up, the large chamfer at the cheek: the left bank leads,
+        # so that of two rods on a pin the left one has its cheek in front and the right one behind.
+        ("bore 3", "shell.upper.seat", "in the rod"), ("bore 3", "shell.lower.seat", "in the cap"),
+        ("bore 3", "shell.upper.tang", "in its notch"), ("bore 3", "piston.way", "mark to the front"),
+        ("bore 3", "ring.top.way", "the right side up"), ("bore 3", "cap.way", "as it was marked"),
+        ("bore 3", "rod.way", "large chamfer to the front, against the cheek"),
+        ("bore 4", "rod.way", "large chamfer to the rear, against the cheek"),
+    ],
+)  # fmt: skip
+def test_the_list_says_which_way_each_part_goes_and_who_says_so(tmp_path, place, path, limit):
+    task = next(t for t in todo(tern(), typed(tmp_path)) if (t.place, t.entry) == (place, path))
+    assert task.limit == limit
+    assert task.source
