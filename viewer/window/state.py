@@ -213,7 +213,8 @@ def to_place(state: ViewState, facts: Facts, number: int) -> ViewState:
         return replace(state, message=facts.missing)
     chosen = number % len(facts.places)
     angle, bore = facts.places[chosen]
-    near = state.crank_deg + (angle - state.crank_deg + 180.0) % 360.0 - 180.0
+    # a working cycle has two turns, and a valve that is nearest in one of them is shut in the other
+    near = state.crank_deg + (angle - state.crank_deg + 360.0) % 720.0 - 360.0
     state = replace(turn_to(state, near), place=chosen, distances="turn")
     return replace(state, bore=bore) if bore is not None else state
 
