@@ -252,10 +252,21 @@ class Search:
         found.gap[index] = depth.gap
         overlap = found.overlap[index]
         apart = np.isinf(depth.upper)
-        upper[index] = np.where(overlap & ~apart, np.minimum(depth.upper, 0.0), upper[index])
+        deepest = np.minimum(depth.upper + self._beyond_slices(part), 0.0)
+        upper[index] = np.where(overlap & ~apart, deepest, upper[index])
         whole = overlap & (depth.half[0] == self.items.table.half[part.a])
         whole &= depth.half[1] == self.items.table.half[part.b]
         self.past[:, part.pair[whole]] = depth.normal[:, whole]
+
+    def _beyond_slices(self, nodes: Nodes) -> Array:
+        """How much too deep sectors wider than the tolerance asks for may tell, mm; zero for narrow ones.
+
+        In every direction of the middle slice's plane the hull of a sector reaches no farther than that slice and
+        its excess, so the slice is less deep by no more than the excess.
+        """
+        table, f = self.items.table, nodes.f
+        excess = table.excess(nodes.a, f[WA]) + table.excess(nodes.b, f[WB])
+        return np.where(excess > self.tolerance_mm / 2, excess, 0.0)
 
     def _past_the_whole(self, nodes: Nodes, index: Index, accel: Array, floor: Array) -> None:
         """Floors, at ``index``, of wide sectors: only what clears the whole of both sides counts for them."""

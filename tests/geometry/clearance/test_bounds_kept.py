@@ -11,9 +11,10 @@ import pytest
 import geometry.clearance.search as searching
 from geometry.clearance import gjk
 from geometry.clearance.certify import Mover, certify, certify_all
-from geometry.clearance.items import Items, Side
+from geometry.clearance.items import Items, Problem, Side
 from geometry.clearance.laws import fixed, piston, spin
 from geometry.clearance.narrow import STEPS, reach_of
+from geometry.clearance.nodes import MB, WB
 from geometry.clearance.pairs import pairs_of
 from geometry.clearance.prune import SAMPLES, reach_bounds
 from geometry.parts.solids import Box, Cylinder, Revolved
@@ -137,7 +138,7 @@ def test_an_engine_whose_parts_stand_in_each_other_is_certified(change, kinds):
 
 
 def test_many_overlaps_end_with_a_finite_half_width(monkeypatch):
-    """Sixty pins through sixty walls: worked out finely while that is cheap, then to a share that is told."""
+    """Twelve pins through twelve walls: finely while that is cheap, then to a share, and not too deep."""
     monkeypatch.setattr(searching, "FINE_NODES", 2_000)
     pairs, truths = [], []
     for k in range(12):
@@ -148,9 +149,27 @@ def test_many_overlaps_end_with_a_finite_half_width(monkeypatch):
         wall = Revolved(slab(45.0, 49.0, 150.0), 0, 360, at(z=140.0), outward=True)
         pairs.append((ram, Mover("block", fixed(), (wall,))))
         truths.append(45.0 - np.hypot(45.0 + deep, 3.0))
-    for found, truth in zip(certify_all(pairs), truths, strict=True):
+    answers = certify_all(pairs)
+    assert any(found.within_mm > 0.02 for found in answers), "none was told coarsely"
+    for found, truth in zip(answers, truths, strict=True):
         assert np.isfinite(found.within_mm)
-        assert found.min_mm - found.within_mm - 1e-6 <= truth <= found.min_mm + 0.013 * -truth + 3e-3
+        assert found.min_mm - found.within_mm - 1e-6 <= truth <= found.min_mm + 3e-3
+
+
+def test_a_wide_sector_does_not_tell_a_wall_too_deep(monkeypatch):
+    """A bolt 1.5 mm past a bore of 50 mm. The hull of a sector of 0.049 rad reaches 0.06 mm further in."""
+    monkeypatch.setattr(searching.Search, "_share", lambda self: 0.25)
+    bolt = Side(fixed(), (Cylinder(6.0, 16.0, at(x=45.5)),))
+    wall = Side(fixed(), (Revolved(slab(50.0, 55.0, 60.0), 0.0, 360.0, outward=True),))
+    search = searching.Search([Problem(bolt, wall, 360.0)], 0.01)
+    search.best.upper[0] = -1.0
+    ((a,), (b,)) = search.ab[0]
+    still = np.zeros(1)
+    nodes = search.items.bounded(np.array([0]), np.array([a]), np.array([b]), still, still.copy())
+    nodes.f[[MB, WB]] = [[0.0], [0.049]]
+    search._evaluate(nodes)
+    assert search.best.upper[0] < -1.4
+    assert search.best.upper[0] >= -1.5 - 1e-3
 
 
 def test_deeper_in_is_never_told_as_less_deep():
