@@ -8,14 +8,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
+from geometry.arrays import Array
 from geometry.built import AS_DESIGNED, Built, built_linkage
-from geometry.layout import Layout, build_layout
-from geometry.motion import Linkage, poses
+from geometry.kinematics.layout import Layout, build_layout
+from geometry.kinematics.poses import rot_x_deg, translation
+from geometry.kinematics.slider_crank import Linkage, poses
+from geometry.kinematics.valve_lift import frame_name, overlap_deg, valve_timings
 from geometry.parts.part import Body, part_types
-from geometry.parts.solids import Array
-from geometry.poses import rot_x_deg, translation
 from geometry.spec.engine import Engine
-from geometry.valve_lift import frame_name, overlap_deg, valve_timings
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,8 +12,8 @@ from types import MappingProxyType
 
 import numpy as np
 
-from geometry.layout import Layout
-from geometry.motion import Linkage
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.slider_crank import Linkage
 
 TANG_OUT_MM = 1.0
 """How far a shell stands out whose tang misses its notch, where nobody measured it: about the depth of the notch, from

@@ -1,4 +1,4 @@
-"""How a new file becomes a new part, check or mistake: every module of a folder is asked for what it registers."""
+"""How a new file becomes a new part, check or mistake: every module below a folder is asked for what it registers."""
 
 from __future__ import annotations
 
@@ -14,13 +14,14 @@ T = TypeVar("T")
 def registered(
     package: ModuleType, attribute: str, kind: type[T], name_of: Callable[[T], str]
 ) -> dict[str, T]:
-    """What the modules of a folder register under one attribute, by name, in the order of the modules.
+    """What the modules below a folder register under one attribute, by name, in the order of the modules' own names.
 
     Two of one name stop the program: that is a slip of ours, not of the user's.
     """
     found: dict[str, T] = {}
-    for module in sorted(entry.name for entry in pkgutil.iter_modules(package.__path__)):
-        entry = getattr(importlib.import_module(f"{package.__name__}.{module}"), attribute, None)
+    modules = (each.name for each in pkgutil.walk_packages(package.__path__, package.__name__ + "."))
+    for module in sorted(modules, key=lambda name: name.rpartition(".")[2]):
+        entry = getattr(importlib.import_module(module), attribute, None)
         if entry is None:
             continue
         assert isinstance(entry, kind), f"{module}.{attribute} is no {kind.__name__}"

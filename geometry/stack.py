@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from geometry.built import AS_DESIGNED, BoreBuild, Built, built_linkage
 from geometry.capacity import deck_clearance_mm, quench_mm
-from geometry.layout import Layout
+from geometry.kinematics.layout import Layout
 from geometry.spec.engine import Engine
 
 

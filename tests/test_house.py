@@ -9,18 +9,31 @@ ROOT = Path(__file__).parents[1]
 
 # Lower may not import higher. Each entry: package or module prefix under geometry/, in order.
 FLOORS = [
-    ("errors", "files", "registry", "units"),
+    ("errors", "files", "registry", "units", "arrays", "solids"),
     ("spec",),
-    ("parts.solids", "poses", "motion", "speeds", "capacity", "fillet", "firing", "joint"),
-    ("layout",),
-    ("built", "valve_lift", "stack"),
+    (
+        "kinematics.poses",
+        "kinematics.slider_crank",
+        "kinematics.speeds",
+        "kinematics.firing",
+        "kinematics.lift_curve",
+        "kinematics.laws",
+        "capacity",
+        "fillet",
+        "joint",
+    ),
+    ("collision",),
+    ("kinematics",),
+    ("built", "stack"),
     ("rings",),
+    ("trade",),
     ("parts", "measured"),
     ("assembly",),
     ("clearance",),
     ("checks",),
     ("record",),
     ("mistakes",),
+    ("diagnose",),
 ]
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
-from geometry.motion import dead_centres
-from geometry.speeds import peak_acceleration, peak_speed
+from geometry.clearance.limits import limit_for
+from geometry.kinematics.slider_crank import dead_centres
+from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from geometry.stack import stack_of
 from geometry.units import INCH_MM, System, show
 

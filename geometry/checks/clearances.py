@@ -6,20 +6,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import Limit, limit_for
 from geometry.checks.remedies import Answer, answer, kind_of
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
-from geometry.clearance.certify import TOLERANCE_MM, Memory
-from geometry.clearance.prune import NEAR_MM
-from geometry.clearance.turn import FullTurn, Near, full_turn
+from geometry.clearance.full_turn import FullTurn, Near, full_turn
+from geometry.clearance.limits import Limit, limit_for
 from geometry.clearance.words import bore_of, ordered, place_words
-from geometry.motion import after_own_top_dead_centre_deg
+from geometry.collision.broad_phase import NEAR_MM
+from geometry.collision.certify import TOLERANCE_MM, Memory
+from geometry.kinematics.slider_crank import after_own_top_dead_centre_deg
+from geometry.kinematics.valve_lift import valve_of
+from geometry.parts.feature import Group
 from geometry.parts.rod_bolt import behind_circle_mm
-from geometry.parts.solids import Group
 from geometry.units import System, show
-from geometry.valve_lift import valve_of
 
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""

@@ -10,7 +10,7 @@ from geometry import joint
 from geometry.assembly import Assembly
 from geometry.checks.inertia import CapLoad, cap_load
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, Severity
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.clearance.limits import limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
 from geometry.units import System, show
 

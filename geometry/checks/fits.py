@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import limit_for
 from geometry.checks.section import Check, Column, Finding, Row, Section, Severity, length
-from geometry.checks.trade import Fit, oil_clearance, piston_to_wall
-from geometry.layout import BoreSite
+from geometry.clearance.limits import limit_for
+from geometry.kinematics.layout import BoreSite
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
+from geometry.trade import Fit, oil_clearance, piston_to_wall
 from geometry.units import System, show
 
 FitName = Literal["rod_oil_clearance", "skirt_clearance", "pin_to_wall"]

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from geometry import joint
 from geometry.assembly import Assembly
-from geometry.layout import BoreSite
-from geometry.motion import dead_centres, state
-from geometry.parts.mass import mass_properties
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.slider_crank import dead_centres, state
+from geometry.parts.shapes.mass import mass_properties
 
 
 @dataclass(frozen=True, slots=True)

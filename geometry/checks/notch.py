@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import Limit, limit_for
 from geometry.checks.section import Check, Column, Finding, Row, Section, length
+from geometry.clearance.limits import Limit, limit_for
 from geometry.spec.engine import Engine
 from geometry.units import System, show
 

@@ -16,11 +16,12 @@ from typing import Final, Literal
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.checks.section import Check, Column, Finding, Row, Section, length
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
 from geometry.parts.part import Part
-from geometry.parts.solids import Array, Cylinder, Hull, Piece, Revolved
+from geometry.solids import Cylinder, Hull, Piece, Revolved
 from geometry.units import System, show
 
 Way = Literal["above", "above_bolts_out", "below", "none"]

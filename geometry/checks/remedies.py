@@ -14,12 +14,12 @@ from typing import Final
 from geometry.checks.changes import Change, Effort, changes_for
 from geometry.checks.section import Remedy
 from geometry.checks.trials import CLEAR_MM, Refused, Trials
-from geometry.clearance.certify import TOLERANCE_MM
+from geometry.clearance.full_turn import Near
 from geometry.clearance.least import SHOP_STEP_MM, least_steps
 from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
-from geometry.clearance.turn import Near
 from geometry.clearance.words import ordered
-from geometry.parts.solids import Group
+from geometry.collision.certify import TOLERANCE_MM
+from geometry.parts.feature import Group
 from geometry.units import parse, show
 
 MOST_OFFERED: Final = 3

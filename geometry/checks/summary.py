@@ -5,15 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.capacity import (
-    clearance_volume_cm3,
-    compression_ratio,
-    displacement_cm3,
-    mean_piston_speed_m_s,
-)
+from geometry.capacity import clearance_volume_cm3, compression_ratio, displacement_cm3, mean_piston_speed_m_s
 from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
-from geometry.firing import evenly_fired
-from geometry.motion import dead_centres
+from geometry.kinematics.firing import evenly_fired
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.stack import stack_of
 from geometry.units import System
 

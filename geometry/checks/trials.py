@@ -13,19 +13,19 @@ from pydantic import ValidationError
 
 from geometry.assembly import Assembly
 from geometry.built import built_linkage
-from geometry.checks.limits import limit_for
 from geometry.checks.section import Finding, checks
-from geometry.clearance.certify import TOLERANCE_MM, Memory, Mover, certify_all
-from geometry.clearance.narrow import Narrower
+from geometry.clearance.full_turn import FullTurn
+from geometry.clearance.limits import limit_for
 from geometry.clearance.pairs import Pair, law_of, limit_of, over_crowns, placed, places
 from geometry.clearance.place import Place
-from geometry.clearance.prune import LeftOut, period_deg
-from geometry.clearance.turn import FullTurn
 from geometry.clearance.words import ordered, place_words
+from geometry.collision.broad_phase import LeftOut, period_deg
+from geometry.collision.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.collision.piece_broad_phase import Narrower
 from geometry.errors import GeometryError, InputError
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.parts.part import Body, part_types
-from geometry.parts.solids import Piece
+from geometry.solids import Piece
 from geometry.spec.engine import Engine
 from geometry.spec.load import apply_overrides
 from geometry.spec.locate import read_written

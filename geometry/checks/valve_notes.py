@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from geometry.kinematics.valve_lift import Known, ValveTiming, valve_timings
 from geometry.spec.engine import Engine
 from geometry.spec.top import ROCKER
 from geometry.units import System, show
-from geometry.valve_lift import Known, ValveTiming, valve_timings
 
 HOW: Final = (
     "Valves: gaps to the crown are along the bore, as clay tells them. Each lift is that of a flat follower on a lobe "

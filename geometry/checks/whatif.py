@@ -11,12 +11,12 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.limits import Limit, limit_for
-from geometry.clearance.certify import TOLERANCE_MM, Memory, certify_all
-from geometry.clearance.narrow import Narrower
+from geometry.clearance.full_turn import full_turn
+from geometry.clearance.limits import Limit, limit_for
 from geometry.clearance.pairs import pairs_of
-from geometry.clearance.turn import full_turn
 from geometry.clearance.words import ordered
+from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.collision.piece_broad_phase import Narrower
 from geometry.errors import GeometryError, InputError
 
 Kind: TypeAlias = tuple[str, str]

@@ -12,9 +12,9 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from geometry.assembly import Assembly
-from geometry.clearance import laws
 from geometry.clearance.place import Place
-from geometry.parts.solids import Fit, Group
+from geometry.kinematics import laws
+from geometry.parts.feature import Fit, Group
 
 MEASURED_WIDER_MM: Final = 0.25
 """How much wider to either side than written a measured rod may be and still be called beside its neighbour."""

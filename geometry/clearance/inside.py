@@ -13,10 +13,11 @@ from typing import Final
 
 import numpy as np
 
-from geometry.clearance.certify import Approach, Mover
+from geometry.arrays import Array
 from geometry.clearance.pairs import Pair
-from geometry.clearance.support import circles_of
-from geometry.parts.solids import Array, Mesh, Piece, Revolved
+from geometry.collision.certify import Approach, Mover
+from geometry.collision.support import circles_of
+from geometry.solids import Mesh, Piece, Revolved
 
 AT_ONCE: Final = 1_000_000
 """Pairs of point and triangle looked at together: enough for numpy, few enough for memory."""

@@ -20,13 +20,14 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.layout import BoreSite
-from geometry.parts.crown import Crown, crown, inward_sign
-from geometry.parts.crown_meets import ROUNDING_MM, Wall, highest_under_mm, pocket_walls
-from geometry.parts.solids import Array, Box, Cylinder, Piece
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.poses import translation
+from geometry.parts.shapes.crown import Crown, crown, inward_sign
+from geometry.parts.shapes.crown_meets import ROUNDING_MM, Wall, highest_under_mm, pocket_walls
 from geometry.parts.valve import rank
-from geometry.poses import translation
+from geometry.solids import Box, Cylinder, Piece
 from geometry.spec.top import Valve
 from geometry.stack import crown_height_mm
 

@@ -14,16 +14,17 @@ from typing import Final
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.clearance import laws
-from geometry.clearance.certify import Mover
 from geometry.clearance.excuses import no_clearance
 from geometry.clearance.over_crown import Crowns, stand_ins
 from geometry.clearance.place import Place, numbered
-from geometry.clearance.prune import period_deg
-from geometry.clearance.support import circles_of
+from geometry.collision.broad_phase import period_deg
+from geometry.collision.certify import Mover
+from geometry.collision.support import circles_of
+from geometry.kinematics import laws
+from geometry.kinematics.valve_lift import overlap_deg, valve_of, valve_timings
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body
-from geometry.parts.solids import Feature, Group, Piece
-from geometry.valve_lift import overlap_deg, valve_of, valve_timings
+from geometry.solids import Piece
 
 
 @dataclass(frozen=True, slots=True, eq=False)

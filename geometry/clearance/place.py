@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.clearance.certify import Mover
+from geometry.collision.certify import Mover
+from geometry.parts.feature import Feature, Group, Seat
 from geometry.parts.part import Body
-from geometry.parts.solids import Feature, Group, Seat
 
 
 @dataclass(frozen=True, slots=True, eq=False)

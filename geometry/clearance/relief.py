@@ -14,18 +14,25 @@ from typing import Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.clearance.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.clearance.full_turn import FullTurn, Near
 from geometry.clearance.least import SHOP_STEP_MM, least_from_above
 from geometry.clearance.pairs import Pair
 from geometry.clearance.place import Place
-from geometry.clearance.turn import FullTurn, Near
 from geometry.clearance.words import bore_of
-from geometry.motion import dead_centres
-from geometry.parts.block_features import THINNEST_MM, bore_profile, bore_walls, is_right, towards_partner
-from geometry.parts.block_section import Bank, Section, block_section
-from geometry.parts.solids import Array, Cylinder, Hull, Piece, Revolved
-from geometry.poses import compose, translation
+from geometry.collision.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.kinematics.poses import compose, translation
+from geometry.kinematics.slider_crank import dead_centres
+from geometry.parts.shapes.block_features import (
+    THINNEST_MM,
+    bore_profile,
+    bore_walls,
+    is_right,
+    towards_partner,
+)
+from geometry.parts.shapes.block_section import Bank, Section, block_section
+from geometry.solids import Cylinder, Hull, Piece, Revolved
 from geometry.spec.block import Notch, NotchSides
 from geometry.units import System, show
 

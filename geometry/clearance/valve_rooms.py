@@ -8,12 +8,12 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.clearance.over_crown import ALONG
 from geometry.clearance.pairs import Pair, over_crowns, places
-from geometry.layout import BoreSite
+from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.poses import inverse, rot_x_deg
 from geometry.parts.part import Body
-from geometry.poses import inverse, rot_x_deg
 
 
 @dataclass(frozen=True, slots=True, eq=False)

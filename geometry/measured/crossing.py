@@ -14,8 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.arrays import Array
 from geometry.measured.patches import RUN, neighbours_in_a_row
-from geometry.parts.solids import Array
 
 DEEP_MM: Final = 0.01
 WITHIN: Final = 1e-4

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.arrays import Array
 from geometry.errors import GeometryError
 from geometry.files import read_whole
 from geometry.measured.crossing import crossings
 from geometry.measured.glb import NotBare, bare_glb
-from geometry.parts.solids import Array, Mesh
+from geometry.solids import Mesh
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

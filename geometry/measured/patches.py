@@ -9,7 +9,9 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.parts.solids import Array, Feature, Hull, Mesh
+from geometry.arrays import Array
+from geometry.parts.feature import Feature
+from geometry.solids import Hull, Mesh
 
 Stretches: TypeAlias = Sequence[tuple[Feature, NDArray[np.bool_]]]
 """Features without pieces, each with the triangles (n,) that belong to it unless an earlier one has them."""

@@ -8,17 +8,16 @@ from functools import lru_cache
 
 import numpy as np
 
+from geometry.arrays import Array, Mask
 from geometry.assembly import Assembly
-from geometry.checks.limits import DEFAULTS, limit_for
-from geometry.clearance.certify import TOLERANCE_MM, Approach, Memory, certify_all
-from geometry.clearance.curve import distance_curve
 from geometry.clearance.excuses import no_clearance
+from geometry.clearance.limits import DEFAULTS, limit_for
 from geometry.clearance.pairs import Pair, limit_of, places
 from geometry.clearance.place import Place
-from geometry.clearance.prune import period_deg
-from geometry.clearance.support import Mask
+from geometry.collision.broad_phase import period_deg
+from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
+from geometry.collision.distance_curve import distance_curve
 from geometry.mistakes.mistake import Arc
-from geometry.parts.solids import Array
 
 TOLD_MM = 3.0
 """Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.checks.fillets import SideFit
 from geometry.checks.section import Cell, Quantity, Row, Severity
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.poses import rot_x_deg
+from geometry.kinematics.slider_crank import Linkage, crank_deg_at_height, dead_centres
 from geometry.mistakes.mistake import Arc
-from geometry.motion import Linkage, crank_deg_at_height, dead_centres
-from geometry.parts.solids import Array
-from geometry.poses import rot_x_deg
 from geometry.units import System, show
 
 Point = tuple[float, float, float]

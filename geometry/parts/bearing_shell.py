@@ -11,17 +11,19 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.built import Built
-from geometry.layout import BoreSite, Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import BoreSite, Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import TUMBLED, along_x
 from geometry.parts.rod import standing
 from geometry.parts.rod_cap import cap_standing
-from geometry.parts.rod_shape import tang
-from geometry.parts.solids import Array, Feature, Fit, Group, Mesh, Revolved, seats
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import TUMBLED, along_x
+from geometry.parts.shapes.rod_shape import tang
+from geometry.solids import Mesh, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 

@@ -9,13 +9,13 @@ from collections.abc import Sequence
 from functools import partial
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts.block_features import block_features, block_slabs
-from geometry.parts.block_measured import measured_block
-from geometry.parts.block_mesh import block_mesh
-from geometry.parts.block_section import block_section
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
 from geometry.parts.part import Body, Part, PartType
+from geometry.parts.shapes.block_features import block_features, block_slabs
+from geometry.parts.shapes.block_measured import measured_block
+from geometry.parts.shapes.block_mesh import block_mesh
+from geometry.parts.shapes.block_section import block_section
+from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.spec.engine import Engine
 
 

@@ -11,15 +11,16 @@ from collections.abc import Iterator, Sequence
 from statistics import fmean
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Fit, Group, Lobe, Mesh, seats
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import along_x
+from geometry.solids import Cylinder, Lobe, Mesh
 from geometry.spec.engine import Engine
 from geometry.spec.top import Cam
-from geometry.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:

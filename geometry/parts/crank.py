@@ -12,26 +12,16 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import GeometryError
-from geometry.layout import CheekSite, Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import CheekSite, Layout
+from geometry.parts.feature import Feature, Fit, Group, Seat, Unsaid, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import along_x
-from geometry.parts.solids import (
-    Array,
-    Cylinder,
-    Feature,
-    Fit,
-    Group,
-    Lobe,
-    Mesh,
-    Revolved,
-    Seat,
-    Unsaid,
-    seats,
-)
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import along_x
+from geometry.solids import Cylinder, Lobe, Mesh, Revolved
 from geometry.spec.crank import Crank, Journal
 from geometry.spec.engine import Engine
 

@@ -7,11 +7,11 @@ from functools import partial
 from typing import Final
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts.block_section import block_section
-from geometry.parts.deck_plate import body_name, plate_mesh, plate_pieces
+from geometry.kinematics.layout import Layout
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Feature, Group
+from geometry.parts.shapes.block_section import block_section
+from geometry.parts.shapes.deck_plate import body_name, plate_mesh, plate_pieces
 from geometry.spec.engine import Engine
 
 DENSITY_KG_M3: Final = 2000.0

@@ -13,15 +13,16 @@ from math import pi
 from typing import Final
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.block_features import bank_outline
-from geometry.parts.block_section import Bank, block_section
-from geometry.parts.convex import prisms
-from geometry.parts.deck_plate import body_name, plate_pieces
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import IDENTITY, Feature, Fit, Group, Mesh, seats
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.block_features import bank_outline
+from geometry.parts.shapes.block_section import Bank, block_section
+from geometry.parts.shapes.convex import prisms
+from geometry.parts.shapes.deck_plate import body_name, plate_pieces
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.solids import IDENTITY, Mesh
 from geometry.spec.engine import Engine
 from geometry.stack import face_mm
 

@@ -10,17 +10,18 @@ import numpy as np
 from manifold3d import CrossSection
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.block_features import RING_MM
-from geometry.parts.block_section import block_section
-from geometry.parts.convex import polygon_between, prisms, region
-from geometry.parts.mass import DENSITY_KG_M3
-from geometry.parts.meshing import ALONG_X
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import BACK_TO_FRONT
-from geometry.parts.solids import IDENTITY, Feature, Fit, Group, Hull, Mesh, Piece, Revolved, seats
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.block_features import RING_MM
+from geometry.parts.shapes.block_section import block_section
+from geometry.parts.shapes.convex import polygon_between, prisms, region
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.meshing import ALONG_X
+from geometry.parts.shapes.placing import BACK_TO_FRONT
+from geometry.solids import IDENTITY, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 
 HEAD_ACROSS: Final = 1.73

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import about_z_deg
-from geometry.parts.ring_shape import (
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import about_z_deg
+from geometry.parts.shapes.ring_shape import (
     FRONT_DEG,
     Drawn,
     Shared,
@@ -25,10 +27,9 @@ from geometry.parts.ring_shape import (
     ring_part,
     standing,
 )
-from geometry.parts.solids import Feature, Fit, Group, Mesh, Revolved, seats
-from geometry.poses import translation
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import oil_pack
+from geometry.solids import Mesh, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rings import OilRing
 

@@ -7,12 +7,13 @@ from functools import partial
 from typing import Final
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Box, Feature, Group, Mesh
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.solids import Box, Mesh
 from geometry.spec.engine import Engine
 
 THINNEST_MM: Final = 0.2

@@ -12,11 +12,13 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 
 import geometry.parts
+from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import PartError
-from geometry.layout import Layout
-from geometry.parts.solids import IDENTITY, Array, Feature, Fit, Group, Mesh
+from geometry.kinematics.layout import Layout
+from geometry.parts.feature import Feature, Fit, Group
 from geometry.registry import registered
+from geometry.solids import IDENTITY, Mesh
 from geometry.spec.engine import Engine
 
 

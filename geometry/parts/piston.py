@@ -17,29 +17,18 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import GeometryError
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.crown import Crown, crown, handed, inward_sign, mark_place
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import BACK_TO_FRONT, along_x
-from geometry.parts.solids import (
-    IDENTITY,
-    Array,
-    Box,
-    Cylinder,
-    Feature,
-    Fit,
-    Group,
-    Hull,
-    Mesh,
-    Piece,
-    Revolved,
-    seats,
-)
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.crown import Crown, crown, handed, inward_sign, mark_place
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
+from geometry.solids import IDENTITY, Box, Cylinder, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 from geometry.stack import crown_height_mm
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.built import Built, built_linkage
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Fit, Group, Mesh, seats
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import along_x
+from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
 from geometry.spec.piston import PistonPin
 

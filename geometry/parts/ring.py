@@ -7,9 +7,9 @@ from functools import partial
 from typing import Final, Literal
 
 from geometry.built import Built
-from geometry.layout import Layout
+from geometry.kinematics.layout import Layout
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.ring_shape import (
+from geometry.parts.shapes.ring_shape import (
     Drawn,
     Shared,
     gap_in_bore_mm,

@@ -14,14 +14,17 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.built import Built
-from geometry.layout import BoreSite, Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import BoreSite, Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import BACK_TO_FRONT, along_x
-from geometry.parts.rod_measured import measured_part
-from geometry.parts.rod_shape import (
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
+from geometry.parts.shapes.rod_measured import measured_part
+from geometry.parts.shapes.rod_shape import (
     BIG_END_FITS,
     BLADE_FITS,
     SMALL_END_FITS,
@@ -36,8 +39,7 @@ from geometry.parts.rod_shape import (
     tang,
     triangles_of_corners,
 )
-from geometry.parts.solids import IDENTITY, Array, Cylinder, Feature, Group, Hull, Mesh, Piece, Revolved
-from geometry.poses import translation
+from geometry.solids import IDENTITY, Cylinder, Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 

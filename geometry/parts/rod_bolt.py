@@ -12,13 +12,14 @@ from math import cos, pi
 from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.built import Built
-from geometry.layout import BoreSite, Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import BoreSite, Layout
+from geometry.kinematics.poses import translation
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.rod_shape import BIG_END_FITS
-from geometry.parts.solids import Cylinder, Feature, Group, Mesh
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.rod_shape import BIG_END_FITS
+from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
 from geometry.spec.rod import RodBolt
 

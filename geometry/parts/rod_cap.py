@@ -10,16 +10,18 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.built import Built
-from geometry.layout import BoreSite, Layout
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3
+from geometry.kinematics.layout import BoreSite, Layout
+from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.placing import BACK_TO_FRONT, TUMBLED, along_x
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
-from geometry.parts.rod_measured import measured_part
-from geometry.parts.rod_shape import BIG_END_FITS, boss_inner_mm, boss_outline, prism
-from geometry.parts.solids import Array, Feature, Group, Hull, Mesh, Piece, Revolved
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.parts.shapes.placing import BACK_TO_FRONT, TUMBLED, along_x
+from geometry.parts.shapes.rod_measured import measured_part
+from geometry.parts.shapes.rod_shape import BIG_END_FITS, boss_inner_mm, boss_outline, prism
+from geometry.solids import Hull, Mesh, Piece, Revolved
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 

@@ -11,17 +11,18 @@ from functools import partial
 from typing import Final
 
 from geometry.built import Built
-from geometry.layout import Layout
-from geometry.parts import meshing
-from geometry.parts.crown import inward_sign
+from geometry.kinematics.layout import Layout
+from geometry.kinematics.poses import translation
+from geometry.kinematics.valve_lift import ValveTiming, frame_name, valve_timings
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.head import chamber
-from geometry.parts.mass import DENSITY_KG_M3
 from geometry.parts.part import Body, Part, PartType
-from geometry.parts.solids import Cylinder, Feature, Fit, Group, Mesh, seats
-from geometry.poses import translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.crown import inward_sign
+from geometry.parts.shapes.mass import DENSITY_KG_M3
+from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
 from geometry.stack import face_mm
-from geometry.valve_lift import ValveTiming, frame_name, valve_timings
 
 HEAD_MM: Final = 2.5
 """Thickness of a valve's head at its edge, taken all the way in; usual is less, no source."""

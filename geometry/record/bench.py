@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.layout import BoreSite, Layout, build_layout
+from geometry.kinematics.layout import BoreSite, Layout, build_layout
 from geometry.record.entry import BoreReading, Entry
 from geometry.record.model import BoreRecord, MainRecord, Record
 from geometry.record.place import OPPOSITE_SIDE, Place

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from geometry.checks.trade import rods_share_pins
 from geometry.record.bench import Bench
 from geometry.record.place import Place
 from geometry.rings.clocked import rings_of
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
+from geometry.trade import rods_share_pins
 
 STEPS: Final = (
     "bores", "ring gaps", "ring grooves", "ring clocking", "bearings", "which way round", "rod bolts",

@@ -12,8 +12,7 @@ from typing import Final, TypeAlias
 
 from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
 from geometry.checks.fits import rod_oil_fit, wall_fit
-from geometry.checks.limits import limit_for as clearance_limit
-from geometry.checks.trade import SEATED_MM, Fit, oil_clearance, rod_side
+from geometry.clearance.limits import limit_for as clearance_limit
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
 from geometry.record.place import Place
@@ -22,6 +21,7 @@ from geometry.record.worn import tightest_bore
 from geometry.rings.fitted import gap_target_of, side_limits_of
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
+from geometry.trade import SEATED_MM, Fit, oil_clearance, rod_side
 from geometry.units import INCH_MM
 
 BORE_TOLERANCE_MM: Final = 0.0005 * INCH_MM

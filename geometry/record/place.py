@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from typing import Final
 
 from geometry.errors import InputError, Problem
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.record.load import bore_numbers, main_count
 from geometry.spec.engine import Engine
 

@@ -7,8 +7,8 @@ from math import pi
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.errors import GeometryError
-from geometry.parts.solids import Array
 from geometry.rings.feeler import GapInterval
 from geometry.rings.require import finite, not_negative, positive
 

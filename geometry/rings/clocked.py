@@ -9,7 +9,7 @@ from math import acos, asin, atan2, degrees, hypot, sqrt
 
 from geometry.built import BoreBuild
 from geometry.errors import GeometryError
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
 from geometry.rings.angles import Arc, gap_deg, wrapped_deg
 from geometry.rings.best import BestTurn, best_turn
 from geometry.rings.clock import NEAR, ClockRules, ClockVerdict, PistonPlaces, judge, rules_for

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from geometry.built import BoreBuild, Built, RingBuild, built_linkage
-from geometry.layout import BoreSite, Layout
-from geometry.motion import dead_centres
+from geometry.kinematics.layout import BoreSite, Layout
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.clocked import groove_for, rings_of
 from geometry.rings.feeler import GapInterval, GapVerdict, judge_along

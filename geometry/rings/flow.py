@@ -15,8 +15,8 @@ from math import pi, sqrt
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.errors import GeometryError
-from geometry.parts.solids import Array
 from geometry.rings.angles import separation_deg
 from geometry.rings.require import not_negative, positive
 

@@ -13,8 +13,8 @@ from typing import Final, Literal
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.errors import GeometryError
-from geometry.parts.solids import Array
 from geometry.rings.require import finite, positive
 from geometry.rings.source import Source
 

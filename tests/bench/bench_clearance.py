@@ -20,20 +20,14 @@ import numpy as np
 import psutil
 
 from geometry.assembly import assemble
-from geometry.clearance import (
-    NEAR_MM,
-    Memory,
-    candidates,
-    certify_all,
-    closest_approach,
-    period_deg,
-    reach_bounds,
-)
-from geometry.clearance.nodes import Count
-from geometry.clearance.overlap import solid_of
 from geometry.clearance.pairs import pairs_of
+from geometry.collision.broad_phase import NEAR_MM, candidates, period_deg, reach_bounds
+from geometry.collision.certify import Memory, certify_all
+from geometry.collision.closest_approach import closest_approach
+from geometry.collision.nodes import Count
+from geometry.collision.overlap import solid_of
 from geometry.spec.load import load_engine
-from tests.geometry.clearance.scene import issue_pairs, vee
+from tests.geometry.collision.scene import issue_pairs, vee
 
 ROUNDS = 3
 SWEEP_DEG = 0.1

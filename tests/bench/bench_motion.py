@@ -12,8 +12,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.optimize import fsolve
 
-from geometry.motion import Linkage, poses, state
-from geometry.speeds import peak_acceleration, peak_speed, rod_bounds
+from geometry.kinematics.slider_crank import Linkage, poses, state
+from geometry.kinematics.speeds import peak_acceleration, peak_speed, rod_bounds
 
 BORES, ANGLES, ROUNDS = 16, 7200, 5
 LIMIT_S = 0.020

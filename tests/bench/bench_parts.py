@@ -15,8 +15,8 @@ import numpy as np
 import trimesh
 
 from geometry.assembly import Assembly, assemble
-from geometry.parts.mass import mass_properties
-from geometry.parts.solids import Box, Cylinder, Hull
+from geometry.parts.shapes.mass import mass_properties
+from geometry.solids import Box, Cylinder, Hull
 from geometry.spec.load import load_engine
 
 ROUNDS = 3

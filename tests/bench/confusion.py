@@ -20,10 +20,10 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from geometry.assembly import assemble  # noqa: E402
-from geometry.mistakes.candidates import candidates  # noqa: E402
-from geometry.mistakes.diagnose import diagnose  # noqa: E402
+from geometry.diagnose.candidates import candidates  # noqa: E402
+from geometry.diagnose.ranking import diagnose  # noqa: E402
 from geometry.spec.load import load_engine  # noqa: E402
-from tests.geometry.mistakes.feeling import feel, seeded  # noqa: E402
+from tests.geometry.diagnose.feeling import feel, seeded  # noqa: E402
 
 DEMOS = ("tern.toml", "dunlin.toml")
 MOST_LOOKS = 30

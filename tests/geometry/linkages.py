@@ -3,7 +3,7 @@
 import numpy as np
 from hypothesis import strategies as st
 
-from geometry.motion import Linkage
+from geometry.kinematics.slider_crank import Linkage
 
 
 def one_bore(throw_mm, rod_mm, offset_mm=0.0, sense=1, bank_deg=0.0, pin_deg=0.0):

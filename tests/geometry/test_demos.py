@@ -10,8 +10,8 @@ import pytest
 import trimesh
 
 from geometry.checks.clearances import judged
-from geometry.clearance.turn import full_turn
-from geometry.motion import dead_centres
+from geometry.clearance.full_turn import full_turn
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.spec.load import load_engine
 from tests.geometry.fleet import CLEAR, FOLDER, NAMES, assembly, raw, spec
 

@@ -11,20 +11,21 @@ import trimesh
 
 from geometry.assembly import assemble
 from geometry.clearance import excuses
-from geometry.clearance.approach import closest_approach
+from geometry.clearance.full_turn import full_turn
 from geometry.clearance.inside import turns_about
-from geometry.clearance.library import library_distance, shape_of
-from geometry.clearance.narrow import reach_of
 from geometry.clearance.pairs import places
-from geometry.clearance.support import circles_of
-from geometry.clearance.turn import full_turn
+from geometry.collision.closest_approach import closest_approach
+from geometry.collision.piece_broad_phase import reach_of
+from geometry.collision.support import circles_of
 from geometry.errors import GeometryError, InputError
 from geometry.measured.crossing import crossings
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import neighbours_in_a_row
-from geometry.parts.meshing import BORE_SEGMENTS, sagitta_mm
-from geometry.parts.solids import Group, Mesh
+from geometry.parts.feature import Group
+from geometry.parts.shapes.meshing import BORE_SEGMENTS, sagitta_mm
+from geometry.solids import Mesh
 from geometry.spec.load import load_engine
+from tests.geometry.collision.collision_library import library_distance, shape_of
 from viewer.commands.common import read_job
 
 TERN = Path("demo_engines/tern.toml")
@@ -274,7 +275,7 @@ def test_the_collision_library_measures_the_same_triangles(measured, turn):
 
 
 def trimesh_triangle(mesh, k):
-    from geometry.parts.solids import Hull
+    from geometry.solids import Hull
 
     piece = Hull(mesh.vertices[mesh.triangles[k]])
     circles = circles_of(piece)

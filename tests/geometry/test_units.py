@@ -10,16 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from geometry.units import (
-    DIMENSIONS,
-    UnitError,
-    parse,
-    show,
-    show_thou,
-    shown_value,
-    unit_label,
-    units_of,
-)
+from geometry.units import DIMENSIONS, UnitError, parse, show, show_thou, shown_value, unit_label, units_of
 
 
 @pytest.mark.parametrize(

@@ -19,9 +19,12 @@ from OCP.BRepPrimAPI import (
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 
-from geometry.clearance import Mover, certify, distance_curve, fixed, overlap, piston, rod, spin
-from geometry.parts.solids import Box, Cylinder, Lobe, Revolved
-from tests.geometry.clearance.scene import at, slab
+from geometry.collision.certify import Mover, certify
+from geometry.collision.distance_curve import distance_curve
+from geometry.collision.overlap import overlap
+from geometry.kinematics.laws import fixed, piston, rod, spin
+from geometry.solids import Box, Cylinder, Lobe, Revolved
+from tests.geometry.collision.scene import at, slab
 
 R, L, D, BANK, PIN = 44.0, 145.0, 0.8, 45.0, 30.0
 

@@ -23,7 +23,7 @@ from geometry.capacity import (
     mean_piston_speed_m_s,
     quench_mm,
 )
-from geometry.motion import dead_centres
+from geometry.kinematics.slider_crank import dead_centres
 from tests.geometry.linkages import one_bore
 
 INCH_MM = 25.4

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares, root, root_scalar
 
-from geometry.motion import Linkage, dead_centres, poses, state
-from geometry.speeds import peak_acceleration, peak_speed
+from geometry.kinematics.slider_crank import Linkage, dead_centres, poses, state
+from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from tests.geometry.linkages import LAYOUTS, engine
 
 RELATIVE = 1e-9

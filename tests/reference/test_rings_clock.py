@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.rings.angles import separation_deg
 from geometry.rings.schemes import SCHEMES, resolve
 from tests.geometry.rings.engines import engine

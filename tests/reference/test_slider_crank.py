@@ -7,9 +7,9 @@ number was worked out again. A tolerance is half a unit of the last digit given,
 import numpy as np
 import pytest
 
-from geometry.motion import at_speed, crank_deg_at_height, dead_centres, poses, state
-from geometry.poses import transform
-from geometry.speeds import peak_acceleration, peak_speed
+from geometry.kinematics.poses import transform
+from geometry.kinematics.slider_crank import at_speed, crank_deg_at_height, dead_centres, poses, state
+from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from tests.geometry.linkages import one_bore
 
 INCH_MM = 25.4

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import sympy as sp
 
-from geometry.motion import state
+from geometry.kinematics.slider_crank import state
 from tests.geometry.linkages import one_bore
 
 THETA, SENSE, PHASE, THROW, ROD, OFFSET = sp.symbols("theta sense phase r l d", real=True)

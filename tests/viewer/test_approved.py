@@ -14,7 +14,7 @@ from PIL import Image
 
 from geometry.assembly import assemble
 from geometry.spec.load import load_engine
-from viewer.media import draw
+from viewer.pictures.media import draw
 from viewer.scene import Callout, ViewOptions, build_scene
 
 HERE = Path(__file__).parent

@@ -2,10 +2,10 @@
 
 import json
 
-from geometry.mistakes.diagnose import diagnose
-from geometry.mistakes.felt import Felt
-from tests.geometry.mistakes.test_likelihood import mistake
-from viewer.diagnose_report import as_json, percent, print_diagnosis
+from geometry.diagnose.felt import Felt
+from geometry.diagnose.ranking import diagnose
+from tests.geometry.diagnose.test_likelihood import mistake
+from viewer.reports.diagnosis import as_json, percent, print_diagnosis
 
 EIGHT = tuple(mistake("ring_gap", bore, when_hot=True) for bore in range(1, 9))
 ONE = mistake("cap", 2, heavy=True)

@@ -10,8 +10,8 @@ from PIL import Image
 
 from geometry.errors import InputError
 from viewer.commands.film import command as film
-from viewer.film import filmed, turn_angles
-from viewer.media import draw
+from viewer.pictures.film import filmed, turn_angles
+from viewer.pictures.media import draw
 from viewer.scene import ViewOptions, build_scene
 
 KNOT = str(Path(__file__).parents[2] / "demo_engines" / "knot.toml")
@@ -78,6 +78,6 @@ def test_a_view_that_hangs_on_a_piston_is_made_anew_at_each_angle(knot, monkeypa
         angles.append(options.crank_deg)
         return build_scene(assembly, options)
 
-    monkeypatch.setattr("viewer.film.build_scene", build)
+    monkeypatch.setattr("viewer.pictures.film.build_scene", build)
     assert len(list(filmed(knot, ViewOptions(view=view), [10.0, 100.0], (80, 64)))) == 2
     assert angles == [10.0, 10.0, 100.0][:made]

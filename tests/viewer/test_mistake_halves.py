@@ -10,11 +10,11 @@ from PIL import Image
 from geometry.assembly import assemble
 from geometry.mistakes.mistake import mistakes
 from tests.geometry.off_surface import FACETS_MM, off_surface_mm
-from viewer import mistake_picture
 from viewer.looks import LOOKS
-from viewer.mistake_picture import FOOT_PX, TOP_PX, draw_mistake, marked, spot_scene
+from viewer.paper.sections import fillet, push
+from viewer.pictures import mistake as mistake_picture
+from viewer.pictures.mistake import FOOT_PX, TOP_PX, draw_mistake, marked, spot_scene
 from viewer.scene import ViewOptions, build_scene
-from viewer.sections import fillet, push
 
 BORE = 3
 

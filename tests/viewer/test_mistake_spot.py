@@ -8,7 +8,7 @@ import pytest
 from geometry.assembly import assemble
 from geometry.mistakes.mistake import mistakes
 from geometry.spec.load import load_engine
-from viewer.mistake_picture import marked, spot_scene, spread_by
+from viewer.pictures.mistake import marked, spot_scene, spread_by
 
 TERN = Path(__file__).parents[2] / "demo_engines" / "tern.toml"
 PART = {

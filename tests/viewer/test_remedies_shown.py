@@ -3,7 +3,7 @@
 import json
 
 from geometry.checks.section import Finding, Remedy, Section
-from viewer.report import as_json, print_report
+from viewer.reports.tables import as_json, print_report
 
 CURE = Remedy(
     'turn it down: crank.cheek.pin_radius = "1.365 in"', {"crank.cheek.pin_radius": "1.365 in"}, 1.138

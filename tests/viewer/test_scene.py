@@ -29,7 +29,7 @@ def solid(mesh):
 
 
 def as_part(mesh):
-    from geometry.parts.solids import Mesh
+    from geometry.solids import Mesh
 
     return Mesh(np.array(mesh.vertices), np.array(mesh.faces, dtype=np.int32))
 

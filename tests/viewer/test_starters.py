@@ -8,7 +8,7 @@ import pytest
 from geometry.assembly import assemble
 from geometry.checks.clearances import judged
 from geometry.checks.section import checks
-from geometry.clearance.turn import full_turn
+from geometry.clearance.full_turn import full_turn
 from geometry.spec.base import FROM_FILE
 from geometry.spec.engine import Engine
 from tests.geometry import fleet

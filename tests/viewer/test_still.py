@@ -8,7 +8,7 @@ from PIL import Image
 
 from geometry.errors import InputError
 from viewer.looks import LOOKS
-from viewer.media import draw, side_by_side, still, write_picture
+from viewer.pictures.media import draw, side_by_side, still, write_picture
 from viewer.scene import ViewOptions, build_scene
 
 SMALL = (480, 300)

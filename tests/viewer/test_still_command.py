@@ -85,6 +85,8 @@ def test_view_without_a_display(monkeypatch):
 ])  # fmt: skip
 def test_rings_are_spread_at_the_bore_that_was_named(monkeypatch, tmp_path, words, bore):
     seen = []
-    monkeypatch.setattr("viewer.media.still", lambda assembly, options, *rest: seen.append(options.view))
+    monkeypatch.setattr(
+        "viewer.pictures.media.still", lambda assembly, options, *rest: seen.append(options.view)
+    )
     assert run(still, TERN, "-o", str(tmp_path / "rings.png"), *words).exit_code == 0
     assert seen == [f"rings {bore}"]

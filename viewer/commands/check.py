@@ -53,7 +53,8 @@ def command(
 ) -> None:
     """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input."""
     from geometry.checks.section import checks
-    from viewer import clearance_report, report
+    from viewer.reports import clearance as clearance_report
+    from viewer.reports import tables as report
 
     _one_answer(
         {
@@ -100,12 +101,12 @@ def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: b
 
 
 def _readings(job: Job, built: Path):  # type: ignore[no-untyped-def]
-    from viewer.record_report import readings_section
+    from viewer.reports.record import readings_section
 
     return readings_section(job, built)
 
 
 def _relief(job: Job):  # type: ignore[no-untyped-def]
-    from viewer import clearance_report
+    from viewer.reports import clearance as clearance_report
 
     return clearance_report.relief_section(job)

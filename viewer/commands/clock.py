@@ -42,9 +42,9 @@ def command(
     if out is None:
         _print_table(job, bore)
         return
-    from viewer.clock.grooves import draw_grooves
-    from viewer.clock.sheet import draw_sheet
-    from viewer.sections.paper import write
+    from viewer.paper.clock.grooves import draw_grooves
+    from viewer.paper.clock.sheet import draw_sheet
+    from viewer.paper.page import write
 
     record = "" if built is None else built.name
     figure = draw_grooves(job.assembly, job.system) if sections else draw_sheet(job.assembly, bore, record)
@@ -55,7 +55,7 @@ def _print_table(job: Job, bore: int | None) -> None:
     from dataclasses import replace
 
     from geometry.checks import clocks
-    from viewer import report
+    from viewer.reports import tables as report
 
     section = clocks.run(job.assembly, job.system)
     if bore is not None:

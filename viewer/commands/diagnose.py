@@ -54,10 +54,10 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
 @set_option
 def command(engine: Path, units: str | None, settings: tuple[str, ...], **given: Any) -> None:
     """Find the assembly mistake behind a crank that binds, knocks or turns heavily."""
-    from geometry.mistakes.candidates import candidates
-    from geometry.mistakes.diagnose import diagnose
-    from geometry.mistakes.felt_words import EXAMPLES
-    from viewer import diagnose_report as report
+    from geometry.diagnose.candidates import candidates
+    from geometry.diagnose.felt_words import EXAMPLES
+    from geometry.diagnose.ranking import diagnose
+    from viewer.reports import diagnosis as report
 
     if given["words"]:
         click.echo("\n".join(EXAMPLES))
@@ -80,9 +80,9 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
 
 def _felt(job: Job, given: dict[str, Any]) -> Any:
     """Words and options together."""
+    from geometry.diagnose.felt import Felt
+    from geometry.diagnose.felt_words import read_felt
     from geometry.mistakes.facts import top_deg
-    from geometry.mistakes.felt import Felt
-    from geometry.mistakes.felt_words import read_felt
 
     layout = job.assembly.layout
 
@@ -125,7 +125,7 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
 
 def _looked(text: str) -> tuple[str, int]:
     """``below:3`` to its look and place."""
-    from geometry.mistakes.looks import LOOKS
+    from geometry.diagnose.looks import LOOKS
 
     look, _, place = text.partition(":")
     number = re.fullmatch(r"\s*([0-9]{1,4})\s*", place)

@@ -13,7 +13,7 @@ from viewer.commands.common import Job, engine_argument, read_job, set_option, u
 from viewer.output import output_place, write_whole
 
 if TYPE_CHECKING:
-    from geometry.clearance.envelope import Moving
+    from geometry.collision.swept_volume import Moving
 
 FORMATS = (".stl", ".glb", ".ply", ".obj")
 
@@ -44,7 +44,7 @@ def command(
     """Write what parts sweep over the full turn; it contains the true sweep, the excess is stated."""
     import trimesh
 
-    from geometry.clearance.envelope import EXCESS_MM, swept_envelope
+    from geometry.collision.swept_volume import EXCESS_MM, swept_envelope
     from geometry.units import show
 
     target = output_place(out, FORMATS, "is no mesh file")
@@ -72,7 +72,7 @@ def read_excess(text: str) -> float:
     InputError
         When it is no length, or none that can be kept.
     """
-    from geometry.clearance.envelope import LEAST_EXCESS_MM, MOST_EXCESS_MM
+    from geometry.collision.swept_volume import LEAST_EXCESS_MM, MOST_EXCESS_MM
 
     right = f"{LEAST_EXCESS_MM:g} mm to {MOST_EXCESS_MM:g} mm"
     try:

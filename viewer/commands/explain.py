@@ -40,7 +40,7 @@ def command(
     """Explain one assembly mistake: what it does in this engine, how it is felt, found and put right."""
     from geometry.assembly import assemble
     from geometry.mistakes.mistake import mistakes
-    from viewer import mistake_report as words
+    from viewer.reports import mistake as words
 
     job = read_job(engine, units, settings)
     document: dict[str, Any] = {"fullturn": program_version(), "engine": job.assembly.spec.engine.name}
@@ -56,7 +56,7 @@ def command(
     wrong = assemble(job.assembly.spec, chosen.make(job.assembly, place))
     study = chosen.study(job.assembly, wrong, place, job.system)
     if output is not None:
-        from viewer.mistake_picture import draw_mistake
+        from viewer.pictures.mistake import draw_mistake
 
         document["picture"] = str(draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output))
     if as_json:

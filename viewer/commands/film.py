@@ -67,8 +67,8 @@ def command(
 ) -> None:  # fmt: skip
     """Film the engine while the crank turns. A whole number of working cycles runs round without a jump."""
     from viewer.commands.still import read_size
-    from viewer.film import filmed, turn_angles
-    from viewer.media import check_film, write_film
+    from viewer.pictures.film import filmed, turn_angles
+    from viewer.pictures.media import check_film, write_film
     from viewer.scene import ViewOptions
 
     pixels = read_size(size)

@@ -144,7 +144,7 @@ def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> N
     from rich.text import Text
 
     from viewer.cautions import LINES
-    from viewer.report import SEVERITY_STYLE
+    from viewer.reports.tables import SEVERITY_STYLE
     from viewer.terminal import console as open_console
 
     console = open_console()

@@ -8,14 +8,7 @@ from pathlib import Path
 import click
 
 from geometry.errors import InputError, Problem
-from viewer.commands.common import (
-    Degrees,
-    built_option,
-    engine_argument,
-    read_job,
-    set_option,
-    units_option,
-)
+from viewer.commands.common import Degrees, built_option, engine_argument, read_job, set_option, units_option
 
 SIZE = "1600x1000"
 
@@ -63,7 +56,7 @@ def command(
     settings: tuple[str, ...],
 ) -> None:  # fmt: skip
     """Draw a picture of the engine at one crank angle."""
-    from viewer.media import still
+    from viewer.pictures.media import still
     from viewer.scene import ViewOptions
     from viewer.scene.views import read_view
 

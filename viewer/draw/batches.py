@@ -19,7 +19,7 @@ from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from viewer.draw.light import colour_texture
 from viewer.looks import LOOKS, look_of
 from viewer.scene import Item, Scale

@@ -10,7 +10,7 @@ from vtkmodules.vtkCommonDataModel import vtkImageData
 from vtkmodules.vtkRenderingCore import vtkLight, vtkRenderer, vtkTexture
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from viewer.looks import BACKGROUND_HIGH, BACKGROUND_LOW
 
 ENVIRONMENT_ROWS = 64

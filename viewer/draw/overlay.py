@@ -18,7 +18,7 @@ from vtkmodules.vtkRenderingCore import (
     vtkTextRenderer,
 )
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from viewer.looks import Colour
 from viewer.scene.lettering import Lettering, Line, Words
 

@@ -12,7 +12,7 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkCellPicker, vtkRenderWindow, vtkWindowToImageFilter
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from viewer.draw.batches import Batch, grouped, line_actor, make_batch
 from viewer.draw.light import light_studio, turn_studio
 from viewer.draw.overlay import DPI, Overlay, measure

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.layout import BoreSite
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.poses import inverse, translation
 from geometry.parts.part import Body
-from geometry.parts.solids import Array
-from geometry.poses import inverse, translation
 from viewer.scene.groups import ENCLOSING, group_of
 from viewer.scene.model import CutPlane, ViewOptions
 from viewer.scene.views import View

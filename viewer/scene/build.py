@@ -8,11 +8,12 @@ from functools import lru_cache
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED
-from geometry.motion import after_own_top_dead_centre_deg
+from geometry.kinematics.slider_crank import after_own_top_dead_centre_deg
 from geometry.parts.part import Body
-from geometry.parts.solids import Array, Mesh
+from geometry.solids import Mesh
 from geometry.units import System
 from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of

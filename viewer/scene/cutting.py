@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.parts.solids import Array, Mesh
+from geometry.arrays import Array
+from geometry.solids import Mesh
 from viewer.scene.solid import as_mesh, as_solid
 
 ON_PLANE_MM = 1e-3

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.motion import bore_frames
-from geometry.parts.solids import Array
-from geometry.poses import transform
+from geometry.kinematics.poses import transform
+from geometry.kinematics.slider_crank import bore_frames
 from viewer.scene.arrange import Arranged
 from viewer.scene.marks import ring_direction
 from viewer.scene.model import Framing, Item

@@ -6,9 +6,10 @@ from typing import Final
 
 import numpy as np
 
+from geometry.arrays import Array
+from geometry.kinematics.poses import inverse, transform
 from geometry.parts.part import Body
-from geometry.parts.solids import Array, Cylinder
-from geometry.poses import inverse, transform
+from geometry.solids import Cylinder
 
 AT_HEAD_MM: Final = 0.1
 """A point this near a head is a point of it."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from viewer.looks import LOOKS, Colour
 from viewer.scene.model import Callout, Label, Scene
 from viewer.scene.nearness import colours, place_on

@@ -5,8 +5,9 @@ from __future__ import annotations
 import manifold3d
 import numpy as np
 
-from geometry.parts.solids import Array, Mesh
-from geometry.poses import rot_x_deg
+from geometry.arrays import Array
+from geometry.kinematics.poses import rot_x_deg
+from geometry.solids import Mesh
 from viewer.scene.solid import as_mesh
 
 DIAL_STEP_DEG = 2.0

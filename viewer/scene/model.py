@@ -14,7 +14,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.parts.solids import IDENTITY, Array, Mesh
+from geometry.arrays import Array
+from geometry.solids import IDENTITY, Mesh
 from geometry.units import System
 
 Verdict = Literal["clear", "close", "touches", "overlaps"]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 from geometry.units import System, show
 from viewer.looks import NEARNESS
 from viewer.scene.model import Nearness, Scale

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.parts.solids import Array
+from geometry.arrays import Array
 
 DIRECTIONS = 24
 STEP_SHARE = 0.6

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from geometry.parts.solids import Array, Mesh
+from geometry.arrays import Array
+from geometry.solids import Mesh
 from viewer.scene.solid import as_mesh, as_solid
 
 CREASE_DEG = 33.0

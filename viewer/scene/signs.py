@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.motion import bore_frames
-from geometry.poses import transform, translation
+from geometry.kinematics.poses import transform, translation
+from geometry.kinematics.slider_crank import bore_frames
 from geometry.rings.clocked import bore_clock
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System, show

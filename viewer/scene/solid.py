@@ -5,7 +5,7 @@ from __future__ import annotations
 import manifold3d
 import numpy as np
 
-from geometry.parts.solids import Mesh
+from geometry.solids import Mesh
 
 
 def as_solid(mesh: Mesh) -> manifold3d.Manifold | None:

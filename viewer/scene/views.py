@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.errors import InputError, Problem
-from geometry.layout import Layout
-from geometry.parts.solids import Array
+from geometry.kinematics.layout import Layout
 from viewer.scene.model import Framing
 
 FIXED: dict[str, tuple[tuple[float, float, float], tuple[float, float, float], str]] = {

@@ -13,7 +13,7 @@ from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
-from viewer.mistake_picture import LOOK_OF
+from viewer.pictures.mistake import LOOK_OF
 from viewer.scene import Label, ViewOptions, build_scene
 
 LEFT_HALF, RIGHT_HALF = (0.0, 0.0, 0.5, 1.0), (0.5, 0.0, 1.0, 1.0)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.motion import at_speed, state
-from geometry.parts.solids import Array
+from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, Line, Measure, disc

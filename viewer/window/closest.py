@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.checks.clearances import Clearance, judged, verdict_of
-from geometry.clearance.curve import Curve, distance_curve
+from geometry.clearance.full_turn import full_turn
 from geometry.clearance.pairs import Pair
-from geometry.clearance.turn import full_turn
 from geometry.clearance.words import bore_of, ordered, place_words, short_words
-from geometry.parts.solids import Array
+from geometry.collision.distance_curve import Curve, distance_curve
 from geometry.units import System, show
 from viewer.scene.heads import head_circle
 from viewer.scene.model import Callout, Verdict

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geometry.arrays import Array, Index
 from geometry.assembly import Assembly
-from geometry.clearance.approach import closest_approach
 from geometry.clearance.excuses import no_clearance
 from geometry.clearance.pairs import law_of, places
 from geometry.clearance.place import Place
-from geometry.clearance.points import distance_to
-from geometry.clearance.support import Index
-from geometry.parts.solids import Array, Mesh
-from geometry.poses import transform
+from geometry.collision.closest_approach import closest_approach
+from geometry.collision.points import distance_to
+from geometry.kinematics.poses import transform
+from geometry.solids import Mesh
 from viewer.scene.groups import group_of
 from viewer.scene.model import Nearness
 from viewer.window.finding import Failed, Finding

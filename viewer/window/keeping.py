@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from viewer.media import write_film, write_picture
+from viewer.pictures.media import write_film, write_picture
 
 if TYPE_CHECKING:
     from viewer.window.view import View

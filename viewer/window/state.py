@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.motion import dead_centres
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.units import System
 from viewer.scene.arrange import bank_cut
 from viewer.scene.groups import ENCLOSING

@@ -8,8 +8,8 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks.clearances import judged, run, verdict_of
-from geometry.checks.limits import DEFAULTS
-from geometry.clearance.turn import full_turn
+from geometry.clearance.full_turn import full_turn
+from geometry.clearance.limits import DEFAULTS
 from geometry.spec.engine import Engine
 from geometry.spec.load import load_engine
 from tests.geometry import fleet

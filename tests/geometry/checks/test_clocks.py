@@ -5,7 +5,7 @@ import pytest
 from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED, BoreBuild, Built, RingBuild, built_linkage
 from geometry.checks.clocks import CHECK, run
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.rings.schemes import RINGS_TURN_NOTE, SCHEMES
 from tests.geometry.rings.engines import LAYOUTS, ROTATIONS, engine
 

@@ -13,12 +13,12 @@ from geometry.assembly import assemble
 from geometry.checks import remedies, trials
 from geometry.checks.changes import CHANGES
 from geometry.checks.clearances import judged, run
-from geometry.checks.limits import limit_for
 from geometry.checks.remedies import Answer, kind_of
 from geometry.checks.trials import STANDING_KEYS, Refused, Trials
 from geometry.checks.whatif import least_of
-from geometry.clearance.certify import Memory
-from geometry.clearance.turn import full_turn
+from geometry.clearance.full_turn import full_turn
+from geometry.clearance.limits import limit_for
+from geometry.collision.certify import Memory
 from geometry.spec.load import load_engine
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"

@@ -6,7 +6,7 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks.summary import CHECK
-from geometry.motion import dead_centres
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import CLEAR, assembly, raw
 

@@ -4,8 +4,8 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks import clearances
-from geometry.checks.limits import limit_for
 from geometry.checks.valve_notes import NONE, valve_notes
+from geometry.clearance.limits import limit_for
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import raw, spec
 

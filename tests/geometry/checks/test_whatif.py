@@ -7,8 +7,8 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.checks import whatif
-from geometry.checks.limits import Limit
 from geometry.checks.whatif import sweep
+from geometry.clearance.limits import Limit
 from geometry.errors import GeometryError
 from geometry.spec.load import load_engine
 

@@ -8,17 +8,17 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-import geometry.clearance.search as searching
-from geometry.clearance import gjk
-from geometry.clearance.certify import Mover, certify, certify_all
-from geometry.clearance.items import Items, Problem, Side
-from geometry.clearance.laws import fixed, piston, spin
-from geometry.clearance.narrow import STEPS, reach_of
-from geometry.clearance.nodes import MB, WB
+import geometry.collision.branch_and_bound as searching
 from geometry.clearance.pairs import pairs_of
-from geometry.clearance.prune import SAMPLES, reach_bounds
-from geometry.parts.solids import Box, Cylinder, Revolved
-from tests.geometry.clearance.scene import at, slab
+from geometry.collision import gjk
+from geometry.collision.broad_phase import SAMPLES, reach_bounds
+from geometry.collision.certify import Mover, certify, certify_all
+from geometry.collision.nodes import MB, WB
+from geometry.collision.piece_broad_phase import STEPS, reach_of
+from geometry.collision.piece_pairs import Items, Problem, Side
+from geometry.kinematics.laws import fixed, piston, spin
+from geometry.solids import Box, Cylinder, Revolved
+from tests.geometry.collision.scene import at, slab
 from tests.geometry.random_engines import random_engine, with_changes
 
 SEEDS = (0, 1, 9, 11, 13, 21)

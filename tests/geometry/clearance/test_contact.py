@@ -10,11 +10,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from geometry.clearance.certify import Mover, certify
-from geometry.clearance.laws import fixed
-from geometry.clearance.turn import full_turn
-from geometry.parts.solids import Box, Cylinder, Revolved
-from tests.geometry.clearance.scene import at, slab
+from geometry.clearance.full_turn import full_turn
+from geometry.collision.certify import Mover, certify
+from geometry.kinematics.laws import fixed
+from geometry.solids import Box, Cylinder, Revolved
+from tests.geometry.collision.scene import at, slab
 from tests.geometry.fleet import CLEAR, assembly
 
 STEP_MM = 0.05

@@ -12,9 +12,9 @@ from OCP.GProp import GProp_GProps
 
 from geometry.assembly import assemble
 from geometry.built import Built
-from geometry.clearance.certify import certify
 from geometry.clearance.pairs import over_crowns, places
 from geometry.clearance.valve_rooms import valve_rooms
+from geometry.collision.certify import certify
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, raw
 

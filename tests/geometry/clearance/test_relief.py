@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from geometry.assembly import assemble
-from geometry.clearance.certify import certify_all
+from geometry.clearance.full_turn import Near, full_turn
 from geometry.clearance.pairs import pairs_of
 from geometry.clearance.relief import flat_relief, notch_relief, short_of
-from geometry.clearance.turn import Near, full_turn
+from geometry.collision.certify import certify_all
 from geometry.spec.load import load_engine
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"

@@ -11,8 +11,8 @@ from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.GProp import GProp_GProps
 
 from geometry.assembly import assemble
-from geometry.mistakes.bolt_words import bolt_story
-from geometry.parts.solids import Cylinder, Revolved
+from geometry.mistakes.bolts.bolt_words import bolt_story
+from geometry.solids import Cylinder, Revolved
 from tests.geometry.mistakes.shop import made, mistake, right, spec
 
 
@@ -89,7 +89,7 @@ def test_clearance_as_designed_is_that_of_the_cad_kernel(too_long):
         for a in solids(meeting.mine, angle)
         for b in solids(meeting.other, angle)
     )
-    from geometry.clearance.curve import distance_curve
+    from geometry.collision.distance_curve import distance_curve
 
     found = distance_curve(meeting.mine.mover, meeting.other.mover, [angle], 1e-3).distance_mm[0]
     assert found == pytest.approx(nearest, abs=5e-3)

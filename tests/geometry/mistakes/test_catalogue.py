@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from geometry.assembly import assemble
-from geometry.mistakes.candidates import lightly
-from geometry.mistakes.looks import LOOKS
+from geometry.diagnose.candidates import lightly
+from geometry.diagnose.looks import LOOKS
 from geometry.mistakes.mistake import RUNNING, mistakes
 from tests.geometry.mistakes.shop import right, spec
 
@@ -75,7 +75,7 @@ def test_refusals_are_reasons():
 def test_one_file_for_each_mistake():
     folder = Path(__file__).parents[3] / "geometry" / "mistakes"
     for key in KEYS:
-        assert (folder / f"{key}.py").exists()
+        assert len(list(folder.rglob(f"{key}.py"))) == 1
     assert len(KEYS) == 23
 
 

@@ -8,8 +8,8 @@ from scipy.optimize import brentq
 
 from geometry.assembly import assemble
 from geometry.checks.inertia import cap_load, full_preload_n
+from geometry.kinematics.slider_crank import dead_centres
 from geometry.mistakes.facts import arc_above
-from geometry.motion import dead_centres
 from tests.geometry.fleet import CLEAR, spec
 from tests.geometry.mistakes.shop import made, mistake, right, row
 
@@ -95,7 +95,7 @@ def test_a_cap_never_tightened_opens_at_any_speed_in_every_engine(name):
 
 
 def test_masses_above_the_joint_are_those_of_the_solids():
-    from geometry.parts.mass import mass_properties
+    from geometry.parts.shapes.mass import mass_properties
 
     base = right()
     load = cap_load(base, base.layout.site(3))

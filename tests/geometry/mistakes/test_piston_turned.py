@@ -5,10 +5,10 @@ import pytest
 from scipy.optimize import brentq
 
 from geometry.assembly import assemble
-from geometry.checks.limits import limit_for
-from geometry.clearance.turn import full_turn
-from geometry.mistakes.piston_turned import thrust_swap_deg
-from geometry.motion import dead_centres, pin_throw_deg, state
+from geometry.clearance.full_turn import full_turn
+from geometry.clearance.limits import limit_for
+from geometry.kinematics.slider_crank import dead_centres, pin_throw_deg, state
+from geometry.mistakes.pistons.piston_turned import thrust_swap_deg
 from tests.geometry.mistakes.shop import made, right, row, spec
 
 TIGHT = {"valves": [

@@ -8,7 +8,7 @@ from shapely import Point, Polygon, unary_union
 from shapely.affinity import rotate, translate
 
 from geometry.assembly import assemble
-from geometry.mistakes.push import clearance_mm, greatest_lean_rad, open_end, push_in
+from geometry.mistakes.rods.push import clearance_mm, greatest_lean_rad, open_end, push_in
 from tests.geometry.mistakes.shop import made, mistake, right, spec
 
 NUTS = {"bolt": {

@@ -6,7 +6,7 @@ Independent of the support functions: every shape is asked by its own inequality
 import numpy as np
 from scipy.spatial import ConvexHull
 
-from geometry.parts.solids import Box, Cylinder, Hull, Lobe
+from geometry.solids import Box, Cylinder, Hull, Lobe
 
 
 def depth_outside(points, piece):

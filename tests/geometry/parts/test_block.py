@@ -15,12 +15,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.built import AS_DESIGNED
-from geometry.layout import build_layout
-from geometry.parts import block, meshing
-from geometry.parts.block_section import block_section
-from geometry.parts.meshing import BORE_SEGMENTS, sagitta_mm
-from geometry.parts.solids import Revolved
-from geometry.poses import inverse, transform, translation
+from geometry.kinematics.layout import build_layout
+from geometry.kinematics.poses import inverse, transform, translation
+from geometry.parts import block
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.block_section import block_section
+from geometry.parts.shapes.meshing import BORE_SEGMENTS, sagitta_mm
+from geometry.solids import Revolved
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, raw, spec
 from tests.geometry.parts import solids_by_cad as cad

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import shapely
 
-from geometry.layout import build_layout
-from geometry.parts.block_section import block_section
+from geometry.kinematics.layout import build_layout
+from geometry.parts.shapes.block_section import block_section
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, raw, spec
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from geometry.assembly import assemble
-from geometry.parts.mass import mass_properties
+from geometry.parts.shapes.mass import mass_properties
 from geometry.spec.load import load_engine
 from tests.geometry.fleet import FOLDER, NAMES, assembly, raw
 

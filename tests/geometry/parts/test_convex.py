@@ -6,8 +6,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.parts.convex import convex_parts, polygon_between, prisms, region
-from geometry.parts.solids import IDENTITY
+from geometry.parts.shapes.convex import convex_parts, polygon_between, prisms, region
+from geometry.solids import IDENTITY
 
 corner = st.integers(-40, 40)
 size = st.integers(1, 30)

@@ -7,7 +7,7 @@ import pytest
 import trimesh
 
 from geometry.assembly import assemble
-from geometry.parts.mass import mass_properties
+from geometry.parts.shapes.mass import mass_properties
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, assembly, raw
 from tests.geometry.parts.solids_by_cad import cylinder, fuse, prism, volume

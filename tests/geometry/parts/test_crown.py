@@ -7,9 +7,9 @@ import pytest
 from manifold3d import Manifold, Mesh64
 
 from geometry.errors import GeometryError
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.parts import piston
-from geometry.parts.crown import crown, inward_sign, mark_place
+from geometry.parts.shapes.crown import crown, inward_sign, mark_place
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import CLEAR, assembly, raw, spec
 

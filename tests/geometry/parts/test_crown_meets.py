@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.parts.crown import Crown, Recess, surface_mm
-from geometry.parts.crown_meets import highest_under_mm, pocket_walls
+from geometry.parts.shapes.crown import Crown, Recess, surface_mm
+from geometry.parts.shapes.crown_meets import highest_under_mm, pocket_walls
 
 RADIUS = 50.0
 

@@ -5,9 +5,9 @@ from math import pi, sin
 import numpy as np
 import pytest
 
-from geometry.parts import meshing
-from geometry.parts.mass import mesh_properties
-from geometry.parts.meshing import BORE_SEGMENTS
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import mesh_properties
+from geometry.parts.shapes.meshing import BORE_SEGMENTS
 from tests.geometry.fleet import NAMES, assembly, spec
 
 FACETS = BORE_SEGMENTS / (2 * pi) * sin(2 * pi / BORE_SEGMENTS)

@@ -4,10 +4,10 @@ from math import pi, sin
 
 import pytest
 
-from geometry.parts import meshing
 from geometry.parts.head import chamber
-from geometry.parts.mass import mesh_properties
-from geometry.parts.meshing import BORE_SEGMENTS
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import mesh_properties
+from geometry.parts.shapes.meshing import BORE_SEGMENTS
 from tests.geometry.fleet import NAMES, assembly, spec
 from tests.geometry.parts import solids_by_cad as cad
 

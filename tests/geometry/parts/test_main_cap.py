@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from geometry.built import AS_DESIGNED, Built
-from geometry.layout import build_layout
-from geometry.parts import main_cap, meshing
-from geometry.parts.mass import mesh_properties
-from geometry.parts.meshing import ROUND_SEGMENTS
+from geometry.kinematics.layout import build_layout
+from geometry.parts import main_cap
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import mesh_properties
+from geometry.parts.shapes.meshing import ROUND_SEGMENTS
 from tests.geometry.fleet import NAMES, assembly, spec
 from tests.geometry.parts import solids_by_cad as cad
 

@@ -8,11 +8,11 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.parts import meshing
-from geometry.parts.mass import DENSITY_KG_M3, mesh_properties
-from geometry.parts.placing import along_x
-from geometry.parts.solids import Mesh
-from geometry.poses import compose, rot_x_deg, translation
+from geometry.kinematics.poses import compose, rot_x_deg, translation
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import DENSITY_KG_M3, mesh_properties
+from geometry.parts.shapes.placing import along_x
+from geometry.solids import Mesh
 
 STEEL = DENSITY_KG_M3["steel"]
 

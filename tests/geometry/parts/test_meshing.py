@@ -7,9 +7,9 @@ import pytest
 import trimesh
 from shapely.geometry import Point, Polygon
 
-from geometry.parts import meshing
-from geometry.parts.placing import BACK_TO_FRONT, ROLLED_OVER, TUMBLED, about_z_deg, along_x
-from geometry.parts.solids import Box, Cylinder, Hull, Lobe, Revolved
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.placing import BACK_TO_FRONT, ROLLED_OVER, TUMBLED, about_z_deg, along_x
+from geometry.solids import Box, Cylinder, Hull, Lobe, Revolved
 
 
 def share(segments):

@@ -24,8 +24,8 @@ from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 
 from geometry.assembly import assemble
-from geometry.parts.mass import mass_properties
-from geometry.parts.rod_shape import blade, boss_inner_mm, boss_outline, pocket, seat_radius_mm
+from geometry.parts.shapes.mass import mass_properties
+from geometry.parts.shapes.rod_shape import blade, boss_inner_mm, boss_outline, pocket, seat_radius_mm
 from geometry.rings.section import outline
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import assembly, raw

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from geometry.clearance.support import circles_of
-from geometry.parts.mass import mass_properties
+from geometry.collision.support import circles_of
+from geometry.parts.shapes.mass import mass_properties
 from tests.geometry.fleet import NAMES, assembly
 
 MOVING = ("piston", "piston_pin", "rod", "rod_cap", "rod_bolt", "bearing_shell", "crank", "cam", "top_ring",

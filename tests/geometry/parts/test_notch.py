@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from geometry.built import AS_DESIGNED
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.parts import block
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import raw

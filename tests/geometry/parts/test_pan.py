@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from geometry.built import AS_DESIGNED
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.parts import pan
-from geometry.parts.mass import mesh_properties
+from geometry.parts.shapes.mass import mesh_properties
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, assembly, raw, spec
 

@@ -3,12 +3,13 @@
 import pytest
 
 import geometry.assembly
-from geometry.clearance.turn import full_turn
+from geometry.clearance.full_turn import full_turn
 from geometry.errors import PartError
-from geometry.parts import meshing
+from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType, part_types
-from geometry.parts.placing import along_x
-from geometry.parts.solids import Cylinder, Feature, Fit, Group, seats
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.placing import along_x
+from geometry.solids import Cylinder
 from tests.geometry import fleet
 
 RADIUS_MM, THICK_MM = 100.0, 6.0

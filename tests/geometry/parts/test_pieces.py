@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from manifold3d import Error, Manifold, Mesh64
 
-from geometry.parts import meshing
-from geometry.parts.mass import mass_properties
-from geometry.parts.rod_shape import blade, pocket
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import mass_properties
+from geometry.parts.shapes.rod_shape import blade, pocket
 from tests.geometry.fleet import CLEAR, assembly
 from tests.geometry.parts.membership import outside_union, pieces_of, surface_points
 

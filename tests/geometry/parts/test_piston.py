@@ -7,7 +7,7 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
-from geometry.parts.mass import mass_properties
+from geometry.parts.shapes.mass import mass_properties
 from tests.geometry.fleet import CLEAR, assembly, spec
 
 

@@ -5,8 +5,8 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
-from geometry.parts.mass import mass_properties
 from geometry.parts.piston_pin import bodies
+from geometry.parts.shapes.mass import mass_properties
 from tests.geometry.fleet import assembly, spec
 
 

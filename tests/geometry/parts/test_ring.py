@@ -7,7 +7,7 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED, RingBuild
-from geometry.parts.mass import mass_properties
+from geometry.parts.shapes.mass import mass_properties
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import outline
 from tests.geometry.fleet import CLEAR, assembly, spec, turned_round

@@ -7,7 +7,7 @@ import trimesh
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
-from geometry.motion import bore_frames
+from geometry.kinematics.slider_crank import bore_frames
 from geometry.parts.rod_bolt import behind_circle_mm, spans_mm
 from tests.geometry.fleet import CLEAR, assembly, spec, turned_round
 

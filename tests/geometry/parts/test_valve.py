@@ -5,9 +5,9 @@ import pytest
 
 from geometry.assembly import assemble
 from geometry.clearance.pairs import law_of
-from geometry.parts import meshing
-from geometry.parts.mass import mesh_properties
-from geometry.valve_lift import overlap_deg, valve_of, valve_timings
+from geometry.kinematics.valve_lift import overlap_deg, valve_of, valve_timings
+from geometry.parts.shapes import meshing
+from geometry.parts.shapes.mass import mesh_properties
 from tests.geometry.fleet import NAMES, assembly, spec, turned_round
 
 

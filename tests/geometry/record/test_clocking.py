@@ -2,7 +2,7 @@
 
 import pytest
 
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.record.bench import lay_out
 from geometry.record.clocking import installed_deg, planned_deg
 from geometry.record.model import Record

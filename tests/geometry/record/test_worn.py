@@ -12,7 +12,7 @@ from geometry.assembly import Assembly
 from geometry.built import BoreAt, built_linkage
 from geometry.checks import rings as check
 from geometry.errors import InputError
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.record.overlay import overlay
 from geometry.record.todo import todo
 from geometry.record.verdicts import verdicts

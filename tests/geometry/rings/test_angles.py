@@ -8,15 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
-from geometry.rings.angles import (
-    Arc,
-    gap_deg,
-    hand,
-    mirrored_deg,
-    separation_deg,
-    signed_deg,
-    wrapped_deg,
-)
+from geometry.rings.angles import Arc, gap_deg, hand, mirrored_deg, separation_deg, signed_deg, wrapped_deg
 
 ANGLES = st.floats(-1000, 1000)
 

@@ -8,7 +8,7 @@ from shapely.geometry import Point
 
 from geometry.built import BoreBuild, RingBuild
 from geometry.errors import GeometryError
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.rings.angles import mirrored_deg, separation_deg
 from geometry.rings.clocked import (
     bore_clock,

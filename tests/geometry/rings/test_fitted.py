@@ -5,8 +5,8 @@ import pytest
 
 from geometry.built import AS_DESIGNED, BoreBuild, Built, RingBuild, built_linkage
 from geometry.errors import GeometryError, InputError
-from geometry.layout import build_layout
-from geometry.motion import poses
+from geometry.kinematics.layout import build_layout
+from geometry.kinematics.slider_crank import poses
 from geometry.rings.fitted import bore_rings, gap_target_of, heat_of, side_limits_of
 from tests.geometry.rings.engines import LAYOUTS, ROTATIONS, engine
 

@@ -16,7 +16,7 @@ from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED, built_linkage
 from geometry.checks import rings as check
 from geometry.errors import InputError
-from geometry.layout import build_layout
+from geometry.kinematics.layout import build_layout
 from geometry.rings.fitted import bore_rings
 from geometry.rings.hot import Expansion
 from geometry.rings.source import Source

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.motion import dead_centres
+from geometry.kinematics.slider_crank import dead_centres
 from viewer.scene import build_scene, read_view
 from viewer.window import state as s
 from viewer.window.actions import ACTIONS, BY_KEY, press

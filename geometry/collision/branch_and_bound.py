@@ -1,0 +1,317 @@
+"""Branch and bound over crank angle for many pairs of features at once.
+
+A node is an interval of crank angle, one piece of either side and, where a piece is hollow, a sector of it.
+Every round takes the most promising nodes of all pairs together, finds nearest points at the middle of each
+interval in one batch, proves a lower bound over the whole interval, and halves what is still undecided.
+
+Lower bound
+-----------
+For any fixed direction n, gap_n(theta) = min over points p of A, q of B of n . (q - p). Each n . (q - p) has a
+second derivative of at most a = a_A + a_B (largest accelerations, ``laws``), so on an interval of half-width e
+with end values g0, g1 it lies above the chord minus a (e^2 - tau^2) / 2, tau from the middle. The minimum of
+that parabola over the interval is
+
+    min(g0, g1)                                  if |g1 - g0| / (2 e) >= a e
+    (g0 + g1)/2 - a e^2/2 - ((g1 - g0)/(2 e))^2 / (2 a)   otherwise
+
+and the minimum over points keeps it, since each point's chord lies above the chord of the minima. The signed
+distance is never below gap_n, whatever n is, apart or overlapping. A node is evaluated at both ends and the
+middle with one n, which makes two intervals of half the width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from geometry.arrays import Array, Index, Mask
+from geometry.collision import gjk
+from geometry.collision.epa import expand
+from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
+from geometry.collision.penetration import hollow_depth
+from geometry.collision.piece_pairs import Items, Problem, Side
+from geometry.collision.polish import polish
+from geometry.kinematics.laws import at_rest
+
+FIRST_PER_PAIR = 2
+NODES_PER_PAIR = 24
+NODES_PER_ROUND = 2000
+PAIRS_AT_ONCE = 64
+PIECE_PAIRS_AT_ONCE = 20_000
+"""Pairs whose first nodes are made together: enough for numpy, few enough for memory."""
+ROUNDING_MM = 1e-9
+FINE_NODES = 15_000
+DEEP_SHARE, DEEPEST_SHARE = 0.02, 0.25
+DEEP_MM = 0.05
+"""Once parts are certain to overlap, their depth is worked out to the tolerance only while all of that costs less
+than so many nodes. After that it is worked out to ``DEEP_MM`` or to a share of itself, whichever is coarser; the
+share rises with the square of the cost, and from the last one on the depth stays as it is. The reported
+half-width tells. An engine whose parts stand in each other by hundreds is no reason to wait.
+"""
+DEPTH_COST = 10
+"""What the depth of an overlap costs, counted in nodes."""
+MAX_NODES = 150_000
+"""Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
+TINY_RAD = 1e-8
+"""Intervals are not halved below this; what is left undecided then shows in the reported half-width."""
+
+
+def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
+    """Lowest value on an interval of a function with end values g0, g1 and second derivative <= accel."""
+    rise = (g1 - g0) / 2
+    bend = accel * half * half
+    middle = (g0 + g1) / 2 - bend / 2 - rise * rise / (2 * np.maximum(bend, 1e-300))
+    return np.where(np.abs(rise) >= bend, np.minimum(g0, g1), middle)
+
+
+@dataclass(slots=True, eq=False)
+class Search:
+    """One run over a list of problems."""
+
+    problems: Sequence[Problem]
+    tolerance_mm: float
+    far_mm: float = np.inf
+    count: Count = field(default_factory=Count)
+    items: Items = field(init=False)
+    best: Best = field(init=False)
+    ab: list[tuple[Index, Index]] = field(init=False)
+    spent: Index = field(init=False)
+    """Nodes evaluated for each pair."""
+    past: Array = field(init=False)
+    """(3, pairs) the last direction in which a way past the whole of both sides was the shortest; zero if none."""
+
+    def __post_init__(self) -> None:
+        sides: dict[int, Side] = {}
+        for p in self.problems:
+            sides[id(p.a)], sides[id(p.b)] = p.a, p.b
+        self.items = Items(list(sides.values()))
+        where = {key: self.items.side_items[i] for i, key in enumerate(sides)}
+        self.ab = [(where[id(p.a)], where[id(p.b)]) for p in self.problems]
+        self.start(len(self.problems))
+
+    def start(self, pairs: int) -> None:
+        """Forget all bounds; what follows is numbered 0 to ``pairs`` - 1."""
+        self.best = Best.empty(pairs)
+        self.spent = np.zeros(pairs, dtype=np.intp)
+        self.past = np.zeros((3, pairs))
+
+    def run(self) -> Best:
+        """Close every pair to within the tolerance; bounds and places are in ``best``."""
+        periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
+        pools = []
+        for part in self._batches():
+            first = self.items.roots(self.ab[part], periods[part], part.start)
+            self.count.roots += first.pair.size
+            pools.append(self._drop(first))
+        self.close(Nodes.join(pools))
+        polish(self.items, self.best, self.count)
+        return self.best
+
+    def _batches(self) -> Iterator[slice]:
+        """Pairs whose first nodes are made together."""
+        start = size = 0
+        for k, (a, b) in enumerate(self.ab):
+            size += a.size * b.size
+            if k + 1 - start == PAIRS_AT_ONCE or size > PIECE_PAIRS_AT_ONCE or k + 1 == len(self.ab):
+                yield slice(start, k + 1)
+                start, size = k + 1, 0
+
+    def close(self, pool: Nodes) -> None:
+        """Work off nodes until none is left that could lower a bound."""
+        while True:
+            pool = self._drop(pool)
+            if not pool.pair.size:
+                break
+            chosen = self._choose(pool)
+            work, rest = pool.take(chosen), pool.take(~chosen)
+            pool = Nodes.join([rest, self._advance(work)])
+            self.count.rounds += 1
+
+    def _share(self) -> float:
+        """The share of a depth to which it is worked out by now; zero while all are worked out finely."""
+        cost = float(self.spent[self.best.upper < 0].sum()) / FINE_NODES
+        return 0.0 if cost < 1.0 else DEEP_SHARE * cost * cost
+
+    def _tolerance(self, pair: Index) -> Array:
+        share = self._share()
+        depth = np.maximum(-self.best.upper[pair], 0.0)
+        deep = np.where(depth > 0, np.maximum(DEEP_MM, min(share, DEEPEST_SHARE) * depth), 0.0)
+        return np.maximum(self.tolerance_mm, deep if share else 0.0)
+
+    def _limit(self, pair: Index) -> Array:
+        return np.minimum(self.best.upper[pair] - self._tolerance(pair), self.far_mm)
+
+    def _drop(self, pool: Nodes) -> Nodes:
+        done = (pool.f[LB] >= self._limit(pool.pair)) | (self.spent[pool.pair] > MAX_NODES)
+        if self._share() > DEEPEST_SHARE:
+            done |= self.best.upper[pool.pair] < 0
+        np.minimum.at(self.best.lower, pool.pair[done], pool.f[LB, done])
+        return pool.take(~done)
+
+    def _choose(self, pool: Nodes) -> Mask:
+        """The most promising nodes of every pair."""
+        order = np.lexsort((pool.f[LB], pool.pair))
+        pair = pool.pair[order]
+        start = np.r_[0, np.nonzero(np.diff(pair))[0] + 1]
+        rank = np.arange(pair.size) - np.repeat(start, np.diff(np.r_[start, pair.size]))
+        # few at first: one good upper bound makes most of the others needless
+        few = FIRST_PER_PAIR << min(self.count.rounds, 10)
+        per_pair = max(min(NODES_PER_PAIR, few), NODES_PER_ROUND // start.size)
+        chosen = np.zeros(pair.size, dtype=bool)
+        chosen[order[rank < per_pair]] = True
+        return chosen
+
+    def _advance(self, nodes: Nodes) -> Nodes:
+        """Evaluate nodes and return the children of those that stay undecided."""
+        size = np.maximum(self.items.table.size[nodes.a], self.items.table.size[nodes.b])
+        bucket = np.searchsorted([4, 8, 16, 40], size)
+        return Nodes.join([self._evaluate(nodes.take(bucket == k)) for k in np.unique(bucket)])
+
+    def _evaluate(self, nodes: Nodes) -> Nodes:
+        f, table = nodes.f, self.items.table
+        self.count.nodes += nodes.a.size
+        np.add.at(self.spent, nodes.pair, 1)
+        scene = self.items.scene(nodes, f[T])
+        speed, accel = self.items.motion(nodes)
+        thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
+        # a hollow piece must be known to be clear or not before its sectors mean anything
+        limit, tolerance = self._limit(nodes.pair), self._tolerance(nodes.pair)
+        enough = np.where(thin, np.maximum(limit, 0.0), limit) + speed * f[H]
+        accuracy = np.maximum(tolerance / 20, accel * f[H] ** 2 / 40)
+        found = gjk.nearest(scene, f[NX:], accuracy, enough)
+        self.count.supports += int(found.steps.sum())
+        f[NX:] = found.normal
+        excess = self.items.shortfall(nodes, scene, found)
+        coarse = self.items.coarse(nodes, tolerance)
+        # where hulls of sectors overlap, the solids themselves are no farther apart than the hulls exceed them
+        upper = np.where(found.overlap & ~thin, np.inf, found.distance + excess.sum(axis=0))
+        floor = self._floor(nodes, scene, found.gap, accel)
+        solid = np.nonzero(found.overlap & ~thin & (floor < limit))[0]
+        if solid.size:
+            wanted = np.maximum(accuracy, tolerance / 2)[solid]
+            self._solid_depth(nodes, scene, found, solid, wanted, accel, upper, floor)
+        hollow = np.nonzero(thin & ~coarse & (floor <= 0))[0]
+        if hollow.size:
+            wanted = np.maximum(accuracy, tolerance / 4)[hollow]
+            plenty = (limit + speed * f[H])[hollow]
+            self._hollow_depth(nodes, found, hollow, (wanted, plenty), accel, upper, floor)
+        # an interval where a wide sector overlaps says nothing about the solid: cut the sector first
+        loss = np.where(coarse & found.overlap, 0.0, np.maximum(found.gap - floor, 0.0))
+        self._past_the_whole(nodes, np.nonzero(thin & coarse & (floor <= 0))[0], accel, floor)
+        # the depth in a hollow piece is defined by sectors just narrow enough: cut them no further
+        excess[:, thin & ~coarse & found.overlap] = 0.0
+        self._keep_best(nodes, upper, found)
+        f[LB] = np.maximum(f[LB], floor)
+        tiny = (f[H] < TINY_RAD) & ~coarse
+        done = (f[LB] >= self._limit(nodes.pair)) | tiny
+        np.minimum.at(self.best.lower, nodes.pair[done], f[LB, done])
+        keep = ~done
+        return self._split(nodes.take(keep), loss[keep], excess[:, keep])
+
+    def _solid_depth(
+        self,
+        nodes: Nodes,
+        scene: gjk.Scene,
+        found: gjk.Nearest,
+        index: Index,
+        accuracy: Array,
+        accel: Array,
+        upper: Array,
+        floor: Array,
+    ) -> None:
+        """Fill in, at ``index``, both bounds of overlapping convex pieces and the places of their depth."""
+        part, inner = nodes.take(index), scene.take(index)
+        np.add.at(self.spent, part.pair, DEPTH_COST)
+        upper[index], found.gap[index], part.f[NX:] = expand(inner, part.f[NX:], accuracy)
+        nodes.f[NX:, index] = part.f[NX:]
+        found.at_a[:, index], found.at_b[:, index] = inner.support(part.f[NX:])
+        floor[index] = np.maximum(floor[index], self._floor(part, inner, found.gap[index], accel[index]))
+
+    def _hollow_depth(
+        self,
+        nodes: Nodes,
+        found: gjk.Nearest,
+        index: Index,
+        limits: tuple[Array, Array],
+        accel: Array,
+        upper: Array,
+        floor: Array,
+    ) -> None:
+        """Fill in, at ``index``, both bounds of narrow sectors of hollow pieces by the ways that count."""
+        part = nodes.take(index)
+        np.add.at(self.spent, part.pair, DEPTH_COST // 4)
+        depth = hollow_depth(self.items, part, *limits)
+        nodes.f[NX:, index] = part.f[NX:] = depth.normal
+        within = part.take(np.arange(index.size))
+        within.f[[MA, MB]], within.f[[WA, WB]] = depth.middle, depth.half
+        scene = self.items.scene(within, part.f[T])
+        floor[index] = self._floor(within, scene, depth.gap, accel[index])
+        found.gap[index] = depth.gap
+        overlap = found.overlap[index]
+        apart = np.isinf(depth.upper)
+        deepest = np.minimum(depth.upper + self._beyond_slices(part), 0.0)
+        upper[index] = np.where(overlap & ~apart, deepest, upper[index])
+        whole = overlap & (depth.half[0] == self.items.table.half[part.a])
+        whole &= depth.half[1] == self.items.table.half[part.b]
+        self.past[:, part.pair[whole]] = depth.normal[:, whole]
+
+    def _beyond_slices(self, nodes: Nodes) -> Array:
+        """How much too deep sectors wider than the tolerance asks for may tell, mm; zero for narrow ones.
+
+        In every direction of the middle slice's plane the hull of a sector reaches no farther than that slice and
+        its excess, so the slice is less deep by no more than the excess.
+        """
+        table, f = self.items.table, nodes.f
+        excess = table.excess(nodes.a, f[WA]) + table.excess(nodes.b, f[WB])
+        return np.where(excess > self.tolerance_mm / 2, excess, 0.0)
+
+    def _past_the_whole(self, nodes: Nodes, index: Index, accel: Array, floor: Array) -> None:
+        """Floors, at ``index``, of wide sectors: only what clears the whole of both sides counts for them."""
+        floor[index] = -np.inf
+        index = index[self.past[:, nodes.pair[index]].any(axis=0)]
+        if index.size:
+            part = nodes.take(index)
+            part.f[NX:] = self.past[:, part.pair]
+            scene = self.items.whole_scene(part)
+            floor[index] = self._floor(part, scene, scene.gap(part.f[NX:]), accel[index])
+
+    def _keep_best(self, nodes: Nodes, upper: Array, found: gjk.Nearest) -> None:
+        """Remember the lowest upper bound of each pair and where it was found."""
+        order = np.lexsort((upper, nodes.pair))
+        pair, first = np.unique(nodes.pair[order], return_index=True)
+        index = order[first]
+        better = index[upper[index] < self.best.upper[pair]]
+        self.best.keep(nodes, better, upper, found.at_a, found.at_b)
+
+    def _split(self, nodes: Nodes, loss: Array, excess: Array) -> Nodes:
+        """Halve each node in what costs its bound most: the interval, or the sector of A or of B."""
+        parts = []
+        for row, width, mask in (
+            (MA, WA, (excess[0] > loss) & (excess[0] >= excess[1])),
+            (MB, WB, (excess[1] > loss) & (excess[1] > excess[0])),
+            (T, H, excess.max(axis=0) <= loss),
+        ):
+            for sign in (-0.5, 0.5):
+                half = nodes.take(mask)
+                half.f[row] += sign * half.f[width]
+                half.f[width] /= 2
+                parts.append(half)
+        return Nodes.join(parts)
+
+    def _floor(self, nodes: Nodes, scene: gjk.Scene, gap: Array, accel: Array) -> Array:
+        """Lower bound of the signed distance over the whole interval, from the node's direction."""
+        f, items = nodes.f, self.items
+        ends = []
+        for sign in (-1.0, 1.0):
+            theta = f[T] + sign * f[H]
+            there = gjk.Scene(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
+            ends.append(there.gap(f[NX:]))
+        quarter = f[H] / 2
+        return (
+            np.minimum(
+                parabola_floor(ends[0], gap, quarter, accel), parabola_floor(gap, ends[1], quarter, accel)
+            )
+            - ROUNDING_MM
+        )

@@ -1,0 +1,178 @@
+"""The smallest signed distance of two features over a full turn, with its certificate."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from geometry.arrays import Array
+from geometry.collision.branch_and_bound import Search
+from geometry.collision.congruence import Fingerprints, Place
+from geometry.collision.nodes import NX, Count, T
+from geometry.collision.piece_pairs import Problem, Side
+from geometry.kinematics.laws import Law
+from geometry.solids import Piece
+
+TOLERANCE_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mover:
+    """One feature of one body: a name for reports, how the body moves, and its pieces in the body's frame."""
+
+    name: str
+    law: Law
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Approach:
+    """Where two features come closest over the period.
+
+    The true minimum of the modelled solids, signed as ``depth`` defines it, lies between ``min_mm - within_mm`` and
+    ``min_mm``.
+
+    Attributes
+    ----------
+    a, b : names of the movers
+    min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it.
+        Against a measured surface it is the way out of the deepest single triangle, or from a point within the
+        solid to its surface: the part must be moved at least that far, perhaps farther
+    within_mm : certified half-width: the true minimum is no farther below ``min_mm`` than this; more than the
+        tolerance asked for only where parts overlap by so much, or so many do, that their depth was worked out
+        coarsely (``search.FINE_NODES``), or the search was cut short (``search.MAX_NODES``); it tells of either
+    crank_deg : crank angle at which it happens, 0 <= crank_deg < period
+    at_a_mm, at_b_mm : (3,) nearest points of either side, in E; (nearly) deepest points when they interfere
+    direction : (3,) unit vector from A to B along which the distance is measured, in E
+    piece_a, piece_b : which piece of either side
+    bound_only : the pair was proved farther apart than was asked for and not followed up; the certificate
+        ``min_mm - within_mm`` holds, the half-width is wide (without limit when no place was looked at)
+    """
+
+    a: str
+    b: str
+    min_mm: float
+    within_mm: float
+    crank_deg: float
+    at_a_mm: Array = field(repr=False)
+    at_b_mm: Array = field(repr=False)
+    direction: Array = field(repr=False)
+    piece_a: int
+    piece_b: int
+    bound_only: bool = False
+
+    @property
+    def floor_mm(self) -> float:
+        """The proved lower bound of the signed distance over the whole period."""
+        return self.min_mm - self.within_mm if np.isfinite(self.within_mm) else self.min_mm
+
+
+@dataclass(slots=True, eq=False)
+class Memory:
+    """Answers found before, by what the problem is; hand the same one to several calls to reuse them."""
+
+    prints: Fingerprints = field(default_factory=Fingerprints)
+    answers: dict[Hashable, Approach] = field(default_factory=dict)
+    """By key: the answer in the standard place of its key."""
+
+
+def certify(a: Mover, b: Mover, period_deg: float = 360.0, tolerance_mm: float = TOLERANCE_MM) -> Approach:
+    """Smallest signed distance of two features over a period, proved to within ``tolerance_mm``.
+
+    Raises
+    ------
+    ValueError
+        When a piece has no volume, or the tolerance or the period is not above zero.
+    """
+    return certify_all([(a, b)], period_deg, tolerance_mm)[0]
+
+
+def certify_all(
+    pairs: Sequence[tuple[Mover, Mover]],
+    period_deg: float | Sequence[float] = 360.0,
+    tolerance_mm: float = TOLERANCE_MM,
+    far_mm: float = np.inf,
+    memory: Memory | None = None,
+    count: Count | None = None,
+) -> list[Approach]:
+    """``certify`` for many pairs at once, far cheaper than one by one; like pairs are solved once.
+
+    Parameters
+    ----------
+    period_deg : one period for all pairs, or one each; 720 where a cam takes part
+    far_mm : pairs proved farther apart than this are left at that (``Approach.bound_only``)
+    memory : answers to reuse and to add to
+    count : filled with what the search spent
+    """
+    if not tolerance_mm > 0:
+        raise ValueError(f"the tolerance is {tolerance_mm:g} mm; it must be above zero")
+    periods = np.broadcast_to(np.asarray(period_deg, dtype=float), (len(pairs),))
+    if np.any(periods <= 0):
+        raise ValueError("a period must be above zero degrees")
+    memory = Memory() if memory is None else memory
+    keyed = [
+        memory.prints.of([(a.law, a.pieces), (b.law, b.pieces)], float(period))
+        for (a, b), period in zip(pairs, periods, strict=True)
+    ]
+    keys = [(key, tolerance_mm, far_mm) for key, _ in keyed]
+    new = {key: k for k, key in reversed(list(enumerate(keys))) if key not in memory.answers}
+    chosen = sorted(new.values())
+    found = _solve([pairs[k] for k in chosen], periods[chosen], tolerance_mm, far_mm, count or Count())
+    for k, approach in zip(chosen, found, strict=True):
+        memory.answers[keys[k]] = _moved(approach, keyed[k][1], periods[k], out=False)
+    out = []
+    for k, (a, b) in enumerate(pairs):
+        answer = _moved(memory.answers[keys[k]], keyed[k][1], periods[k], out=True)
+        out.append(replace(answer, a=a.name, b=b.name))
+    return out
+
+
+def _moved(approach: Approach, place: Place, period_deg: float, out: bool) -> Approach:
+    """An answer carried from the standard place of its problem to ``place`` (``out``), or back."""
+    points = np.column_stack([approach.at_a_mm, approach.at_b_mm])
+    only_turn = replace(place, x_mm=0.0)
+    n = approach.direction[:, None]
+    if out:
+        points, n, zero = place.from_standard(points), only_turn.from_standard(n), place.zero_deg
+    else:
+        points, n, zero = place.to_standard(points), only_turn.to_standard(n), -place.zero_deg
+    crank = float((approach.crank_deg + zero) % period_deg)
+    return replace(approach, at_a_mm=points[:, 0], at_b_mm=points[:, 1], direction=n[:, 0], crank_deg=crank)
+
+
+def _solve(
+    pairs: Sequence[tuple[Mover, Mover]], periods: Array, tolerance_mm: float, far_mm: float, count: Count
+) -> list[Approach]:
+    """Search pairs that are all different."""
+    if not pairs:
+        return []
+    sides: dict[int, Side] = {}
+    for mover in (m for pair in pairs for m in pair):
+        sides.setdefault(id(mover), Side(mover.law, mover.pieces))
+    problems = [
+        Problem(sides[id(a)], sides[id(b)], float(p)) for (a, b), p in zip(pairs, periods, strict=True)
+    ]
+    search = Search(problems, tolerance_mm, far_mm, count)
+    best = search.run()
+    out = []
+    for k, (a, b) in enumerate(pairs):
+        first_a, first_b = (ids[0] for ids in search.ab[k])
+        upper, lower = float(best.upper[k]), float(min(best.lower[k], best.upper[k]))
+        out.append(
+            Approach(
+                a.name,
+                b.name,
+                upper if np.isfinite(upper) else lower,
+                upper - lower,
+                float(np.degrees(best.node[T, k]) % periods[k]),
+                best.at_a[:, k].copy(),
+                best.at_b[:, k].copy(),
+                best.node[NX:, k].copy(),
+                int(best.item_a[k] - first_a),
+                int(best.item_b[k] - first_b),
+                bound_only=bool(lower >= far_mm),
+            )
+        )
+    return out

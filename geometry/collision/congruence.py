@@ -1,0 +1,137 @@
+"""Which pairs are the same problem in another place: bores of equal bays are solved once.
+
+Turning the whole engine about the crank axis, shifting it along that axis and counting the crank angle from
+another zero change no distance. A pair is brought to a standard place by these three: the bore axis of its
+first linked body upright and its throw in line with it at angle zero; without a linked body, its first valve
+upright and fully open at angle zero; without a valve, the first piece of its first turning body pointing up at
+angle zero. Two pairs whose laws and pieces then agree to
+``GRAIN_MM`` have the same answer to well below the rounding allowance of the search.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.arrays import Array
+from geometry.collision.support import Circles, circles_of
+from geometry.kinematics.laws import Law
+from geometry.solids import Piece
+
+GRAIN_MM = 1e-9
+_GRAIN_TURNS = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a pair stands: turned by ``turn_rad`` about +x, shifted by ``x_mm``, angle zero at ``zero_deg``.
+
+    A point of the standard place is ``p' = Rx(-turn) (p - (x, 0, 0))``, its crank angle ``crank - zero``.
+    """
+
+    turn_rad: float
+    x_mm: float
+    zero_deg: float
+
+    def to_standard(self, p: Array) -> Array:
+        """Points or directions (3, k) of E in the standard place; directions need a shift of nil."""
+        return _turned(p - np.array([[self.x_mm], [0.0], [0.0]]), -self.turn_rad)
+
+    def from_standard(self, p: Array) -> Array:
+        """The inverse of ``to_standard``."""
+        return np.asarray(_turned(p, self.turn_rad) + np.array([[self.x_mm], [0.0], [0.0]]))
+
+
+def _turned(p: Array, angle: float) -> Array:
+    c, s = math.cos(angle), math.sin(angle)
+    return np.stack([p[0], c * p[1] - s * p[2], s * p[1] + c * p[2]])
+
+
+class Fingerprints:
+    """Standard places and keys of pairs; remembers the circles of every piece list it has seen."""
+
+    def __init__(self) -> None:
+        self._circles: dict[int, tuple[tuple[Piece, ...], list[Circles]]] = {}
+        self._sides: dict[Hashable, Hashable] = {}
+
+    def circles(self, pieces: tuple[Piece, ...]) -> list[Circles]:
+        """Circles of pieces, made once per piece list."""
+        held = self._circles.get(id(pieces))
+        if held is None:
+            held = self._circles[id(pieces)] = (pieces, [circles_of(p) for p in pieces])
+        return held[1]
+
+    def of(self, sides: Sequence[tuple[Law, tuple[Piece, ...]]], period_deg: float) -> tuple[Hashable, Place]:
+        """Key and place of a pair: two pairs of one key are the same problem."""
+        place = self._place(sides)
+        return (round(period_deg, 9), *(self._side(law, pieces, place) for law, pieces in sides)), place
+
+    def _place(self, sides: Sequence[tuple[Law, tuple[Piece, ...]]]) -> Place:
+        for law, _ in sides:
+            if law.kind in ("rod", "piston"):
+                zero = -law.sense * (law.pin_deg - law.bank_deg)
+                return Place(math.radians(law.bank_deg), law.x_mm, zero)
+        for law, _ in sides:
+            if law.kind == "valve":
+                return Place(math.radians(law.bank_deg), law.x_mm, law.full_deg)
+        first = self.circles(sides[0][1])[0]
+        x = sides[0][0].x_mm + float(first.centre_mm[0, 0])
+        for law, pieces in sides:
+            if law.kind == "spin" and law.rate:
+                middle = self.circles(pieces)[0].centre_mm.mean(axis=0)
+                if math.hypot(middle[1], middle[2]) < 1e-6:
+                    middle = self.circles(pieces)[0].first
+                lean = math.degrees(math.atan2(-middle[1], middle[2])) + law.turn_deg
+                return Place(0.0, x, -lean / law.rate)
+        return Place(0.0, x, 0.0)
+
+    def _side(self, law: Law, pieces: tuple[Piece, ...], place: Place) -> Hashable:
+        asked = (law, id(pieces), place)
+        if asked not in self._sides:
+            self._sides[asked] = self._side_key(law, pieces, place)
+        return self._sides[asked]
+
+    def _side_key(self, law: Law, pieces: tuple[Piece, ...], place: Place) -> Hashable:
+        x = law.x_mm - place.x_mm
+        if law.kind in ("rod", "piston"):
+            lean = law.bank_deg - math.degrees(place.turn_rad)
+            phase = law.pin_deg - law.bank_deg + law.sense * place.zero_deg
+            numbers = (round(x, 9), _turns(lean), _turns(phase), law.throw_mm, law.rod_mm, law.offset_mm)
+            return (law.kind, law.sense, *numbers, self._shape(pieces, 0.0, np.zeros(3)))
+        if law.kind == "valve":
+            lean = law.bank_deg - math.degrees(place.turn_rad)
+            open_ = law.lift_rate * (law.full_deg - place.zero_deg)
+            curve = (law.lift_scale_mm, law.lift_shut, law.lift_ramp_mm, law.lift_rate)
+            at = (round(x, 9), _turns(lean), _turns(open_))
+            return ("valve", *at, *curve, self._shape(pieces, 0.0, np.zeros(3)))
+        turn = math.radians(law.turn_deg + law.rate * place.zero_deg) - place.turn_rad
+        axis = _turned(np.array([[x], [law.y_mm], [law.z_mm]]), -place.turn_rad)[:, 0]
+        if law.kind == "spin":
+            fixed_axis = tuple(np.round(axis[1:] / GRAIN_MM).tolist())
+            return ("spin", law.rate, *fixed_axis, self._shape(pieces, turn, np.array([x, 0.0, 0.0])))
+        return ("fixed", self._shape(pieces, turn, axis))
+
+    def _shape(self, pieces: tuple[Piece, ...], turn: float, shift: Array) -> bytes:
+        """The pieces, turned about +x and shifted, as rounded numbers."""
+        parts = []
+        for c in self.circles(pieces):
+            vectors = np.vstack([c.axis, c.first, c.second])
+            points = np.vstack([c.centre_mm, c.origin])
+            sizes = (c.middle_rad, c.half_rad, c.inner_mm, c.wrap_mm, float(c.outward))
+            parts += [
+                (_turned(points.T, turn) + shift[:, None]).ravel(),
+                _turned(vectors.T, turn).ravel(),
+                c.radius_mm,
+                c.inner_lines.ravel(),
+                np.array([*sizes, len(c.radius_mm)]),
+            ]
+        return bytes((np.round(np.concatenate(parts) / GRAIN_MM) + 0.0).tobytes())
+
+
+def _turns(angle_deg: float) -> int:
+    """An angle as whole grains of a turn, the same for the same direction."""
+    grains = round(1.0 / _GRAIN_TURNS)
+    return round((angle_deg / 360.0 % 1.0) * grains) % grains

@@ -1,0 +1,158 @@
+"""The pieces of all features in one table, placed, bounded and measured in batches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.arrays import Array, Index, Mask
+from geometry.collision import gjk
+from geometry.collision.nodes import LB, MA, MB, NX, ROWS, WA, WB, H, Nodes, T
+from geometry.collision.support import Circles, PieceTable, circles_of
+from geometry.kinematics.laws import Law, LawTable, Pose
+from geometry.solids import Piece
+
+FIRST_INTERVALS = 24
+"""Intervals per turn of the crank that the search starts with."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Side:
+    """One feature in motion, as the search sees it."""
+
+    law: Law
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(slots=True, eq=False)
+class Problem:
+    """One pair of features over one period."""
+
+    a: Side
+    b: Side
+    period_deg: float
+
+
+class Items:
+    """Every piece of every side: its circles, its law, and how far it reaches from what it turns about."""
+
+    def __init__(self, sides: Sequence[Side]) -> None:
+        self.laws = LawTable([s.law for s in sides])
+        self.piece: list[Piece] = [p for s in sides for p in s.pieces]
+        self.circles: list[Circles] = [circles_of(p) for p in self.piece]
+        self.table = PieceTable(self.circles)
+        self.law = np.repeat(np.arange(len(sides)), [len(s.pieces) for s in sides])
+        self.side_items = np.split(np.arange(len(self.piece)), np.cumsum([len(s.pieces) for s in sides])[:-1])
+        self.rho = self.table.reach()
+        self.rho_pin = self.table.reach(0.0, self.laws.len[self.law])
+        self._bounding()
+
+    def _bounding(self) -> None:
+        """Bounding round slab of each piece: extent along x, and a circle square to it."""
+        c, r = self.table.centre, self.table.radius
+        axis = self.table.axis
+        # a circle of radius r about axis u reaches r sqrt(1 - u_i^2) along direction i
+        spread = r[None] * np.sqrt(np.maximum(1.0 - axis**2, 0.0))[:, None, :]
+        low, high = (c - spread).min(axis=1), (c + spread).max(axis=1)
+        self.x0, self.x1 = low[0] + self.laws.x[self.law], high[0] + self.laws.x[self.law]
+        self.centre = (low + high) / 2
+        self.disc = self.table.reach(self.centre[1], self.centre[2])
+        self.centre_rho = np.hypot(self.centre[1], self.centre[2])
+        self.centre_pin = np.hypot(self.centre[1], self.centre[2] - self.laws.len[self.law])
+
+    def pose(self, item: Index, theta: Array) -> Pose:
+        """Poses of the bodies that carry the items."""
+        return self.laws.at(self.law[item], theta)
+
+    def scene(self, nodes: Nodes, theta: Array) -> gjk.Scene:
+        """The pairs of nodes at angles ``theta``."""
+        f = nodes.f
+        return gjk.Scene(
+            self.table.gather(nodes.a, f[MA], f[WA]),
+            self.table.gather(nodes.b, f[MB], f[WB]),
+            self.pose(nodes.a, theta),
+            self.pose(nodes.b, theta),
+        )
+
+    def whole_scene(self, nodes: Nodes) -> gjk.Scene:
+        """The pairs of nodes at their middle angles, every piece at its full extent."""
+        table, full = self.table, nodes.take(np.arange(nodes.a.size))
+        full.f[MA], full.f[WA] = table.middle[nodes.a], table.half[nodes.a]
+        full.f[MB], full.f[WB] = table.middle[nodes.b], table.half[nodes.b]
+        return self.scene(full, nodes.f[T])
+
+    def motion(self, nodes: Nodes) -> tuple[Array, Array]:
+        """Speed and acceleration bounds of the pairs, summed over both sides."""
+        f = nodes.f
+        speed, accel = np.zeros(nodes.a.size), np.zeros(nodes.a.size)
+        for x in (nodes.a, nodes.b):
+            v, a = self.laws.bounds(self.law[x], f[T], f[H], self.rho[x], self.rho_pin[x])
+            speed, accel = speed + v, accel + a
+        return speed, accel
+
+    def shortfall(self, nodes: Nodes, scene: gjk.Scene, found: gjk.Nearest) -> Array:
+        """How far the nearest points (2, m) of A and B may be from the true solids."""
+        f, table, out = nodes.f, self.table, np.empty((2, nodes.a.size))
+        for k, (item, half, pose, at) in enumerate(
+            ((nodes.a, f[WA], scene.pose_a, found.at_a), (nodes.b, f[WB], scene.pose_b, found.at_b))
+        ):
+            body = pose.into(at - np.stack([pose.x, pose.y, pose.z]))
+            short = table.shortfall(item, half, body)
+            out[k] = np.where(found.overlap, table.excess(item, half), short)
+        return out
+
+    def coarse(self, nodes: Nodes, tolerance_mm: Array | float) -> Mask:
+        """Whether a sector of either side is still too wide to stand for the hollow solid."""
+        f = nodes.f
+        excess = np.maximum(self.table.excess(nodes.a, f[WA]), self.table.excess(nodes.b, f[WB]))
+        return excess > tolerance_mm / 4
+
+    def roots(
+        self,
+        pairs: Sequence[tuple[Index, Index]],
+        periods_deg: Sequence[float],
+        number: int = 0,
+    ) -> Nodes:
+        """First nodes of pairs (items of A, items of B) over their whole periods, numbered from ``number``."""
+        grids = [
+            _root_grid(number + k, a, b, period)
+            for k, ((a, b), period) in enumerate(zip(pairs, periods_deg, strict=True))
+        ]
+        pair, i, j = (np.concatenate([g[k] for g in grids]) for k in range(3))
+        theta, half = (np.concatenate([g[k] for g in grids]) for k in (3, 4))
+        return self.bounded(pair, i, j, theta, half)
+
+    def bounded(self, pair: Index, i: Index, j: Index, theta: Array, half: Array) -> Nodes:
+        """Nodes of whole pieces i and j on given intervals, bounded by their bounding slabs.
+
+        The circles that bound two pieces keep their radii, so the distance of their middles less the way the
+        middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
+        are positive the distance is at least the root of the sum of their squares. Below zero the bound holds too:
+        to leave the whole of a hollow piece is one of the ways that its depth may take.
+        """
+        f = np.zeros((ROWS, i.size))
+        f[T], f[H] = theta, half
+        for m_row, w_row, item in ((MA, WA, i), (MB, WB, j)):
+            f[m_row], f[w_row] = self.table.middle[item], self.table.half[item]
+        centre_a, centre_b = (self.pose(x, f[T]).out(self.centre[:, x]) for x in (i, j))
+        n = centre_b - centre_a
+        across = np.hypot(n[1], n[2]) - self.disc[i] - self.disc[j]
+        for x in (i, j):
+            speed, _ = self.laws.bounds(self.law[x], f[T], f[H], self.centre_rho[x], self.centre_pin[x])
+            across -= speed * f[H]
+        along = np.maximum(self.x0[i] - self.x1[j], self.x0[j] - self.x1[i])
+        f[LB] = np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
+        f[NX:] = np.where(np.abs(n).sum(axis=0) > 1e-9, n, np.array([[1.0], [0.0], [0.0]]))
+        return Nodes(pair, i, j, f)
+
+
+def _root_grid(k: int, a: Index, b: Index, period_deg: float) -> tuple[Index, Index, Index, Array, Array]:
+    """Pair, items, middles and half-widths (rad) of the first nodes of one pair; one angle if the period is nil."""
+    count = max(1, round(FIRST_INTERVALS * period_deg / 360.0))
+    half = float(np.radians(period_deg)) / (2 * count)
+    each = a.size * b.size
+    t = np.tile(half * (2 * np.arange(count) + 1), each)
+    i, j = np.repeat(a, b.size * count), np.tile(np.repeat(b, count), a.size)
+    return np.full(t.size, k), i, j, t, np.full(t.size, half)

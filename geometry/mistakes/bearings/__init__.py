@@ -1,0 +1,1 @@
+"""Big-end caps and shells put in wrong."""

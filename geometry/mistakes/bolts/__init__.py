@@ -1,0 +1,1 @@
+"""Rod bolts that stand out."""

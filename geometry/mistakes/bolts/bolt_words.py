@@ -1,0 +1,148 @@
+"""Rod bolts that stand out: what they come near through the turn, for every mistake that leaves them out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Row
+from geometry.clearance.place import Place
+from geometry.mistakes import facts
+from geometry.mistakes.bearings.bearing_words import LOOSE
+from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
+from geometry.mistakes.mistake import Arc, Signature, Spot
+from geometry.parts.rod_bolt import thrust_side
+from geometry.units import System
+
+ROWS = 5
+SAME_MM = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class BoltStory:
+    """Bolts of one rod, right and wrong.
+
+    Attributes
+    ----------
+    rows : the places that come nearest
+    worst : the nearest of them as put together, None when nothing comes near
+    right_mm : the same distance as designed
+    arcs : where a bolt hits that does not hit as designed
+    period_deg : 720 where it meets the cam
+    """
+
+    rows: tuple[Row, ...]
+    worst: Meeting | None
+    right_mm: float | None
+    arcs: tuple[Arc, ...]
+    period_deg: float
+
+
+def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
+    """Compare everything that the bolts of one rod come near, as designed and as put together."""
+
+    def mine(place: Place) -> bool:
+        return place.feature == "rod_bolt" and place.body.bore == bore
+
+    after = meetings(wrong, mine)
+    near = {(m.mine.mover.name, m.other.mover.name) for m in after}
+    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in meetings(right, mine, near)}
+    changed = [
+        m for m in after
+        if m.approach.min_mm < before.get((m.mine.mover.name, m.other.mover.name), 1e9) - SAME_MM
+    ]  # fmt: skip
+    hits = [m for m in changed if m.approach.min_mm < 0.0]
+    arcs = tuple(arc for m in hits for arc in biting_arcs(m))
+    rows = tuple(_row(wrong, m, before.get((m.mine.mover.name, m.other.mover.name))) for m in changed[:ROWS])
+    worst = changed[0] if changed else None
+    right_mm = before.get((worst.mine.mover.name, worst.other.mover.name)) if worst else None
+    period = max((m.period_deg for m in hits), default=360.0)
+    return BoltStory(rows, worst, right_mm, arcs, period)
+
+
+def _row(wrong: Assembly, meeting: Meeting, before_mm: float | None) -> Row:
+    mine, other = place_words(wrong, meeting.mine), place_words(wrong, meeting.other)
+    return facts.row(
+        f"{mine} to {other}, closest at {meeting.approach.crank_deg:.1f}°",
+        facts.mm(before_mm) if before_mm is not None else None, facts.mm(meeting.approach.min_mm),
+        facts.mm(meeting.limit_mm), meeting.limit_source, _judged(meeting),
+    )  # fmt: skip
+
+
+def _judged(meeting: Meeting) -> facts.Judged:
+    if meeting.approach.min_mm < 0:
+        return facts.stop("hits")
+    return facts.look("too close") if meeting.approach.min_mm < meeting.limit_mm else facts.note("clear")
+
+
+def place_words(assembly: Assembly, place: Place) -> str:
+    """A place in a builder's words."""
+    name = place.feature.replace("_", " ")
+    if place.feature == "rod_bolt" and place.body.bore is not None:
+        side = thrust_side(assembly.layout.site(place.body.bore), float(place.body.X_FA[1, 3]))
+        return f"bolt {place.place} of rod {place.body.bore}, {side} thrust side"
+    return f"{name}, {place.place}" if place.place else name
+
+
+def bolt_signature(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> Signature:
+    """Where it stops; a bolt that clears is not felt, and one that does not clamp is heard when it runs.
+
+    Parameters
+    ----------
+    story : what the bolts come near
+    clamps : whether the bolts hold the cap with their full stretch
+    clicks_deg : where the big end is taken up the other way by hand, when the cap is not held at all
+    """
+    return Signature(
+        tight=story.arcs, clicks_deg=clicks_deg, period_deg=story.period_deg,
+        seen_only=not story.arcs and not clicks_deg, running=frozenset() if clamps else LOOSE,
+    )  # fmt: skip
+
+
+def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
+    """What comes of it, for a customer."""
+    if story.worst is None:
+        return f"Nothing comes nearer to it than {facts.text_mm(TOLD_MM, system)} through the whole turn."
+    meeting = story.worst
+    where = f"the {place_words(wrong, meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
+    if meeting.approach.min_mm < 0:
+        depth = facts.text_mm(-meeting.approach.min_mm, system)
+        return (
+            f"It strikes {where}: it would have to go {depth} into it, so the crank stops there once a turn."
+        )
+    left = facts.text_mm(meeting.approach.min_mm, system)
+    return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
+
+
+def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> str:
+    """For the hand on the crank."""
+    if not story.arcs:
+        rest = "" if clamps else " Running: the cap works loose, knocks and loses oil pressure."
+        if clicks_deg:
+            at = " and ".join(f"{angle:.0f}°" for angle in clicks_deg)
+            return f"By hand: free, it clears; a click at {at}, where the big end is taken up the other way.{rest}"
+        return f"By hand: nothing, it clears.{rest}"
+    at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
+    back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in story.arcs)
+    turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"
+    return f"By hand: turns freely and stops hard at {at} ({turn}); turned back, at {back}."
+
+
+def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:
+    """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
+    site = wrong.layout.site(bore)
+    bodies = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")) + (f"rod_cap {bore}",)
+    if story.worst is None:
+        crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
+        at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0))
+        return Spot(crank, "bore", bore, bodies, "note", None, at, "bolt stands out")
+    found = story.worst.approach
+    mine, other = (found.at_a_mm, found.at_b_mm)
+    if story.worst.mine.mover.name != found.a:
+        mine, other = other, mine
+    value = facts.text_mm(abs(found.min_mm), system)
+    text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
+    start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
+    return Spot(
+        found.crank_deg % 360.0, "bore", bore, bodies, _judged(story.worst).severity, start, end, text
+    )

@@ -1,0 +1,1 @@
+"""Main bearing caps put on wrong."""

@@ -1,0 +1,1 @@
+"""Pistons put in wrong, or standing too high."""

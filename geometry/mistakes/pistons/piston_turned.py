@@ -1,0 +1,128 @@
+"""A piston put in back to front: pockets under the wrong valves, pin offset on the wrong side."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.built import Built
+from geometry.kinematics.slider_crank import dead_centres, top_lean_deg
+from geometry.kinematics.valve_lift import overlap_deg
+from geometry.mistakes import facts
+from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.pistons.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
+from geometry.parts.shapes.crown import crown, inward_sign, mark_place
+from geometry.units import System
+
+
+def make(assembly: Assembly, bore: int) -> Built:
+    """The piston alone, half a turn about the bore's axis."""
+    return assembly.built.with_bore(bore, piston_turned=not assembly.built.bore(bore).piston_turned)
+
+
+def top_shift_deg(right: Assembly, wrong: Assembly, bore: int) -> float:
+    """How much later the true top dead centre comes, degrees of crank; negative: earlier."""
+    index = right.layout.index(bore)
+    tops = [float(dead_centres(assembly.linkage).top_deg[index]) for assembly in (right, wrong)]
+    return (tops[1] - tops[0] + 180.0) % 360.0 - 180.0
+
+
+def thrust_swap_deg(assembly: Assembly, bore: int) -> float:
+    """When the side thrust changes sides near the top: degrees after the true top dead centre, negative before it.
+
+    Source: the piston presses to no side where the rod stands along the bore, ``d + r sin phi = 0``; the top is where
+    throw and rod are in line, ``phi = -asin(d / (l + r))``.
+    """
+    linkage, index = assembly.linkage, assembly.layout.index(bore)
+    throw, rod, offset = (float(a[index]) for a in (linkage.throw_mm, linkage.rod_mm, linkage.offset_mm))
+    swap_deg = np.degrees(np.arcsin(offset / throw))
+    return float(linkage.sense * (top_lean_deg(throw, rod, offset) - swap_deg))
+
+
+def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+    """Valves, top dead centre, side thrust."""
+    site = wrong.layout.site(bore)
+    story = crown_story(right, wrong, site)
+    shift = top_shift_deg(right, wrong, bore)
+    offset = wrong.spec.piston.pin.offset_mm
+    sides = ("major", "minor")
+    before = wrong.spec.piston.pin.offset_side
+    after = sides[1 - sides.index(before)]
+    rows = [*story.rows, facts.row("front mark", "to the front", "to the rear")]
+    if offset:
+        rows += [
+            facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
+                      "your engine file", facts.stop("wrong")),
+            facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
+                      "2 asin(offset / (rod + throw))", facts.stop("shifted")),
+            facts.row("side thrust changes sides, after top dead centre",
+                      facts.degrees(thrust_swap_deg(right, bore)), facts.degrees(thrust_swap_deg(wrong, bore)),
+                      facts.degrees(0.0), "before the pressure comes on: what the offset is for", facts.stop("late")),
+        ]  # fmt: skip
+    noise = (
+        f" The pin stands {facts.text_mm(offset, system)} to the wrong side: top dead centre comes "
+        f"{abs(shift):.2f}° {'late' if shift > 0 else 'early'} and the piston slaps over as the pressure comes on, "
+        "which is heard cold."
+        if offset
+        else ""
+    )
+    hit = story.hit
+    at = hit.at_B_mm if hit else _mark_B_mm(wrong, bore)
+    text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else "mark to the rear"
+    crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
+    rises = (0.0, 0.0, -hit.room_mm) if hit else None
+    tip = facts.in_engine(wrong, site, tuple(np.add(at, rises))) if rises else None
+    return Study(
+        rows=tuple(rows),
+        does=f"The piston of bore {bore} is in back to front. {crown_sentence(story, wrong, system)}{noise}",
+        felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
+        look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
+        "valve.",
+        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the "
+        "ring gaps again.",
+        signature=Signature(
+            tight=story.arcs,
+            period_deg=story.period_deg,
+            top_shift_deg=shift,
+            with_head=bool(story.arcs),
+            seen_only=not story.arcs,
+            running=_running(offset, story),
+        ),
+        spot=Spot(
+            crank,
+            "bore" if rises else "rings",
+            bore,
+            (f"piston {bore}",),
+            "stop",
+            tip,
+            facts.in_engine(wrong, site, at),
+            text,
+        ),
+        cost_of_looking=2.0,
+        look="crown",
+    )
+
+
+def _running(offset_mm: float, story: CrownStory) -> frozenset[str]:
+    """Slap that goes as it warms, where the pin is offset; a valve that the crown has bent does not seal."""
+    slaps = {"knocks_cold"} if offset_mm else set()
+    bent = story.valve is not None and story.valve.room_mm < 0
+    return frozenset(slaps | ({"low_compression"} if bent else set()))
+
+
+def _mark_B_mm(wrong: Assembly, bore: int) -> facts.Point:
+    """The front mark of the piston as it is in, in the bore's frame at top dead centre."""
+    spec, site = wrong.spec, wrong.layout.site(bore)
+    x, y, z = mark_place(crown(spec, inward_sign(site), spec.piston.compression_height_mm))
+    return -x, -y, z + float(dead_centres(wrong.linkage).top_height_mm[wrong.layout.index(bore)])
+
+
+MISTAKE = Mistake(
+    "piston_turned",
+    "piston turned round",
+    "The piston is in back to front: its front mark points to the rear, pockets and pin offset stand on the "
+    "other side.",
+    facts.never,
+    make,
+    study,
+)

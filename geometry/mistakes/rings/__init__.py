@@ -1,0 +1,1 @@
+"""Rings put on wrong, or with the wrong gap."""

@@ -1,0 +1,62 @@
+"""The gaps of the two compression rings stand over each other."""
+
+from __future__ import annotations
+
+from geometry.assembly import Assembly
+from geometry.built import Built, RingBuild
+from geometry.mistakes import facts
+from geometry.mistakes.mistake import Mistake, Signature, Study
+from geometry.mistakes.rings import ring_words
+from geometry.rings.angles import separation_deg
+from geometry.rings.flow import land_way_mm
+from geometry.units import System
+
+
+def make(assembly: Assembly, bore: int) -> Built:
+    """The second ring turned until its gap stands under that of the top ring."""
+    top = ring_words.clock(assembly, bore).angles_deg["top"]
+    return ring_words.with_ring(assembly, bore, "second", RingBuild(gap_ring_deg=top))
+
+
+def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+    """Distance of the gaps, and the way the gas has from one to the next."""
+    clocks = [ring_words.clock(assembly, bore) for assembly in (right, wrong)]
+    apart = [separation_deg(c.angles_deg["top"], c.angles_deg["second"]) for c in clocks]
+    spec = wrong.spec
+    land = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
+    ways = [land_way_mm(c.angles_deg["top"], c.angles_deg["second"], land) for c in clocks]
+    near = clocks[1].rules.near
+    area = ring_words.fitted(wrong, bore).series_area_mm2 or 0.0
+    return Study(
+        rows=(
+            facts.row("gaps of top and second ring apart", facts.degrees(apart[0]), facts.degrees(apart[1]),
+                      facts.degrees(near.deg), near.source.text, facts.stop("in line")),
+            facts.row("way of the gas from gap to gap", facts.mm(ways[0]), facts.mm(ways[1])),
+            facts.row("gaps in turn, as one opening, mm²", round(area, 4), round(area, 4), None, "",
+                      facts.note("unchanged")),
+        ),
+        does=f"In bore {bore} the gaps of both compression rings stand over each other. The opening is no larger than "
+        f"before, but the gas goes straight through instead of {facts.text_mm(ways[0], system)} round the piston, and "
+        "takes the oil film with it on that one line.",
+        felt="By hand: nothing; the piston turns as before. A leak test may show a little more loss in this bore.",
+        look_for="Before the piston goes in: look down on the rings, gap by gap. A gap found elsewhere after running "
+        "proves nothing, rings creep.",
+        remedy="Draw the piston and set the gaps by the clock again.",
+        signature=Signature(seen_only=True, running=ring_words.LEAK),
+        spot=ring_words.ring_spot(
+            wrong, bore, "second", clocks[1].angles_deg["second"], (f"top_ring {bore}", f"second_ring {bore}"),
+            f"gaps {apart[1]:.0f}° apart",
+        ),
+        cost_of_looking=40.0,
+        look="rings",
+    )  # fmt: skip
+
+
+MISTAKE = Mistake(
+    "gaps_in_line",
+    "ring gaps in line",
+    "The gaps of top and second ring stand over each other.",
+    ring_words.needs_two_rings,
+    make,
+    study,
+)

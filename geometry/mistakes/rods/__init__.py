@@ -1,0 +1,1 @@
+"""Rods put in wrong."""

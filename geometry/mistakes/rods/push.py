@@ -1,0 +1,197 @@
+"""Pushing a piston in from the deck: may the rod's open end meet the crankpin on the way, and does it go through?
+
+Seen along the crank, in the frame of the bore. The rod hangs from the piston pin, its cap off. While rings and
+compressor hide what happens below, nobody guides it: it may lean as far as the bore lets it. So a crank position
+is safe when the open end clears the crankpin at every height of the piston from above the deck down to crown
+flush with the deck, at every lean. From there on the rod is led onto the pin by hand, from below.
+
+Rods run between the cheeks, so only the crankpin's circle counts. Distances are of plane figures: legs and
+bolts as rectangles, the half ring as such.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.arrays import Array, Mask
+from geometry.assembly import Assembly
+from geometry.checks.passage import Passage, passage
+from geometry.kinematics.layout import BoreSite
+from geometry.kinematics.slider_crank import dead_centres
+from geometry.parts.shapes.rod_shape import seat_radius_mm
+from geometry.spec.engine import Engine
+
+HEIGHTS, LEANS, ZOOMS = 41, 33, 4
+"""Points of the search over height and lean, and how often it closes in on the worst."""
+STEP_DEG = 3.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OpenEnd:
+    """The rod's end without its cap, in the plane across the crank, origin at the big-end centre.
+
+    Attributes
+    ----------
+    boxes_mm : (k, 4) rectangles (y0, y1, z0, z1): legs to either side, and bolts that stay in the rod
+    inner_mm, outer_mm : radii of the half ring over the pin, the shell in it
+    below_mm : how far bolts reach below the joint
+    """
+
+    boxes_mm: Array
+    inner_mm: float
+    outer_mm: float
+    below_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PushIn:
+    """Crank positions for pushing one piston in.
+
+    Attributes
+    ----------
+    safe_deg : stretches (start, end) of engine crank degrees, end may pass 360; empty: none is safe
+    safe_after_top_deg : the same after the bore's own top dead centre
+    at_bottom_mm, at_top_mm : clearance of crankpin and open end with the throw at the bottom and at the top
+    landing_mm : room on either side when legs or bolts pass over the crankpin
+    passage : how the open end goes through the bore
+    """
+
+    safe_deg: tuple[tuple[float, float], ...]
+    safe_after_top_deg: tuple[tuple[float, float], ...]
+    at_bottom_mm: float
+    at_top_mm: float
+    landing_mm: float
+    passage: Passage
+
+
+def open_end(spec: Engine) -> OpenEnd:
+    """The figure that is pushed past the crankpin."""
+    rod, bolt = spec.rod, spec.rod.bolt
+    inner = rod.big_end.bore_mm / 2 - rod.bearing.wall_mm
+    reach = bolt.spacing_mm / 2 + seat_radius_mm(bolt)
+    boxes = [(inner, reach, 0.0, bolt.shoulder_mm)]
+    below = 0.0
+    if bolt.kind == "bolt_and_nut":
+        below = bolt.length_mm - bolt.shoulder_mm
+        middle = bolt.spacing_mm / 2
+        boxes.append((middle - bolt.diameter_mm / 2, middle + bolt.diameter_mm / 2, -below, 0.0))
+    both = boxes + [(-y1, -y0, z0, z1) for y0, y1, z0, z1 in boxes]
+    return OpenEnd(np.array(both), inner, rod.big_end.outside_mm / 2, below)
+
+
+def distance_to_end_mm(end: OpenEnd, y_mm: Array, z_mm: Array) -> Array:
+    """Distance of points (...) of the rod's plane from its open end; 0 inside."""
+    out = np.full(np.shape(y_mm), np.inf)
+    for y0, y1, z0, z1 in end.boxes_mm:
+        dy = np.maximum(np.maximum(y0 - y_mm, y_mm - y1), 0.0)
+        dz = np.maximum(np.maximum(z0 - z_mm, z_mm - z1), 0.0)
+        out = np.minimum(out, np.hypot(dy, dz))
+    radius = np.hypot(y_mm, z_mm)
+    to_ring = np.maximum(np.maximum(end.inner_mm - radius, radius - end.outer_mm), 0.0)
+    # below the joint the nearest point of the half ring lies on its two flat ends, which the legs cover
+    return np.asarray(np.minimum(out, np.where(z_mm >= 0.0, to_ring, np.inf)))
+
+
+def greatest_lean_rad(spec: Engine, pin_height_mm: Array) -> Array:
+    """How far the rod may lean at each height of the piston pin before bore or bore edge holds it."""
+    bore, rod = spec.block.bore, spec.rod
+    bottom = spec.block.deck_height_mm - bore.length_mm
+    room = bore.diameter_mm / 2 - spec.piston.pin.offset_mm
+    shoulder = pin_height_mm - rod.length_mm + rod.bolt.shoulder_mm
+    blade = np.arctan(
+        np.maximum(room - rod.beam.width_big_mm / 2, 0.0) / np.maximum(pin_height_mm - bottom, 1.0)
+    )
+    wide = rod.bolt.spacing_mm / 2 + seat_radius_mm(rod.bolt)
+    inside = np.arctan(max(room - wide, 0.0) / rod.length_mm)
+    return np.asarray(np.where(shoulder > bottom, inside, blade))
+
+
+def clearance_mm(spec: Engine, offset_mm: float, phi_deg: Array) -> Array:
+    """Least clearance of crankpin and open end over all heights and leans, (m,) for throw angles (m,).
+
+    Below zero the crankpin is struck. The search is a grid over height and lean that closes in on its worst point.
+    """
+    end, rod = open_end(spec), spec.rod
+    throw, radius = spec.crank.stroke_mm / 2, spec.crank.pin.diameter_mm / 2
+    phi = np.radians(np.asarray(phi_deg, dtype=float))[:, None, None]
+    pin_y, pin_z = -throw * np.sin(phi), throw * np.cos(phi)
+    flush = spec.block.deck_height_mm - spec.piston.compression_height_mm
+    low, high = np.full(phi.shape, flush), np.full(phi.shape, flush + 2 * throw + rod.big_end.outside_mm)
+    left, right = np.full(phi.shape, -1.0), np.full(phi.shape, 1.0)
+    best = np.full(phi.shape[0], np.inf)
+    for _ in range(ZOOMS):
+        height = low + (high - low) * np.linspace(0.0, 1.0, HEIGHTS)[None, :, None]
+        share = left + (right - left) * np.linspace(0.0, 1.0, LEANS)[None, None, :]
+        lean = share * greatest_lean_rad(spec, height)
+        dy, dz = pin_y - offset_mm, pin_z - height
+        y = np.cos(lean) * dy + np.sin(lean) * dz
+        z = np.cos(lean) * dz - np.sin(lean) * dy + rod.length_mm
+        gap = distance_to_end_mm(end, y, z) - radius
+        flat = gap.reshape(len(gap), -1)
+        worst = flat.argmin(axis=1)
+        best = np.minimum(best, flat.min(axis=1))
+        rows, columns = np.unravel_index(worst, (HEIGHTS, LEANS))
+        index = np.arange(len(gap))
+        h0, s0 = height[index, rows, 0][:, None, None], share[index, 0, columns][:, None, None]
+        dh, ds = 2 * (high - low) / (HEIGHTS - 1), 2 * (right - left) / (LEANS - 1)
+        low, high = np.maximum(h0 - dh, flush), h0 + dh
+        left, right = np.maximum(s0 - ds, -1.0), np.minimum(s0 + ds, 1.0)
+    return best
+
+
+def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
+    """Safe crank positions for pushing this piston in."""
+    spec = assembly.spec
+    phi = np.arange(0.0, 360.0, STEP_DEG)
+    clear = clearance_mm(spec, site.offset_mm, phi) > 0.0
+    ranges = _ranges(spec, site.offset_mm, phi, clear)
+    sense = assembly.layout.sense
+    shift = site.bank_deg - site.pin_deg
+
+    def crank(start: float, end: float) -> tuple[float, float]:
+        first, last = (start, end) if sense > 0 else (-end, -start)
+        begin = float((first + sense * shift) % 360.0)
+        return begin, begin + last - first
+
+    top = float(dead_centres(assembly.linkage).top_deg[assembly.layout.index(site.bore)])
+
+    def after_top(start: float, end: float) -> tuple[float, float]:
+        begin = float((crank(start, end)[0] - top) % 360.0)
+        return begin, begin + end - start
+
+    at_ends = clearance_mm(spec, site.offset_mm, np.array([180.0, 0.0]))
+    return PushIn(
+        tuple(crank(*pair) for pair in ranges),
+        tuple(after_top(*pair) for pair in ranges),
+        float(at_ends[0]),
+        float(at_ends[1]),
+        landing_mm(spec),
+        passage(assembly, site),
+    )
+
+
+def _ranges(spec: Engine, offset_mm: float, phi: Array, safe: Mask) -> list[tuple[float, float]]:
+    """Stretches of throw angle that are clear, their ends by bisection."""
+    if safe.all():
+        return [(0.0, 360.0)]
+    edges = np.nonzero(safe != np.roll(safe, -1))[0]
+    low, high = phi[edges], phi[edges] + STEP_DEG
+    opening = ~safe[edges]
+    for _ in range(10):
+        middle = (low + high) / 2
+        same = (clearance_mm(spec, offset_mm, middle) > 0.0) == ~opening
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    ends = (low + high) / 2
+    starts, stops = ends[opening], ends[~opening]
+    return [(float(a), float(a + np.min((stops - a) % 360.0))) for a in starts]
+
+
+def landing_mm(spec: Engine) -> float:
+    """Room between the crankpin and what passes beside it when the rod is led onto it."""
+    bolt, radius = spec.rod.bolt, spec.crank.pin.diameter_mm / 2
+    legs = spec.rod.big_end.bore_mm / 2 - spec.rod.bearing.wall_mm - radius
+    if bolt.kind == "cap_screw":
+        return legs
+    return (bolt.spacing_mm - bolt.diameter_mm) / 2 - radius

@@ -1,0 +1,130 @@
+"""Plane regions cut into few convex polygons, so that flat-sided solids become exact convex pieces.
+
+Triangles of the region are joined again across every diagonal whose removal leaves both of its ends convex
+(Hertel and Mehlhorn 1983: at most four times the fewest possible parts).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos, pi
+
+import manifold3d
+import numpy as np
+
+from geometry.arrays import Array
+from geometry.solids import Hull
+
+_FLAT = 1e-9
+"""Sine-like measure (cross product over the product of lengths) up to which a corner counts as straight."""
+SMALLEST_AREA_MM2 = 1e-6
+COARSEST_CORNERS = 8
+
+
+def region(*polygons: Array | Sequence[Sequence[float]]) -> manifold3d.CrossSection:
+    """The union of simple polygons (k, 2), whichever way round they are written."""
+    found = [np.asarray(polygon, dtype=float) for polygon in polygons]
+    return manifold3d.CrossSection([p if _area(p) > 0 else p[::-1] for p in found])
+
+
+def convex_parts(shape: manifold3d.CrossSection) -> list[Array]:
+    """Convex polygons (k, 2), counter-clockwise, that fill a region exactly and do not overlap.
+
+    Parameters
+    ----------
+    shape : any region, with holes or of several islands
+
+    Returns
+    -------
+    list of (k, 2) float, mm; splinters below a square micrometre are left out
+    """
+    loops = shape.to_polygons()
+    if not loops:
+        return []
+    points = np.vstack(loops)
+    faces = _merge(points, [list(map(int, triangle)) for triangle in manifold3d.triangulate(loops)])
+    parts = [_without_straight_corners(points[face]) for face in faces]
+    return [part for part in parts if len(part) > 2 and _area(part) > SMALLEST_AREA_MM2]
+
+
+def prisms(shape: manifold3d.CrossSection, low_mm: float, high_mm: float, X_AP: Array) -> list[Hull]:
+    """A region as convex prisms along the third axis of its own frame P.
+
+    Parameters
+    ----------
+    shape : region in the first two axes of P
+    low_mm, high_mm : its ends along the third
+    X_AP : (4, 4) pose of P in the part
+    """
+    return [
+        Hull(np.vstack([np.column_stack([part, np.full(len(part), end)]) for end in (low_mm, high_mm)]), X_AP)
+        for part in convex_parts(shape)
+    ]
+
+
+def polygon_between(inner_mm: float, outer_mm: float) -> Array:
+    """The polygon (k, 2) about the origin with the fewest corners, eight or more, between two circles.
+
+    A round hole of the inner radius with a wall out to the outer one is then exact: the wall is a turned piece,
+    and what lies beyond the polygon is flat-sided.
+    """
+    corners = COARSEST_CORNERS
+    while inner_mm > outer_mm * cos(pi / corners):
+        corners *= 2
+    radius = (inner_mm / cos(pi / corners) + outer_mm) / 2
+    at = (np.arange(corners) + 0.5) * (2 * pi / corners)
+    return radius * np.column_stack([np.cos(at), np.sin(at)])
+
+
+def _area(polygon: Array) -> float:
+    x, y = polygon[:, 0], polygon[:, 1]
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+
+
+def _merge(points: Array, faces: list[list[int]]) -> list[list[int]]:
+    """Join faces across their common edges, longest first, as long as they stay convex."""
+    owner: dict[tuple[int, int], int] = {}
+    for index, face in enumerate(faces):
+        for edge in _edges(face):
+            owner[edge] = index
+    shared = [edge for edge in owner if edge[0] < edge[1] and edge[::-1] in owner]
+    shared.sort(key=lambda edge: -float(np.sum((points[edge[0]] - points[edge[1]]) ** 2)))
+    live: dict[int, list[int]] = dict(enumerate(faces))
+    for edge in shared:
+        one, other = owner[edge], owner[edge[::-1]]
+        if one == other:
+            continue
+        joined = _joined(live[one], live[other], edge)
+        if _is_convex(points[joined]):
+            live[one] = joined
+            for moved in _edges(live.pop(other)):
+                owner[moved] = one
+    return list(live.values())
+
+
+def _edges(face: list[int]) -> list[tuple[int, int]]:
+    return list(zip(face, [*face[1:], face[0]], strict=True))
+
+
+def _joined(one: list[int], other: list[int], edge: tuple[int, int]) -> list[int]:
+    """One loop from two that share an edge (start, end as the first runs it)."""
+    start, end = edge
+    first = one.index(end)
+    second = other.index(start)
+    return [*one[first:], *one[:first]] + [*other[second:], *other[:second]][1:-1]
+
+
+def _is_convex(loop: Array) -> bool:
+    along = np.roll(loop, -1, axis=0) - loop
+    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-300)
+    following = np.roll(along, -1, axis=0)
+    cross = along[:, 0] * following[:, 1] - along[:, 1] * following[:, 0]
+    return bool((cross >= -_FLAT * length * np.roll(length, -1)).all())
+
+
+def _without_straight_corners(loop: Array) -> Array:
+    before, after = np.roll(loop, 1, axis=0) - loop, np.roll(loop, -1, axis=0) - loop
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    size = np.hypot(before[:, 0], before[:, 1]) * np.hypot(after[:, 0], after[:, 1])
+    bent = np.abs(cross) > _FLAT * np.maximum(size, 1e-300)
+    return np.asarray(loop[bent])

@@ -1,0 +1,331 @@
+"""The clock on paper: nothing mirrored, nothing overlapping, every gap named."""
+
+import math
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from itertools import combinations, pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+from geometry.assembly import assemble
+from geometry.built import AS_DESIGNED, RingBuild
+from geometry.kinematics.layout import build_layout
+from geometry.rings.schemes import ROLE_WORDS, SCHEMES
+from geometry.spec.load import load_engine
+from viewer.cautions import SHORT
+from viewer.commands.clock import command
+from viewer.paper.clock.callouts import REACH, Callout, placed
+from viewer.paper.clock.face import point
+from viewer.paper.clock.grooves import draw_grooves
+from viewer.paper.clock.looks import LOOKS
+from viewer.paper.clock.sheet import PAGES_IN, cells, clocks_of, draw_sheet
+from viewer.paper.lettering import FAMILY, width_in, wrapped
+
+DEMOS = Path(__file__).parents[3] / "demo_engines"
+FLEET = ["tern", "dunlin", "plover", "curlew", "whimbrel", "knot"]
+
+
+def engine(name, built=AS_DESIGNED, **overrides):
+    return assemble(load_engine(DEMOS / f"{name}.toml", overrides), built)
+
+
+def boxes_of(figure):
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    figure.draw_without_rendering()
+    found = list(figure.texts) + [text for axis in figure.axes for text in (*axis.texts, axis.title)]
+    return [(t.get_text(), t.get_window_extent(renderer)) for t in found if t.get_text().strip()]
+
+
+def assert_readable(figure):
+    """No two pieces of writing share paper, and none runs off it; 1 pixel is 1/150 in."""
+    boxes = boxes_of(figure)
+    width, height = figure.canvas.get_width_height()
+    clipped = [t for t, b in boxes if b.x0 < 0 or b.y0 < 0 or b.x1 > width or b.y1 > height]
+    assert clipped == []
+    over = [(a, b) for (a, p), (b, q) in combinations(boxes, 2) if p.padded(-1).overlaps(q.padded(-1))]
+    assert over == []
+
+
+def face_axes(figure):
+    """The axes of the faces, by bore, with the position of every gap in them."""
+    found = {}
+    for axis in figure.axes:
+        for line in axis.lines:
+            match = re.fullmatch(r"bore-(\d+)-(\w+)-gap", line.get_gid() or "")
+            if match:
+                x, y = line.get_data()
+                found.setdefault(int(match[1]), {})[match[2]] = (float(x[0]), float(y[0]))
+    return found
+
+
+def test_ninety_degrees_is_to_the_right_and_the_front_is_up():
+    # Seen from above with the front up, clockwise is the way of a clock's hands.
+    assert point(0.0, 1.0) == pytest.approx((0.0, 1.0))
+    assert point(90.0, 1.0) == pytest.approx((1.0, 0.0))
+    assert point(270.0, 1.0) == pytest.approx((-1.0, 0.0), abs=1e-12)
+
+
+def test_the_paper_shows_what_one_sees_on_the_piston():
+    # Independent: a gap's own direction in the piston's frame, looked at from above with -x (front) up; right in
+    # the picture is then up x towards the viewer = (-x) x z = +y.
+    for ring_deg in (0.0, 30.0, 120.0, 240.0):
+        angle = np.radians(ring_deg)
+        on_piston = np.array([-np.cos(angle), np.sin(angle), 0.0])
+        up, right = np.array([-1.0, 0.0, 0.0]), np.cross([-1.0, 0.0, 0.0], [0.0, 0.0, 1.0])
+        assert point(ring_deg, 1.0) == pytest.approx((on_piston @ right, on_piston @ up), abs=1e-12)
+
+
+@pytest.mark.parametrize("name", FLEET)
+def test_every_gap_is_drawn_at_its_angle_on_its_own_face(name):
+    assembly = engine(name)
+    drawn = face_axes(draw_sheet(assembly))
+    for site, clock in clocks_of(assembly):
+        assert set(drawn[site.bore]) == set(clock.angles_deg)
+        for role, (x, y) in drawn[site.bore].items():
+            assert math.degrees(math.atan2(x, y)) % 360 == pytest.approx(clock.angles_deg[role], abs=1e-6)
+            assert math.hypot(x, y) == pytest.approx(LOOKS[role].radius)
+
+
+def ring_points(assembly, bore):
+    """Vertices of the top ring in the piston's frame."""
+    body = assembly.body(f"top_ring {bore}")
+    vertices = body.part.mesh.vertices
+    return np.column_stack([vertices, np.ones(len(vertices))]) @ body.X_FA.T
+
+
+def test_the_mesh_has_its_gap_where_the_paper_shows_it():
+    assembly = engine("tern")
+    drawn = face_axes(draw_sheet(assembly))
+    half = np.degrees(assembly.spec.rings.top.gap_mm / assembly.spec.block.bore.diameter_mm)
+    for site, _ in clocks_of(assembly):
+        points = ring_points(assembly, site.bore)
+        seen = np.degrees(np.arctan2(points[:, 1], -points[:, 0]))
+        x, y = drawn[site.bore]["top"]
+        off = np.abs((seen - math.degrees(math.atan2(x, y)) + 180.0) % 360.0 - 180.0)
+        # The ends of the ring stand half a gap to either side; a gap elsewhere would put metal nearer than that.
+        assert off.min() == pytest.approx(half, rel=0.02)
+
+
+def svg_places(path):
+    """Where each named gap and thrust mark lies in the file, in points; y runs down the page."""
+    root = ElementTree.parse(path).getroot()
+    space = "{http://www.w3.org/2000/svg}"
+    found = {}
+    for group in root.iter(f"{space}g"):
+        name = group.get("id", "")
+        if name.endswith("-gap"):
+            use = next(group.iter(f"{space}use"))
+            found[name] = (float(use.get("x")), float(use.get("y")))
+        elif name.endswith("-thrust"):
+            numbers = [
+                float(n) for n in re.findall(r"-?\d+\.?\d*", next(group.iter(f"{space}path")).get("d"))
+            ]
+            found[name] = (float(np.mean(numbers[0::2])), float(np.mean(numbers[1::2])))
+    return found
+
+
+def tern_running(tmp_path, rotation):
+    """Tern's file, with the rotation asked for and the firing order that her crank then gives."""
+    text = (DEMOS / "tern.toml").read_text(encoding="utf-8")
+    order = "[1, 8, 4, 3, 6, 5, 7, 2]" if rotation == "clockwise" else "[1, 2, 6, 3, 4, 5, 7, 8]"
+    text = re.sub(r'rotation = "[a-z-]+"', f'rotation = "{rotation}"', text)
+    text = re.sub(r"firing_order = \[[^]]*\]", f"firing_order = {order}", text)
+    (tmp_path / "tern.toml").write_text(text, encoding="utf-8")
+    return tmp_path / "tern.toml"
+
+
+@pytest.mark.parametrize(("rotation", "thrust"), [("clockwise", 1), ("counter-clockwise", -1)])
+def test_the_file_itself_is_not_mirrored(tmp_path, rotation, thrust):
+    out = tmp_path / "clock.svg"
+    asked = {"top": 90, "second": 270, "upper_rail": 0, "lower_rail": 180}
+    arguments = [str(tern_running(tmp_path, rotation)), "-o", str(out)]
+    for role, angle in asked.items():
+        arguments += ["--set", f"rings.clock.{role}={angle} deg"]
+    done = CliRunner().invoke(command, arguments, catch_exceptions=False)
+    assert done.exit_code == 0, done.output
+    at = svg_places(out)
+    for bore in range(1, 9):
+        top, second = at[f"bore-{bore}-top-gap"], at[f"bore-{bore}-second-gap"]
+        upper, lower = at[f"bore-{bore}-upper_rail-gap"], at[f"bore-{bore}-lower_rail-gap"]
+        assert top[0] > upper[0] + 20
+        assert second[0] < upper[0] - 20
+        assert top[1] == pytest.approx(second[1], abs=0.01)
+        assert upper[1] < lower[1] - 20
+        # Normal rotation, clockwise from the front: the piston presses to the engine's right, on paper to the right.
+        major, minor = at[f"bore-{bore}-major-thrust"], at[f"bore-{bore}-minor-thrust"]
+        assert (major[0] - minor[0]) * thrust > 40
+    # Banks lie as in the engine: left bank on the left, front bores higher on the page.
+    assert at["bore-1-top-gap"][0] < at["bore-2-top-gap"][0] - 100
+    assert at["bore-1-top-gap"][1] < at["bore-3-top-gap"][1] - 50
+
+
+@pytest.mark.parametrize("scheme", sorted(SCHEMES))
+@pytest.mark.parametrize("name", FLEET)
+def test_every_scheme_on_every_engine_is_readable(scheme, name):
+    assert_readable(draw_sheet(engine(name, **{"rings.scheme": scheme})))
+
+
+@pytest.mark.parametrize("angles", [(0, 0, 0, 0, 0), (90, 92, 94, 88, 90), (179, 181, 180, 179.5, 183)])
+def test_gaps_on_one_spot_are_still_readable(angles):
+    built = AS_DESIGNED.with_bore(
+        2, rings={role: RingBuild(gap_ring_deg=angle) for role, angle in zip(ROLE_WORDS, angles, strict=True)}
+    )
+    assembly = engine("tern", built)
+    assert_readable(draw_sheet(assembly, record="tern.record.toml"))
+    alone = draw_sheet(assembly, bore=2, record="tern.record.toml")
+    assert_readable(alone)
+    said = " ".join(text for text, _ in boxes_of(alone)).replace("\n", " ")
+    ((_, clock),) = clocks_of(assembly, 2)
+    assert clock.verdict.findings
+    for finding in clock.verdict.findings:
+        assert finding.text in said
+
+
+def test_a_sheet_says_what_has_to_be_said():
+    words = " ".join(text for text, _ in boxes_of(draw_sheet(engine("plover"))))
+    for role in ROLE_WORDS.values():
+        assert role in words
+    for said in (
+        "FRONT",
+        "MAJOR THRUST\nleft",
+        "pin axis",
+        "Rings can turn in service",
+        "Closest",
+        "Every rule",
+    ):
+        assert said in words
+    assert SHORT in words
+    assert "From front to rear" in words
+
+
+def test_a_piston_turned_round_shows_its_mark_to_the_rear():
+    figure = draw_sheet(engine("tern", AS_DESIGNED.with_bore(3, piston_turned=True)))
+    assert any("PISTON TURNED ROUND" in text.get_text() for text in figure.texts)
+
+
+def test_banks_lie_as_in_the_engine():
+    sites = engine("tern").layout.bores
+    rows, columns, at = cells(sites)
+    assert (rows, columns) == (4, 2)
+    assert [at[bore] for bore in (1, 3, 5, 7)] == [(0, 0), (1, 0), (2, 0), (3, 0)]
+    assert [at[bore] for bore in (2, 4, 6, 8)] == [(0, 1), (1, 1), (2, 1), (3, 1)]
+
+
+def test_bores_in_line_run_from_front_to_rear():
+    spec = load_engine(DEMOS / "plover.toml", {})
+    rows, columns, at = cells(build_layout(spec).bores)
+    assert (rows, columns) == (3, 2)
+    assert [at[bore] for bore in (1, 2, 3, 4, 5, 6)] == [(0, 0), (1, 0), (2, 0), (0, 1), (1, 1), (2, 1)]
+
+
+@pytest.mark.parametrize(
+    ("name", "page"), [("tern", "A4"), ("plover", "A4"), ("whimbrel", "A4"), ("knot", "A5")]
+)
+def test_sheets_come_on_paper_that_every_workshop_has(name, page):
+    assert sorted(draw_sheet(engine(name)).get_size_inches()) == pytest.approx(sorted(PAGES_IN[page]))
+
+
+def test_labels_keep_the_order_of_the_gaps_and_never_overlap():
+    callouts = [Callout(f"{a}", a, 0.2) for a in (0.0, 2.0, 5.0, 88.0, 90.0, 170.0, 181.0, 355.0)]
+    where = placed([*callouts, Callout("thrust", 90.0, 0.4, fixed=True)])
+    right = [where[key][1] for key in ("0.0", "2.0", "5.0", "88.0", "90.0", "thrust", "170.0")]
+    assert all(side == 1 for side, _ in (where["0.0"], where["thrust"]))
+    assert where["181.0"][0] == where["355.0"][0] == -1
+    heights = [0.2] * 5 + [0.4, 0.2]
+    apart = [(a + b) / 2 for a, b in pairwise(heights)]
+    assert all(a - b >= least - 1e-9 for (a, b), least in zip(pairwise(right), apart, strict=True))
+    assert max(right) <= REACH
+    assert where["thrust"][1] == pytest.approx(0.0, abs=1e-4)
+
+
+def test_widths_of_words_are_those_of_the_drawing():
+    # Against the renderer's own measure of the same words.
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(8, 2), dpi=300)
+    text = figure.text(0.1, 0.5, "second ring 120°, at least 45° wanted", fontsize=9, family=FAMILY)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    seen = text.get_window_extent(canvas.get_renderer()).width / 300
+    assert width_in(text.get_text(), 9) == pytest.approx(seen, rel=0.03)
+    lines = wrapped(text.get_text(), 9, 1.0)
+    assert " ".join(lines) == text.get_text()
+    assert max(width_in(line, 9) for line in lines) <= 1.0
+
+
+@pytest.mark.parametrize("name", FLEET)
+def test_sections_are_readable(name):
+    for system in ("in", "mm"):
+        assert_readable(draw_grooves(engine(name), system))
+
+
+@pytest.mark.parametrize(("face", "inside", "mark"), [
+    ("taper_napier", "step_bottom", "word"), ("barrel_asymmetric", "bevel_top", "dot"),
+    ("half_keystone", "plain", "none"), ("rectangular", "plain", "none"),
+])  # fmt: skip
+def test_sections_of_other_rings_are_readable(face, inside, mark):
+    ring = {"rings.second.face": face, "rings.second.inside": inside, "rings.second.mark": mark}
+    figure = draw_grooves(engine("curlew", **ring), "in")
+    assert_readable(figure)
+    said = " ".join(text for text, _ in boxes_of(figure))
+    assert ("turned over: just as good" in said) == (face == "rectangular")
+    assert ("DOWN" in said) == (mark != "none" or "dot DOWN" in said)
+
+
+def test_sections_are_drawn_to_scale():
+    # Back clearance measured on the drawing against its definition: (bore - root) / 2 less the wall of the ring.
+    assembly = engine("tern")
+    groove = next(groove for groove in assembly.spec.piston.grooves if groove.ring == "top")
+    figure = draw_grooves(assembly, "mm")
+    piston, _, ring = (patch.get_xy() for patch in figure.axes[0].patches[:3])
+    root = piston[:, 0][np.argsort(np.abs(piston[:, 1]))][:3].min()
+    back = assembly.spec.block.bore.diameter_mm / 2 - groove.root_mm / 2 - assembly.spec.rings.top.wall_mm
+    assert ring[:, 0].min() - root == pytest.approx(back)
+    assert ring[:, 1].max() == pytest.approx(assembly.spec.rings.top.height_mm)
+    assert figure.axes[0].get_aspect() == 1.0
+
+
+def test_vector_sheet_names_every_gap(tmp_path):
+    out = tmp_path / "clock.svg"
+    start = [sys.executable, "-c", "from viewer.cli import main; main()", "clock"]
+    subprocess.run([*start, str(DEMOS / "dunlin.toml"), "-o", str(out)], check=True, capture_output=True)
+    text = out.read_text(encoding="utf-8")
+    assert text.lstrip().startswith("<?xml")
+    comments = " ".join(re.findall(r"<!-- (.*?) -->", text))
+    for words in ROLE_WORDS.values():
+        assert words in comments
+    assert "FRONT" in comments
+    assert "<image" not in text
+
+
+def test_other_files_are_what_their_names_say(tmp_path):
+    for ending, start in ((".pdf", b"%PDF"), (".png", b"\x89PNG")):
+        out = tmp_path / f"clock{ending}"
+        done = CliRunner().invoke(command, [str(DEMOS / "knot.toml"), "-o", str(out)], catch_exceptions=False)
+        assert done.exit_code == 0
+        assert out.read_bytes().startswith(start)
+
+
+def test_the_table_answers_in_the_terminal_and_with_its_exit_code():
+    good = CliRunner().invoke(command, [str(DEMOS / "tern.toml"), "--bore", "2"], catch_exceptions=False)
+    assert good.exit_code == 0
+    for words in ("outboard", "240.0°", "top ring - lower rail", "kept", "-o clock.pdf"):
+        assert words in good.output
+    in_line = ["--set", "rings.clock.top=120 deg", "--set", "rings.clock.second=120 deg"]
+    bad = CliRunner().invoke(command, [str(DEMOS / "tern.toml"), *in_line], catch_exceptions=False)
+    assert bad.exit_code == 1
+    assert "stand in line" in bad.output
+
+
+def test_schemes_are_listed_with_their_source():
+    listed = CliRunner().invoke(command, ["--schemes"], catch_exceptions=False)
+    assert listed.exit_code == 0
+    for key, scheme in SCHEMES.items():
+        assert f"{key}: " in listed.output
+        assert scheme.source.text in listed.output

@@ -1,0 +1,170 @@
+"""One clock face: the rings of one piston seen from above, front up, every gap named in words.
+
+A ring angle runs clockwise from the front, so on paper it points to (sin, cos): 90 degrees is to the right.
+Every gap carries an id, ``bore-1-top-gap``, that a vector file keeps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+import numpy as np
+
+from geometry.rings.angles import separation_deg, signed_deg
+from geometry.rings.clocked import BoreClock
+from geometry.rings.schemes import ROLE_WORDS
+from viewer.paper.clock.callouts import REACH, Callout, placed
+from viewer.paper.clock.looks import (
+    EDGE,
+    FAINT,
+    LOOKS,
+    PIN_DASHES,
+    POCKET_HATCH,
+    THRUST_PT,
+    WHITE,
+    marker_style,
+)
+from viewer.paper.lettering import FAMILY
+from viewer.paper.page import HATCH, INK, LIGHT
+
+LOW, HIGH = -1.33, 1.52
+"""Lower and upper edge of a face with its labels; the top ring has radius 1."""
+LABEL_AT: Final = 1.40
+LABEL_PT, SMALL_PT = 6.9, 6.3
+UNIT_IN: Final = 0.57
+"""Radius of the top ring on paper at scale 1."""
+LABEL_HEIGHT, THRUST_HEIGHT = 0.225, 0.40
+_OPEN_DEG: Final = 7.5
+"""Half of the opening drawn for a gap: much wider than the gap, so that it is seen."""
+_LEADER_TO: Final = REACH
+_CLOSEST_AT: Final = 0.34
+
+
+def point(ring_deg: float, radius: float) -> tuple[float, float]:
+    """Where a ring angle lies on paper."""
+    angle = np.radians(ring_deg)
+    return float(radius * np.sin(angle)), float(radius * np.cos(angle))
+
+
+def degrees_text(angle_deg: float) -> str:
+    """An angle as a builder writes it: whole degrees where it is whole."""
+    return f"{angle_deg:.1f}".removesuffix(".0") + "°"
+
+
+def draw_face(
+    axis: Any, clock: BoreClock, planned_deg: Mapping[str, float], turned: bool, scale: float
+) -> None:
+    """Draw the clock of one bore into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
+
+    Parameters
+    ----------
+    planned_deg : where the scheme puts each gap; drawn faintly where the gap was found elsewhere
+    turned : whether the piston went in turned round, so that its front mark looks to the rear
+    """
+    axis.set_aspect("equal")
+    axis.set_axis_off()
+    axis.set_ylim(LOW, HIGH)
+    _still_places(axis, clock)
+    for role, angle in clock.angles_deg.items():
+        _ring(axis, role, angle, scale)
+    for role, planned in planned_deg.items():
+        found = clock.angles_deg.get(role)
+        if found is not None and separation_deg(found, planned) > 0.5:
+            spot = point(planned, LOOKS[role].radius)
+            axis.plot(*spot, **marker_style(role, 3.4 * scale, LIGHT), zorder=5, gid=f"{role}-planned")
+    for role, angle in clock.angles_deg.items():
+        spot = point(angle, LOOKS[role].radius)
+        gid = f"bore-{clock.bore}-{role}-gap"
+        axis.plot(*spot, **marker_style(role, 4.2 * scale), zorder=7, gid=gid)
+    _front(axis, turned, scale)
+    _closest(axis, clock, scale)
+    _labels(axis, clock, scale)
+
+
+def _arc(axis: Any, radius: float, start_deg: float, end_deg: float, **look: Any) -> None:
+    angles = np.radians(np.linspace(start_deg, end_deg, 181))
+    axis.plot(radius * np.sin(angles), radius * np.cos(angles), solid_capstyle="butt", **look)
+
+
+def _ring(axis: Any, role: str, gap_deg: float, scale: float) -> None:
+    look = LOOKS[role]
+    half = _OPEN_DEG / look.radius
+    span = (gap_deg + half, gap_deg + 360.0 - half)
+    _arc(axis, look.radius, *span, color=INK, lw=look.width_pt * scale, ls=look.dashes, zorder=3)
+    if look.hollow:
+        _arc(axis, look.radius, *span, color=WHITE, lw=look.width_pt * 0.42 * scale, zorder=3)
+    for end in span:
+        line = np.array([point(end, look.radius - 0.035), point(end, look.radius + 0.035)])
+        axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=3)
+
+
+def _still_places(axis: Any, clock: BoreClock) -> None:
+    """Pin bosses and valve pockets, faintly; the pin axis; thrust and anti-thrust marks."""
+    from matplotlib.patches import Wedge
+
+    for boss in clock.places.bosses:
+        middle, half = 90.0 - boss.centre_deg, boss.half_deg
+        axis.add_patch(Wedge((0, 0), 1.06, middle - half, middle + half, width=0.68, fc=FAINT, ec="none"))
+    for pocket in clock.places.pockets:
+        middle, half = 90.0 - pocket.centre_deg, pocket.half_deg
+        hatch = POCKET_HATCH.get(pocket.valve)
+        axis.add_patch(
+            Wedge((0, 0), 1.14, middle - half, middle + half, width=0.08, fc=WHITE, ec=EDGE, lw=0.6, hatch=hatch)
+        )  # fmt: skip
+    axis.plot([0, 0], [-1.12, 1.12], color=HATCH, lw=0.7, ls=PIN_DASHES, zorder=1)
+    for which, angle in (("major", clock.thrust_deg), ("minor", clock.thrust_deg + 180.0)):
+        _arc(
+            axis, 1.18, angle - 12.0, angle + 12.0, color=INK, lw=THRUST_PT[which],
+            gid=f"bore-{clock.bore}-{which}-thrust",
+        )  # fmt: skip
+
+
+def _front(axis: Any, turned: bool, scale: float) -> None:
+    """The way to the engine's front, and the piston's own front mark on its crown."""
+    pointer = {"arrowstyle": "-|>", "color": INK, "lw": 1.5 * scale, "mutation_scale": 9 * scale}
+    axis.annotate("", xy=(0, 1.51), xytext=(0, 1.28), arrowprops=pointer | {"shrinkA": 0, "shrinkB": 0})
+    axis.text(
+        0.10, 1.40, "FRONT", ha="left", va="center", fontsize=7.2 * scale, weight="bold", color=INK, family=FAMILY
+    )  # fmt: skip
+    way = -1.0 if turned else 1.0
+    axis.fill([-0.055, 0.0, 0.055], [0.16 * way, 0.27 * way, 0.16 * way], fc=WHITE, ec=INK, lw=0.8, zorder=6)
+
+
+def _closest(axis: Any, clock: BoreClock, scale: float) -> None:
+    """The smallest distance between two ring gaps, as a dimension in the middle of the crown."""
+    pair, apart = clock.verdict.smallest_pair, clock.verdict.smallest_deg
+    if pair is None or apart is None:
+        return
+    first, second = (clock.angles_deg[role] for role in pair)
+    sweep = signed_deg(second - first)
+    _arc(axis, _CLOSEST_AT, first, first + sweep, color=INK, lw=0.9 * scale, zorder=4)
+    for end in (first, second):
+        line = np.array([point(end, _CLOSEST_AT - 0.05), point(end, _CLOSEST_AT + 0.05)])
+        axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=4)
+    axis.text(
+        0, 0, degrees_text(apart), ha="center", va="center", fontsize=SMALL_PT * scale, color=INK, zorder=5,
+        family=FAMILY, bbox={"boxstyle": "square,pad=0.08", "fc": WHITE, "ec": "none"},
+    )  # fmt: skip
+
+
+def _labels(axis: Any, clock: BoreClock, scale: float) -> None:
+    callouts = [Callout(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
+    thrust = Callout("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
+    where = placed([*callouts, thrust])
+    for role, angle in clock.angles_deg.items():
+        side, level = where[role]
+        start, elbow = point(angle, LOOKS[role].radius), point(angle, _LEADER_TO)
+        ways = np.array([start, elbow, (side * (LABEL_AT - 0.06), level)])
+        axis.plot(ways[:, 0], ways[:, 1], color=HATCH, lw=0.6 * scale, zorder=4)
+        axis.plot(side * LABEL_AT, level, **marker_style(role, 3.8 * scale), zorder=7)
+        axis.text(
+            side * (LABEL_AT + 0.09), level, f"{ROLE_WORDS[role]} {degrees_text(angle)}", va="center",
+            ha="left" if side > 0 else "right", fontsize=LABEL_PT * scale, color=INK, family=FAMILY,
+        )  # fmt: skip
+    side, level = where["thrust"]
+    axis.text(
+        side * (LABEL_AT - 0.06), level, f"MAJOR THRUST\n{clock.thrust_words}", va="center", weight="bold",
+        ha="left" if side > 0 else "right", fontsize=SMALL_PT * scale, color=INK, linespacing=1.05,
+        family=FAMILY,
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Pictures to keep: stills, films, and a mistake beside the right way."""

@@ -1,0 +1,1 @@
+"""Answers in words: tables and findings for the terminal, and the same as JSON."""

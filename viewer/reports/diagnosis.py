@@ -1,0 +1,96 @@
+"""A diagnosis in the terminal, and as one JSON object."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from geometry.diagnose.ranking import Cause, Diagnosis
+from viewer.cautions import LINES
+from viewer.terminal import console as open_console
+
+LOOKS_SHOWN = 4
+HARDLY = 0.005
+NOISE = (
+    "Chances rest on a noise model of our own (angles read to 5°, one observation in twelve wrong) and equal first "
+    "chances for every mistake in every bore: an order of looking, not a verdict."
+)
+
+
+def percent(chance: float) -> str:
+    """A chance in whole percent."""
+    return f"{100 * chance:.0f} %" if chance >= HARDLY else "< 1 %"
+
+
+def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
+    """Causes with their evidence, then what to look at next."""
+    from rich.text import Text
+
+    console = open_console()
+    console.print(Text(f"{engine}: what it could be", style="bold"))
+    for number, alike in enumerate(found.alike[:first], 1):
+        cause = alike.causes[0]
+        console.print()
+        each = " each" if len(alike.causes) > 1 else ""
+        console.print(Text(f"{number}. {percent(cause.chance):>5}{each}  {alike.name}", style="bold"))
+        for entry in cause.speaks_for:
+            console.print(Text(f"          for      {entry.text}"))
+        for entry in cause.speaks_against:
+            console.print(Text(f"          against  {entry.text}"))
+    console.print()
+    console.print(Text(f"Something not in the catalogue: {percent(found.unlisted)}"))
+    telling = [look for look in found.looks if look.bits >= 0.01][:LOOKS_SHOWN]
+    if telling:
+        console.print()
+        console.print(Text("Look next, the most telling per minute first", style="bold"))
+        for look in telling:
+            name = f"{look.look}:{look.place}"
+            console.print(Text(f"  {look.minutes:3.0f} min  {name:14}{look.words}"))
+        console.print(Text("  If one shows nothing, ask again with --looked and its name.", style="dim"))
+    console.print()
+    for line in (NOISE, *LINES):
+        console.print(Text(line, style="dim"))
+
+
+def as_json(engine: str, version: str, found: Diagnosis, first: int) -> str:
+    """One object: causes, evidence, next looks."""
+    document: dict[str, Any] = {
+        "fullturn": version,
+        "engine": engine,
+        "causes": [_cause(cause) for cause in found.causes[:first]],
+        "alike": [
+            {
+                "name": alike.name, "chance_of_each": round(alike.causes[0].chance, 6),
+                "chance_together": round(alike.chance, 6), "mistakes": [part.key for part in alike.causes[0].parts],
+                "places": [[list(part.places) for part in cause.parts] for cause in alike.causes],
+            }
+            for alike in found.alike[:first]
+        ],
+        "unlisted": round(found.unlisted, 6),
+        "looks": [
+            {
+                "look": look.look, "place": look.place, "words": look.words, "minutes": look.minutes,
+                "bits": round(look.bits, 4), "bits_per_minute": round(look.bits_per_minute, 5),
+            }
+            for look in found.looks[: 2 * LOOKS_SHOWN]
+        ],
+        "notes": [NOISE],
+    }  # fmt: skip
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def _cause(cause: Cause) -> dict[str, Any]:
+    return {
+        "name": cause.name,
+        "chance": round(cause.chance, 6),
+        "weight": round(cause.weight, 4),
+        "parts": [
+            {
+                "mistake": part.key, part.where: part.place, "places": list(part.places), "felt": part.felt,
+                "look_for": part.look_for, "remedy": part.remedy,
+            }
+            for part in cause.parts
+        ],
+        "for": [{"text": entry.text, "weight": round(entry.weight, 4)} for entry in cause.speaks_for],
+        "against": [{"text": entry.text, "weight": round(entry.weight, 4)} for entry in cause.speaks_against],
+    }  # fmt: skip

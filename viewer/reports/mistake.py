@@ -1,0 +1,163 @@
+"""A mistake explained in the terminal, and as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from difflib import get_close_matches
+from typing import Any
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Quantity
+from geometry.errors import InputError, Problem
+from geometry.mistakes.mistake import Mistake, Study
+from geometry.units import System
+from viewer.cautions import LINES
+from viewer.reports.tables import cell_text
+from viewer.terminal import console as open_console
+
+
+def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
+    """One line for each mistake; those that this engine cannot have say why."""
+    lines = []
+    for mistake in known:
+        line = f"{mistake.key:26}{mistake.title}"
+        if not mistake.places(assembly):
+            why = mistake.refuse(assembly, 1 if mistake.where == "main" else assembly.layout.bores[0].bore)
+            line += f" (not in this engine: {why})"
+        lines.append(line)
+    return "\n".join(lines)
+
+
+def listing_as_json(assembly: Assembly, known: Sequence[Mistake]) -> list[dict[str, Any]]:
+    """Every mistake and where in this engine it can be made."""
+    return [
+        {"mistake": m.key, "title": m.title, "where": m.where, "places": list(m.places(assembly))}
+        for m in known
+    ]
+
+
+def find(text: str, known: Sequence[Mistake]) -> Mistake:
+    """The mistake of this name.
+
+    Raises
+    ------
+    InputError
+        When there is none; the nearest name is offered.
+    """
+    keys = {mistake.key: mistake for mistake in known}
+    wanted = text.strip().lower().replace("-", "_").replace(" ", "_")
+    if wanted in keys:
+        return keys[wanted]
+    titles = {mistake.title.replace(" ", "_"): mistake for mistake in known}
+    near = get_close_matches(wanted, [*keys, *titles], 1, 0.5)
+    right = (
+        f'did you mean "{(keys | titles)[near[0]].key}"?' if near else "see fullturn explain ENGINE --list"
+    )
+    raise InputError([Problem("", None, "mistake", f'no mistake is called "{text}"', right)])
+
+
+def place_of(mistake: Mistake, assembly: Assembly, bore: int | None, main: int | None) -> int:
+    """The bore or main bearing to show it in.
+
+    Raises
+    ------
+    InputError
+        When the number is not there, or the mistake cannot be made there.
+    """
+    option, given = ("--main", main) if mistake.where == "main" else ("--bore", bore)
+    other, wrongly = ("--bore", bore) if mistake.where == "main" else ("--main", main)
+    if wrongly is not None:
+        raise _refused(other, f"{mistake.title} counts by {option[2:]}s", f"write {option} {wrongly}")
+    if mistake.where == "main":
+        numbers = list(range(1, len(assembly.layout.main_x_mm) + 1))
+    else:
+        numbers = sorted(site.bore for site in assembly.layout.bores)
+    if given is not None and given not in numbers:
+        known = ", ".join(map(str, numbers))
+        raise _refused(
+            option,
+            f"there is no {'main bearing' if option == '--main' else 'bore'} {given}",
+            f"one of {known}",
+        )
+    places = mistake.places(assembly)
+    if given in places:
+        return int(given)
+    if given is None and places:
+        return places[0]
+    why = mistake.refuse(assembly, given if given is not None else numbers[0])
+    raise _refused(mistake.key, f"cannot be made in this engine: {why}", "see fullturn explain ENGINE --list")
+
+
+def _refused(key: str, what: str, right: str) -> InputError:
+    return InputError([Problem("", None, key, what, right)])
+
+
+def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
+    """Plain numbers in house units."""
+
+    def plain(cell: Any) -> Any:
+        return round(cell.value, 6) if isinstance(cell, Quantity) else cell
+
+    sign = study.signature
+    return {
+        "mistake": mistake.key, "title": mistake.title, mistake.where: place, "different": mistake.different,
+        "rows": [
+            {key: plain(cell) for key, cell in row.items()} | {"dimension": _dimension(row)} for row in study.rows
+        ],
+        "does": study.does, "felt": study.felt, "look_for": study.look_for, "remedy": study.remedy,
+        "signature": {
+            "bound": sign.bound, "heavy": sign.heavy, "period_deg": sign.period_deg,
+            "tight": [
+                {"start_deg": round(a.start_deg, 3), "end_deg": round(a.end_deg, 3), "bite_mm": round(a.bite_mm, 4)}
+                for a in sign.tight
+            ],
+            "clicks_deg": [round(angle, 3) for angle in sign.clicks_deg],
+            "side_play_mm": {str(bore): round(left, 4) for bore, left in sign.side_play_mm.items()},
+            "top_shift_deg": round(sign.top_shift_deg, 4), "top_shift_mm": round(sign.top_shift_mm, 4),
+            "when_hot": sign.when_hot, "seen_only": sign.seen_only, "with_head": sign.with_head,
+            "running": sorted(sign.running), "scores_pin": sign.scores_pin,
+        },
+        "spot": {
+            "crank_deg": round(study.spot.crank_deg, 3), "view": study.spot.view_name,
+            "bodies": list(study.spot.bodies),
+            "from_mm": study.spot.from_mm, "to_mm": study.spot.to_mm, "text": study.spot.text,
+            "severity": study.spot.severity,
+        },
+    }  # fmt: skip
+
+
+def _dimension(row: Any) -> str | None:
+    return next((cell.dimension for cell in row.values() if isinstance(cell, Quantity)), None)
+
+
+def print_study(engine: str, mistake: Mistake, study: Study, place: int, system: System) -> None:
+    """Numbers, one plain paragraph, and what to do."""
+    from rich.table import Table
+    from rich.text import Text
+
+    console = open_console()
+    where = "main bearing" if mistake.where == "main" else "bore"
+    console.print(Text(f"{engine}: {mistake.title}, {where} {place}", style="bold"))
+    console.print(Text(mistake.different))
+    console.print()
+    table = Table(box=None, pad_edge=False)
+    for heading in ("", "right", "wrong", "limit", "verdict", "source of the limit"):
+        table.add_column(heading, overflow="fold")
+    for row in study.rows:
+        cells = [
+            cell_text(row[key], system)
+            for key in ("what", "right", "wrong", "limit", "verdict", "limit_source")
+        ]
+        style = "bold red" if row["severity"] == "stop" else ""
+        table.add_row(
+            *[Text("" if cell == "-" and k > 2 else cell) for k, cell in enumerate(cells)], style=style
+        )
+    console.print(table)
+    console.print()
+    console.print(Text(study.does))
+    console.print()
+    for head, text in (("Felt", study.felt), ("Look", study.look_for), ("Put right", study.remedy)):
+        console.print(Text(f"{head:10}", style="bold") + Text(text))
+    console.print()
+    for line in LINES:
+        console.print(Text(line, style="dim"))
