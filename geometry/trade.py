@@ -39,7 +39,7 @@ SEATED_MM: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class FitRange:
     """Least and most of a fit, mm, and who says so; None where there is no such limit."""
 
     least_mm: float | None
@@ -47,16 +47,16 @@ class Fit:
     source: Source
 
 
-def oil_clearance(journal_mm: float) -> Fit:
+def oil_clearance(journal_mm: float) -> FitRange:
     """What a plain bearing should have, on the diameter, for a journal of this diameter."""
     low, high = (per_mm * journal_mm for per_mm in BEARING_PER_MM)
-    return Fit(max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM, BEARING_SOURCE)
+    return FitRange(max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM, BEARING_SOURCE)
 
 
-def piston_to_wall(material: str) -> Fit | None:
+def piston_to_wall(material: str) -> FitRange | None:
     """What a piston of this material should have to the wall, on the diameter; None where nothing in print says."""
     least = WALL_LEAST_MM.get(material)
-    return None if least is None else Fit(least, WALL_MOST_MM, WALL_SOURCE)
+    return None if least is None else FitRange(least, WALL_MOST_MM, WALL_SOURCE)
 
 
 def rods_share_pins(spec: Engine) -> bool:
@@ -65,11 +65,11 @@ def rods_share_pins(spec: Engine) -> bool:
     return per_throw == 2 and not spec.crank.split_deg
 
 
-def rod_side(spec: Engine) -> Fit:
+def rod_side(spec: Engine) -> FitRange:
     """Side clearance of the rod, or of the two rods, on one crankpin, all told."""
     if rods_share_pins(spec):
-        return Fit(*ROD_SIDE_PAIR_MM, ROD_SIDE_PAIR_SOURCE)
-    return Fit(*ROD_SIDE_SINGLE_MM, ROD_SIDE_SINGLE_SOURCE)
+        return FitRange(*ROD_SIDE_PAIR_MM, ROD_SIDE_PAIR_SOURCE)
+    return FitRange(*ROD_SIDE_SINGLE_MM, ROD_SIDE_SINGLE_SOURCE)
 
 
 def bolt_step_mm(bolt: RodBolt) -> float:

@@ -70,7 +70,7 @@ _NAMES: Final = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class Printed:
     """How one dimension is printed in one unit system: what stands after the number, and decimals."""
 
     label: str
@@ -85,8 +85,8 @@ class Dimension:
     name: str
     """In words, with its article: ``a length``."""
     house: str
-    imperial: Shown
-    metric: Shown
+    imperial: Printed
+    metric: Printed
     examples: tuple[str, str]
     words: tuple[str, ...]
     """The spellings of its unit that the published schema accepts."""
@@ -95,7 +95,9 @@ class Dimension:
 def _dimension(
     name: str, house: str, inch: tuple[str, int, int], mm: tuple[str, int, int], *examples: str, words: str
 ) -> Dimension:
-    return Dimension(name, house, Shown(*inch), Shown(*mm), (examples[0], examples[1]), tuple(words.split()))
+    return Dimension(
+        name, house, Printed(*inch), Printed(*mm), (examples[0], examples[1]), tuple(words.split())
+    )
 
 
 DIMENSIONS: Final[dict[str, Dimension]] = {
@@ -354,7 +356,7 @@ def unit_label(dimension: str, system: System) -> str:
     return _shown(dimension, system).label.strip()
 
 
-def _shown(dimension: str, system: System) -> Shown:
+def _shown(dimension: str, system: System) -> Printed:
     return DIMENSIONS[dimension].imperial if system == "in" else DIMENSIONS[dimension].metric
 
 

@@ -8,7 +8,7 @@ Colour = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Surface:
     """A surface.
 
     Attributes
@@ -24,33 +24,33 @@ class Look:
     flat: bool = False
 
 
-LOOKS: dict[str, Look] = {
-    "cast_iron": Look((0.43, 0.44, 0.455), 0.55, 0.66),
-    "steel": Look((0.66, 0.68, 0.71), 0.92, 0.34),
-    "ductile_iron": Look((0.40, 0.41, 0.43), 0.75, 0.38),
-    "aluminium": Look((0.79, 0.80, 0.82), 0.88, 0.44),
-    "bearing_metal": Look((0.80, 0.60, 0.38), 0.85, 0.36),
-    "gasket": Look((0.30, 0.33, 0.37), 0.1, 0.85),
-    "glass": Look((0.52, 0.62, 0.72), 0.0, 0.35),
-    "cut_cast_iron": Look((0.69, 0.53, 0.39), flat=True),
-    "cut_ductile_iron": Look((0.60, 0.47, 0.36), flat=True),
-    "cut_steel": Look((0.55, 0.64, 0.72), flat=True),
-    "cut_aluminium": Look((0.80, 0.82, 0.74), flat=True),
-    "cut_bearing_metal": Look((0.86, 0.64, 0.30), flat=True),
-    "cut_gasket": Look((0.36, 0.36, 0.36), flat=True),
-    "hatch": Look((0.22, 0.20, 0.18), flat=True),
-    "highlight": Look((0.96, 0.66, 0.16), 0.15, 0.5),
-    "heat": Look((0.86, 0.90, 0.92), 0.0, 0.75),
-    "ink": Look((0.13, 0.16, 0.20), flat=True),
-    "mark": Look((0.10, 0.36, 0.55), 0.0, 0.6),
-    "thrust": Look((0.62, 0.16, 0.42), flat=True),
-    "axis": Look((0.25, 0.33, 0.42), flat=True),
-    "glass edge": Look((0.58, 0.62, 0.67), flat=True),
-    "edge": Look((0.16, 0.18, 0.21), flat=True),
-    "clear": Look((0.05, 0.47, 0.34), flat=True),
-    "close": Look((0.72, 0.42, 0.00), flat=True),
-    "touches": Look((0.78, 0.16, 0.12), flat=True),
-    "overlaps": Look((0.66, 0.05, 0.20), flat=True),
+LOOKS: dict[str, Surface] = {
+    "cast_iron": Surface((0.43, 0.44, 0.455), 0.55, 0.66),
+    "steel": Surface((0.66, 0.68, 0.71), 0.92, 0.34),
+    "ductile_iron": Surface((0.40, 0.41, 0.43), 0.75, 0.38),
+    "aluminium": Surface((0.79, 0.80, 0.82), 0.88, 0.44),
+    "bearing_metal": Surface((0.80, 0.60, 0.38), 0.85, 0.36),
+    "gasket": Surface((0.30, 0.33, 0.37), 0.1, 0.85),
+    "glass": Surface((0.52, 0.62, 0.72), 0.0, 0.35),
+    "cut_cast_iron": Surface((0.69, 0.53, 0.39), flat=True),
+    "cut_ductile_iron": Surface((0.60, 0.47, 0.36), flat=True),
+    "cut_steel": Surface((0.55, 0.64, 0.72), flat=True),
+    "cut_aluminium": Surface((0.80, 0.82, 0.74), flat=True),
+    "cut_bearing_metal": Surface((0.86, 0.64, 0.30), flat=True),
+    "cut_gasket": Surface((0.36, 0.36, 0.36), flat=True),
+    "hatch": Surface((0.22, 0.20, 0.18), flat=True),
+    "highlight": Surface((0.96, 0.66, 0.16), 0.15, 0.5),
+    "heat": Surface((0.86, 0.90, 0.92), 0.0, 0.75),
+    "ink": Surface((0.13, 0.16, 0.20), flat=True),
+    "mark": Surface((0.10, 0.36, 0.55), 0.0, 0.6),
+    "thrust": Surface((0.62, 0.16, 0.42), flat=True),
+    "axis": Surface((0.25, 0.33, 0.42), flat=True),
+    "glass edge": Surface((0.58, 0.62, 0.67), flat=True),
+    "edge": Surface((0.16, 0.18, 0.21), flat=True),
+    "clear": Surface((0.05, 0.47, 0.34), flat=True),
+    "close": Surface((0.72, 0.42, 0.00), flat=True),
+    "touches": Surface((0.78, 0.16, 0.12), flat=True),
+    "overlaps": Surface((0.66, 0.05, 0.20), flat=True),
 }
 # A cut face takes a warm or cool tint by its material, matt and light, so that it is never taken for a surface.
 
@@ -75,6 +75,6 @@ def cut_look(material: str) -> str:
     return name if name in LOOKS else "cut_steel"
 
 
-def look_of(material: str) -> Look:
+def look_of(material: str) -> Surface:
     """The look of a material; an unknown one reads as steel."""
     return LOOKS.get(material, LOOKS["steel"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
@@ -38,22 +38,18 @@ def run(assembly: Assembly, system: System) -> Section:
                 "bore": site.bore,
                 "bank": site.bank,
                 "thrust_side": site.thrust_words,
-                "top_dead_centre_deg": Quantity(float(centres.top_deg[index]), "angle", fine=True),
-                "bottom_dead_centre_deg": Quantity(float(centres.bottom_deg[index]), "angle", fine=True),
-                "down_stroke_deg": Quantity(float(centres.down_stroke_deg[index]), "angle", fine=True),
+                "top_dead_centre_deg": Amount(float(centres.top_deg[index]), "angle", fine=True),
+                "bottom_dead_centre_deg": Amount(float(centres.bottom_deg[index]), "angle", fine=True),
+                "down_stroke_deg": Amount(float(centres.down_stroke_deg[index]), "angle", fine=True),
                 "stroke_mm": length(float(centres.stroke_mm[index])),
                 "deck_clearance_mm": length(stack.deck_mm),
                 "piston_to_head_mm": length(stack.head_mm),
-                "peak_piston_speed_m_s": Quantity(
-                    float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"
-                ),
-                "peak_piston_speed_after_top_deg": Quantity(float(fast.after_top_deg[index]), "angle"),
+                "peak_piston_speed_m_s": Amount(float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"),
+                "peak_piston_speed_after_top_deg": Amount(float(fast.after_top_deg[index]), "angle"),
                 "peak_piston_acceleration_m_s2": float(
                     round(abs(sharp.acceleration_mm_per_rad2[index]) * omega**2 / 1000, 1)
                 ),
-                "peak_piston_acceleration_after_top_deg": Quantity(
-                    float(sharp.after_top_deg[index]), "angle"
-                ),
+                "peak_piston_acceleration_after_top_deg": Amount(float(sharp.after_top_deg[index]), "angle"),
             }
         )
         findings += _head(

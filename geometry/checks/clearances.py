@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.remedies import Answer, answer, kind_of
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.full_turn import FullTurn, Near, full_turn
@@ -123,11 +123,11 @@ def _shown(rows: tuple[Row, ...], count: int) -> tuple[Row, ...]:
     found: list[Row] = []
     for alike in kinds.values():
         least = alike[0]["min_mm"]
-        assert isinstance(least, Quantity)
+        assert isinstance(least, Amount)
         same = [
             row["bore"]
             for row in alike
-            if isinstance(row["min_mm"], Quantity) and row["min_mm"].value - least.value < SAME_MM
+            if isinstance(row["min_mm"], Amount) and row["min_mm"].value - least.value < SAME_MM
         ]
         bores = sorted({bore for bore in same if isinstance(bore, int)})
         named = "all" if len(bores) == count > 1 else ", ".join(map(str, bores))
@@ -146,7 +146,7 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
     after = None
     if bore is not None:
         own = after_own_top_dead_centre_deg(assembly.linkage, approach.crank_deg)
-        after = Quantity(float(own[assembly.layout.index(bore)]), "angle")
+        after = Amount(float(own[assembly.layout.index(bore)]), "angle")
     timing = _assumed_timing(assembly, clearance)
     return {
         "a": a.feature,
@@ -155,7 +155,7 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
         "other_bore": other,
         "min_mm": length(approach.min_mm),
         "within_mm": length(approach.within_mm),
-        "crank_deg": Quantity(approach.crank_deg, "angle"),
+        "crank_deg": Amount(approach.crank_deg, "angle"),
         "after_top_deg": after,
         "at_x_mm": length(float(at[0])),
         "at_y_mm": length(float(at[1])),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
 from geometry.rings.clocked import BoreClock, bore_clock
 from geometry.rings.flow import land_way_mm
 from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS, ROLES
@@ -40,11 +40,11 @@ def _row(spec: Engine, clock: BoreClock) -> Row:
     land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
     angles = clock.angles_deg
     both = "top" in angles and "second" in angles
-    row: dict[str, Quantity | str | int | float | None] = {
+    row: dict[str, Amount | str | int | float | None] = {
         "bore": clock.bore,
         "scheme": clock.scheme.key,
         "thrust_side": clock.thrust_words,
-        "thrust_ring_deg": Quantity(clock.thrust_deg, "angle", digits=0),
+        "thrust_ring_deg": Amount(clock.thrust_deg, "angle", digits=0),
     }
     row |= {f"{role}_deg": _angle(angles.get(role)) for role in ROLES}
     return row | {
@@ -55,14 +55,14 @@ def _row(spec: Engine, clock: BoreClock) -> Row:
         "best_turn_deg": _angle(best.turn_deg),
         "best_margin_deg": _angle(best.margin_deg),
         "best_keeps_all": "yes" if best.keeps_all else "no",
-        "way_top_to_second_mm": Quantity(land_way_mm(angles["top"], angles["second"], land_mm), "length")
+        "way_top_to_second_mm": Amount(land_way_mm(angles["top"], angles["second"], land_mm), "length")
         if both
         else None,
     }
 
 
-def _angle(value_deg: float | None) -> Quantity | None:
-    return None if value_deg is None else Quantity(value_deg, "angle", digits=1)
+def _angle(value_deg: float | None) -> Amount | None:
+    return None if value_deg is None else Amount(value_deg, "angle", digits=1)
 
 
 def _notes(clock: BoreClock, system: System) -> tuple[str, ...]:

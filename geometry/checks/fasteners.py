@@ -9,7 +9,7 @@ from typing import Final, Literal
 from geometry import joint
 from geometry.assembly import Assembly
 from geometry.checks.inertia import CapLoad, cap_load
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, Severity
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, Severity
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
@@ -114,8 +114,8 @@ def run(assembly: Assembly, system: System) -> Section:
 
 
 def _row(bore: int, found: BoltTorque) -> Row:
-    def torque(value: float | None) -> Quantity | None:
-        return None if value is None else Quantity(value, "torque")
+    def torque(value: float | None) -> Amount | None:
+        return None if value is None else Amount(value, "torque")
 
     return {
         "bore": bore,
@@ -124,8 +124,8 @@ def _row(bore: int, found: BoltTorque) -> Row:
         "least_nm": torque(found.least_nm),
         "most_nm": torque(found.most_nm),
         "proof_nm": torque(found.proof_nm),
-        "preload_n": None if found.preload_n is None else Quantity(found.preload_n, "force"),
-        "opens_at_rpm": None if found.opens_at_rpm is None else Quantity(found.opens_at_rpm, "rotation"),
+        "preload_n": None if found.preload_n is None else Amount(found.preload_n, "force"),
+        "opens_at_rpm": None if found.opens_at_rpm is None else Amount(found.opens_at_rpm, "rotation"),
         "limit_source": SOURCE,
         "verdict": found.state,
         "severity": SEVERITY[found.state],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
 from geometry.clearance.limits import limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.kinematics.layout import BoreSite
@@ -130,8 +130,8 @@ def run(assembly: Assembly, system: System) -> Section:
                 "chamfer_to_cheek_mm": length(fit.chamfer_mm),
                 "chamfer_needed_mm": length(fit.needed_mm),
                 "fillet_mm": length(assembly.spec.crank.pin.fillet_mm),
-                "rod_edge_to_fillet_mm": Quantity(fit.rod.clearance_mm, "length", fine=True),
-                "shell_edge_to_fillet_mm": Quantity(fit.shell.clearance_mm, "length", fine=True),
+                "rod_edge_to_fillet_mm": Amount(fit.rod.clearance_mm, "length", fine=True),
+                "shell_edge_to_fillet_mm": Amount(fit.shell.clearance_mm, "length", fine=True),
                 "verdict": words,
                 "severity": severity,
             }

@@ -13,7 +13,7 @@ from geometry.clearance.limits import limit_for
 from geometry.kinematics.layout import BoreSite
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
-from geometry.trade import Fit, oil_clearance, piston_to_wall
+from geometry.trade import FitRange, oil_clearance, piston_to_wall
 from geometry.units import System, show
 
 FitName = Literal["rod_oil_clearance", "skirt_clearance", "pin_to_wall"]
@@ -58,7 +58,7 @@ class Held:
 
     name: FitName
     value_mm: float
-    fit: Fit | None
+    fit: FitRange | None
 
     @property
     def state(self) -> State:
@@ -97,7 +97,7 @@ def fits(assembly: Assembly, site: BoreSite) -> tuple[Held, ...]:
     found = assembly.built.bore(site.bore).bore_diameter_mm
     bore = design if found is None else found
     room = limit_for(spec, "piston_to_block")
-    pin = Fit(room.least_mm, None, Source(room.source, "practice"))
+    pin = FitRange(room.least_mm, None, Source(room.source, "practice"))
     return (
         Held("rod_oil_clearance", oil_clearance_mm(spec), rod_oil_fit(spec)),
         Held("skirt_clearance", spec.piston.skirt.clearance_mm + bore - design, wall_fit(spec)),
@@ -105,17 +105,17 @@ def fits(assembly: Assembly, site: BoreSite) -> tuple[Held, ...]:
     )
 
 
-def rod_oil_fit(spec: Engine) -> Fit | None:
+def rod_oil_fit(spec: Engine) -> FitRange | None:
     """Oil clearance that the big end should have: the file's own least, else the trade's."""
     return _own(spec.limits.rod_oil_mm, oil_clearance(spec.crank.pin.diameter_mm))
 
 
-def wall_fit(spec: Engine) -> Fit | None:
+def wall_fit(spec: Engine) -> FitRange | None:
     """What the skirt should have to the wall: the file's own least, else the trade's; None where nothing says."""
     return _own(spec.limits.piston_to_wall_mm, piston_to_wall(spec.piston.material))
 
 
-def _own(least_mm: float | None, fit: Fit | None) -> Fit | None:
+def _own(least_mm: float | None, fit: FitRange | None) -> FitRange | None:
     """The builder's own least in place of the trade's."""
     if least_mm is None:
         return fit
@@ -126,7 +126,7 @@ def _own(least_mm: float | None, fit: Fit | None) -> Fit | None:
         if fit is not None and keeps
         else "your engine file"
     )
-    return Fit(least_mm, most if keeps else None, Source(text, "stated"))
+    return FitRange(least_mm, most if keeps else None, Source(text, "stated"))
 
 
 def run(assembly: Assembly, system: System) -> Section:

@@ -13,7 +13,7 @@ from typing import Final
 
 from geometry.checks.changes import Change, Effort, changes_for
 from geometry.checks.section import Remedy
-from geometry.checks.trials import CLEAR_MM, Refused, Trials
+from geometry.checks.trials import CLEAR_MM, TrialRefused, Trials
 from geometry.clearance.full_turn import Near
 from geometry.clearance.least import SHOP_STEP_MM, least_steps
 from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
@@ -70,7 +70,7 @@ def answer(trials: Trials, near: Sequence[Near]) -> Answer:
                 break
             try:
                 remedies.append(attempt())
-            except Refused as why:
+            except TrialRefused as why:
                 refused.append(f"{words}: {why}")
     return Answer(tuple(remedies), tuple(refused))
 
@@ -85,7 +85,7 @@ def _attempts(
             continue
         try:
             trial = trials.trial(_settings(trials, change, 1))
-        except Refused:
+        except TrialRefused:
             continue
         if any(trials.altered(trial, n.pair) for n in near):
             yield change.words, lambda change=change: _remedy(trials, change, near)  # type: ignore[misc]
@@ -105,7 +105,7 @@ def _remedy(trials: Trials, change: Change, near: Sequence[Near]) -> Remedy:
 
     steps = least_steps(margin, short, step / share, most)
     if steps is None:
-        raise Refused(f"not even {show(most * step, 'length', trials.system)} is enough")
+        raise TrialRefused(f"not even {show(most * step, 'length', trials.system)} is enough")
     for more in range(3):
         settings = _settings(trials, change, steps + more)
         whole = trials.trial(settings)
@@ -113,7 +113,7 @@ def _remedy(trials: Trials, change: Change, near: Sequence[Near]) -> Remedy:
         if left >= 0:
             remark = trials.harm(whole, pairs, (steps + more) * step / share)
             return _said(trials, _order(trials, change, settings), settings, left, near, remark)
-    raise Refused("it does not hold when certified")
+    raise TrialRefused("it does not hold when certified")
 
 
 def _most_mm(trials: Trials, change: Change) -> float:
@@ -154,12 +154,12 @@ def _notch(trials: Trials, near: Sequence[Near]) -> Remedy:
     short = short_of(assembly, near, trials.least_mm)
     found = notch_relief(assembly, short, trials.system, notch_room_mm(assembly), trials.memory)
     if found is None:
-        raise Refused("none below the oil ring is enough")
+        raise TrialRefused("none below the oil ring is enough")
     settings = {"block.bore.notch": found.written(trials.system)}
     whole = trials.trial(settings)
     left = trials.margin_mm(whole, pairs, TOLERANCE_MM)
     if left < 0:
-        raise Refused("it does not hold when certified")
+        raise TrialRefused("it does not hold when certified")
     remark = trials.harm(whole, pairs, found.depth_mm)
     wall = (
         f"{show(found.wall_mm, 'length', trials.system)} of wall left"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section, Severity, length
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, Severity, length
 from geometry.rings.bore import GapAlongBore
 from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import BoreRings, RingFit, bore_rings
@@ -67,9 +67,9 @@ def _row(bore: BoreRings, ring: RingFit) -> Row:
         "filing_per_end_mm": length(ring.filing_mm / 2),
         "hot_gap_mm": length(ring.hot.hot_gap_mm),
         "closing_mm": length(ring.hot.closing_mm),
-        "butts_at_c": Quantity(ring.hot.butts_at_ring_c, "temperature", digits=0),
-        "ring_c": Quantity(ring.hot.heat.ring_c, "temperature", digits=0),
-        "bore_c": Quantity(ring.hot.heat.bore_c, "temperature", digits=0),
+        "butts_at_c": Amount(ring.hot.butts_at_ring_c, "temperature", digits=0),
+        "ring_c": Amount(ring.hot.heat.ring_c, "temperature", digits=0),
+        "bore_c": Amount(ring.hot.heat.bore_c, "temperature", digits=0),
         "bore_metal": ring.wall.metal,
         "bore_metal_source": ring.wall.source.text,
         "side_mm": length(ring.groove.side_mm),
@@ -84,9 +84,9 @@ def _row(bore: BoreRings, ring: RingFit) -> Row:
         "depth_at_bottom_mm": length(travel.bottom_depth_mm),
         "gap_area_mm2": round(ring.area_mm2, 6),
         "gap_area_in_turn_mm2": None if bore.series_area_mm2 is None else round(bore.series_area_mm2, 6),
-        "tangential_n": None if ring.tension is None else Quantity(ring.tension.tangential_n, "force"),
-        "wall_mpa": None if ring.tension is None else Quantity(ring.tension.wall_mpa, "pressure"),
-        "stress_mpa": None if ring.tension is None else Quantity(ring.tension.stress_mpa, "pressure"),
+        "tangential_n": None if ring.tension is None else Amount(ring.tension.tangential_n, "force"),
+        "wall_mpa": None if ring.tension is None else Amount(ring.tension.wall_mpa, "pressure"),
+        "stress_mpa": None if ring.tension is None else Amount(ring.tension.stress_mpa, "pressure"),
         "side_up": None if ring.way is None else ring.way.how,
         "side_up_why": None if ring.way is None else ring.way.why,
         "twist": None if ring.way is None else ring.way.twist,

@@ -17,7 +17,7 @@ SEVERITY_WORDS: dict[Severity, str] = {"stop": "STOP", "look": "LOOK", "note": "
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class Amount:
     """A number with its dimension (a key of ``units.DIMENSIONS``), in the house unit of that dimension."""
 
     value: float
@@ -30,7 +30,7 @@ class Quantity:
         return show(self.value, self.dimension, system, self.digits, fine=self.fine)
 
 
-Cell: TypeAlias = Quantity | str | int | float | None
+Cell: TypeAlias = Amount | str | int | float | None
 Row: TypeAlias = Mapping[str, Cell]
 
 
@@ -112,7 +112,7 @@ class Section:
 
 
 def _plain(cell: Cell) -> str | int | float | None:
-    return round(cell.value, 6) if isinstance(cell, Quantity) else cell
+    return round(cell.value, 6) if isinstance(cell, Amount) else cell
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +131,6 @@ def checks() -> tuple[Check, ...]:
     return tuple(sorted(found.values(), key=lambda check: check.order))
 
 
-def length(value_mm: float, *, fine: bool = True) -> Quantity:
+def length(value_mm: float, *, fine: bool = True) -> Amount:
     """A length to be shown finely."""
-    return Quantity(value_mm, "length", fine=fine)
+    return Amount(value_mm, "length", fine=fine)

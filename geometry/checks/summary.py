@@ -6,7 +6,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.capacity import clearance_volume_cm3, compression_ratio, displacement_cm3, mean_piston_speed_m_s
-from geometry.checks.section import Check, Column, Finding, Quantity, Row, Section
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
 from geometry.kinematics.firing import evenly_fired
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.stack import stack_of
@@ -40,14 +40,14 @@ def run(assembly: Assembly, system: System) -> Section:
     intervals = "even" if evenly_fired(firing) else "uneven"
     row: Row = {
         "bores": count,
-        "displacement_cm3": Quantity(swept * count, "volume"),
-        "bore_mm": Quantity(bore_mm, "length", fine=True),
-        "stroke_mm": Quantity(stroke, "length", fine=True),
+        "displacement_cm3": Amount(swept * count, "volume"),
+        "bore_mm": Amount(bore_mm, "length", fine=True),
+        "stroke_mm": Amount(stroke, "length", fine=True),
         "compression_ratio": round(ratio, 3),
         "rod_stroke_ratio": round(spec.rod.length_mm / spec.crank.stroke_mm, 4),
         "rod_throw_ratio": round(2 * spec.rod.length_mm / spec.crank.stroke_mm, 4),
-        "speed_rpm": Quantity(spec.engine.speed_rpm, "rotation"),
-        "mean_piston_speed_m_s": Quantity(mean_piston_speed_m_s(stroke, spec.engine.speed_rpm), "speed"),
+        "speed_rpm": Amount(spec.engine.speed_rpm, "rotation"),
+        "mean_piston_speed_m_s": Amount(mean_piston_speed_m_s(stroke, spec.engine.speed_rpm), "speed"),
         "firing_order": "-".join(str(b) for b in firing.order),
         "firing_order_from": "derived from the crank" if firing.derived else "your engine file",
         "firing_intervals_deg": ", ".join(f"{gap:.6g}" for gap in np.round(firing.intervals_deg, 2)),

@@ -44,7 +44,7 @@ Name: TypeAlias = tuple[str, str, str]
 """Body, feature and place: the same in a changed engine."""
 
 
-class Refused(Exception):
+class TrialRefused(Exception):
     """Why a change cannot be made, is not enough, or does harm."""
 
 
@@ -109,9 +109,9 @@ class Trials:
             apply_overrides(Engine, data, settings)
             return Engine.model_validate(data)
         except InputError as bad:
-            raise Refused(bad.problems[0].what) from None
+            raise TrialRefused(bad.problems[0].what) from None
         except ValidationError as bad:
-            raise Refused(problems_of(bad, Engine, data, "", {}, self.system)[0].what) from None
+            raise TrialRefused(problems_of(bad, Engine, data, "", {}, self.system)[0].what) from None
 
     def _built(self, spec: Engine, settings: Mapping[str, str]) -> Assembly:
         try:
@@ -124,7 +124,7 @@ class Trials:
                     bodies.update({body.name: body for body in kind.bodies(spec, layout, built)})
             return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies.values()))
         except GeometryError as bad:
-            raise Refused(bad.what) from None
+            raise TrialRefused(bad.what) from None
 
     def least_mm(self, pair: Pair) -> float:
         """The limit that a pair is held to."""
@@ -207,7 +207,7 @@ class Trials:
         ):
             before = had.get(_names(pair), 0.0)
             if margin < 0 and (before >= 0 or margin < before - WORSE_MM):
-                raise Refused(f"then {self._nearness(pair, margin + self.least_mm(pair))}")
+                raise TrialRefused(f"then {self._nearness(pair, margin + self.least_mm(pair))}")
         return self._other_findings(whole)
 
     def _altered(self, whole: Assembly, mine: set[tuple[Name, Name]], moved_mm: float) -> list[Pair]:
@@ -236,7 +236,7 @@ class Trials:
         new = [f for f in _findings(whole, self.system) if (f.id, f.severity, f.bore) not in self._said]
         for finding in new:
             if finding.severity == "stop":
-                raise Refused(f"then {finding.text}")
+                raise TrialRefused(f"then {finding.text}")
         return "; ".join(dict.fromkeys(f"then {f.text}" for f in new if f.severity == "look"))
 
 

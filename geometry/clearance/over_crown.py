@@ -24,14 +24,14 @@ from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import translation
-from geometry.parts.shapes.crown import Crown, crown, inward_sign
-from geometry.parts.shapes.crown_meets import ROUNDING_MM, Wall, highest_under_mm, pocket_walls
+from geometry.parts.shapes.crown import CrownShape, crown, inward_sign
+from geometry.parts.shapes.crown_meets import ROUNDING_MM, PocketWall, highest_under_mm, pocket_walls
 from geometry.parts.valve import rank
 from geometry.solids import Box, Cylinder, Piece
 from geometry.spec.top import Valve
 from geometry.stack import crown_height_mm
 
-Crowns: TypeAlias = dict[tuple[float, float], Crown]
+Crowns: TypeAlias = dict[tuple[float, float], CrownShape]
 """Crowns by the side that counts inward and by compression height: laying one out takes a while."""
 ALONG: Final = {"intake": "piston_to_intake_valve", "exhaust": "piston_to_exhaust_valve"}
 """Name of the least gap along the bore for each kind of valve."""
@@ -78,7 +78,7 @@ def stand_ins(assembly: Assembly, bore: int, number: int, crowns: Crowns) -> Ite
         yield StandIn("valve_pocket", place, "valve_to_pocket", blocks)
 
 
-def crown_in(assembly: Assembly, site: BoreSite, crowns: Crowns) -> tuple[Crown, float]:
+def crown_in(assembly: Assembly, site: BoreSite, crowns: Crowns) -> tuple[CrownShape, float]:
     """The crown of the piston that is in a bore, and the sign of its own x and y in the bore: -1 turned round."""
     spec, built = assembly.spec, assembly.built.bore(site.bore)
     origin = site if built.piston_from is None else assembly.layout.site(built.piston_from)
@@ -93,7 +93,7 @@ def axis_mm(site: BoreSite, valve: Valve) -> tuple[float, float]:
     return -valve.forward_mm, inward_sign(site) * valve.inward_mm
 
 
-def _block(top: Crown, turn: float, at: tuple[float, float], wall: Wall, radius: float) -> Box:
+def _block(top: CrownShape, turn: float, at: tuple[float, float], wall: PocketWall, radius: float) -> Box:
     """A block beyond the nearest point of a wall, square to the way there from the valve's axis."""
     x, y = turn * wall.x_mm, turn * wall.y_mm
     way = np.array([x - at[0], y - at[1]])

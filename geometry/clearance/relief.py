@@ -31,7 +31,7 @@ from geometry.parts.shapes.block_features import (
     is_right,
     towards_partner,
 )
-from geometry.parts.shapes.block_section import Bank, Section, block_section
+from geometry.parts.shapes.block_section import Bank, BlockSection, block_section
 from geometry.solids import Cylinder, Hull, Piece, Revolved
 from geometry.spec.block import Notch, NotchSides
 from geometry.units import System, show
@@ -163,7 +163,7 @@ def notch_relief(
     return None
 
 
-def _sides(section: Section, short: Sequence[Short]) -> NotchSides:
+def _sides(section: BlockSection, short: Sequence[Short]) -> NotchSides:
     """On which side of the bores the pairs come near."""
     names: tuple[NotchSides, NotchSides]
     names = ("inboard", "outboard") if section.spec.engine.layout == "vee" else ("major", "minor")
@@ -171,7 +171,7 @@ def _sides(section: Section, short: Sequence[Short]) -> NotchSides:
     return found.pop() if len(found) == 1 else "both"
 
 
-def _bank(section: Section, short: Short) -> Bank:
+def _bank(section: BlockSection, short: Short) -> Bank:
     return next(bank for bank in section.banks if bore_of(short.wall) in bank.bores)
 
 
@@ -179,7 +179,7 @@ def _bank(section: Section, short: Short) -> Bank:
 class _Search:
     """The search for one notch; lengths along the crank count towards the bore that shares the throw."""
 
-    section: Section
+    section: BlockSection
     short: tuple[Short, ...]
     both: bool
     step_mm: float

@@ -31,7 +31,7 @@ from geometry.collision import gjk
 from geometry.collision.epa import expand
 from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
 from geometry.collision.penetration import hollow_depth
-from geometry.collision.piece_pairs import Items, Problem, Side
+from geometry.collision.piece_pairs import FeaturePair, Items, Side
 from geometry.collision.polish import polish
 from geometry.kinematics.laws import at_rest
 
@@ -70,7 +70,7 @@ def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
 class Search:
     """One run over a list of problems."""
 
-    problems: Sequence[Problem]
+    problems: Sequence[FeaturePair]
     tolerance_mm: float
     far_mm: float = np.inf
     count: Count = field(default_factory=Count)
@@ -213,7 +213,7 @@ class Search:
     def _solid_depth(
         self,
         nodes: Nodes,
-        scene: gjk.Scene,
+        scene: gjk.PiecePairs,
         found: gjk.Nearest,
         index: Index,
         accuracy: Array,
@@ -300,13 +300,13 @@ class Search:
                 parts.append(half)
         return Nodes.join(parts)
 
-    def _floor(self, nodes: Nodes, scene: gjk.Scene, gap: Array, accel: Array) -> Array:
+    def _floor(self, nodes: Nodes, scene: gjk.PiecePairs, gap: Array, accel: Array) -> Array:
         """Lower bound of the signed distance over the whole interval, from the node's direction."""
         f, items = nodes.f, self.items
         ends = []
         for sign in (-1.0, 1.0):
             theta = f[T] + sign * f[H]
-            there = gjk.Scene(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
+            there = gjk.PiecePairs(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
             ends.append(there.gap(f[NX:]))
         quarter = f[H] / 2
         return (

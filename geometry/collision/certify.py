@@ -9,9 +9,9 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.collision.branch_and_bound import Search
-from geometry.collision.congruence import Fingerprints, Place
+from geometry.collision.congruence import Displacement, Fingerprints
 from geometry.collision.nodes import NX, Count, T
-from geometry.collision.piece_pairs import Problem, Side
+from geometry.collision.piece_pairs import FeaturePair, Side
 from geometry.kinematics.laws import Law
 from geometry.solids import Piece
 
@@ -129,7 +129,7 @@ def certify_all(
     return out
 
 
-def _moved(approach: Approach, place: Place, period_deg: float, out: bool) -> Approach:
+def _moved(approach: Approach, place: Displacement, period_deg: float, out: bool) -> Approach:
     """An answer carried from the standard place of its problem to ``place`` (``out``), or back."""
     points = np.column_stack([approach.at_a_mm, approach.at_b_mm])
     only_turn = replace(place, x_mm=0.0)
@@ -152,7 +152,7 @@ def _solve(
     for mover in (m for pair in pairs for m in pair):
         sides.setdefault(id(mover), Side(mover.law, mover.pieces))
     problems = [
-        Problem(sides[id(a)], sides[id(b)], float(p)) for (a, b), p in zip(pairs, periods, strict=True)
+        FeaturePair(sides[id(a)], sides[id(b)], float(p)) for (a, b), p in zip(pairs, periods, strict=True)
     ]
     search = Search(problems, tolerance_mm, far_mm, count)
     best = search.run()

@@ -26,7 +26,7 @@ _GRAIN_TURNS = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Displacement:
     """Where a pair stands: turned by ``turn_rad`` about +x, shifted by ``x_mm``, angle zero at ``zero_deg``.
 
     A point of the standard place is ``p' = Rx(-turn) (p - (x, 0, 0))``, its crank angle ``crank - zero``.
@@ -64,19 +64,21 @@ class Fingerprints:
             held = self._circles[id(pieces)] = (pieces, [circles_of(p) for p in pieces])
         return held[1]
 
-    def of(self, sides: Sequence[tuple[Law, tuple[Piece, ...]]], period_deg: float) -> tuple[Hashable, Place]:
+    def of(
+        self, sides: Sequence[tuple[Law, tuple[Piece, ...]]], period_deg: float
+    ) -> tuple[Hashable, Displacement]:
         """Key and place of a pair: two pairs of one key are the same problem."""
         place = self._place(sides)
         return (round(period_deg, 9), *(self._side(law, pieces, place) for law, pieces in sides)), place
 
-    def _place(self, sides: Sequence[tuple[Law, tuple[Piece, ...]]]) -> Place:
+    def _place(self, sides: Sequence[tuple[Law, tuple[Piece, ...]]]) -> Displacement:
         for law, _ in sides:
             if law.kind in ("rod", "piston"):
                 zero = -law.sense * (law.pin_deg - law.bank_deg)
-                return Place(math.radians(law.bank_deg), law.x_mm, zero)
+                return Displacement(math.radians(law.bank_deg), law.x_mm, zero)
         for law, _ in sides:
             if law.kind == "valve":
-                return Place(math.radians(law.bank_deg), law.x_mm, law.full_deg)
+                return Displacement(math.radians(law.bank_deg), law.x_mm, law.full_deg)
         first = self.circles(sides[0][1])[0]
         x = sides[0][0].x_mm + float(first.centre_mm[0, 0])
         for law, pieces in sides:
@@ -85,16 +87,16 @@ class Fingerprints:
                 if math.hypot(middle[1], middle[2]) < 1e-6:
                     middle = self.circles(pieces)[0].first
                 lean = math.degrees(math.atan2(-middle[1], middle[2])) + law.turn_deg
-                return Place(0.0, x, -lean / law.rate)
-        return Place(0.0, x, 0.0)
+                return Displacement(0.0, x, -lean / law.rate)
+        return Displacement(0.0, x, 0.0)
 
-    def _side(self, law: Law, pieces: tuple[Piece, ...], place: Place) -> Hashable:
+    def _side(self, law: Law, pieces: tuple[Piece, ...], place: Displacement) -> Hashable:
         asked = (law, id(pieces), place)
         if asked not in self._sides:
             self._sides[asked] = self._side_key(law, pieces, place)
         return self._sides[asked]
 
-    def _side_key(self, law: Law, pieces: tuple[Piece, ...], place: Place) -> Hashable:
+    def _side_key(self, law: Law, pieces: tuple[Piece, ...], place: Displacement) -> Hashable:
         x = law.x_mm - place.x_mm
         if law.kind in ("rod", "piston"):
             lean = law.bank_deg - math.degrees(place.turn_rad)

@@ -14,13 +14,13 @@ from numpy.typing import ArrayLike
 from geometry.arrays import Array
 from geometry.collision.branch_and_bound import Search
 from geometry.collision.certify import Mover
-from geometry.collision.piece_pairs import Problem, Side
+from geometry.collision.piece_pairs import FeaturePair, Side
 
 ACCURACY_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Curve:
+class DistanceCurve:
     """Distance at each angle.
 
     Attributes
@@ -38,10 +38,12 @@ class Curve:
     at_b_mm: Array
 
 
-def distance_curve(a: Mover, b: Mover, crank_deg: ArrayLike, accuracy_mm: float = ACCURACY_MM) -> Curve:
+def distance_curve(
+    a: Mover, b: Mover, crank_deg: ArrayLike, accuracy_mm: float = ACCURACY_MM
+) -> DistanceCurve:
     """Signed distance of two features at crank angles (m,), degrees."""
     angles = np.atleast_1d(np.asarray(crank_deg, dtype=float))
-    search = Search([Problem(Side(a.law, a.pieces), Side(b.law, b.pieces), 360.0)], accuracy_mm)
+    search = Search([FeaturePair(Side(a.law, a.pieces), Side(b.law, b.pieces), 360.0)], accuracy_mm)
     search.start(angles.size)
     items_a, items_b = search.ab[0]
     each = items_a.size * items_b.size
@@ -55,4 +57,4 @@ def distance_curve(a: Mover, b: Mover, crank_deg: ArrayLike, accuracy_mm: float 
         )
     )
     best = search.best
-    return Curve(angles, best.upper, accuracy_mm, best.at_a.T.copy(), best.at_b.T.copy())
+    return DistanceCurve(angles, best.upper, accuracy_mm, best.at_a.T.copy(), best.at_b.T.copy())

@@ -15,7 +15,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.arrays import Array, Index, Mask
-from geometry.collision.gjk import Scene
+from geometry.collision.gjk import PiecePairs
 
 EXPAND_STEPS = 150
 FIRST_ROOM = 24
@@ -100,7 +100,7 @@ class _Polytopes:
 
 
 def expand(
-    scene: Scene,
+    scene: PiecePairs,
     seed: Array,
     accuracy: Array,
     deep: Array | float = -np.inf,
@@ -150,13 +150,13 @@ def expand(
     return upper, gap, normal
 
 
-def _corner(scene: Scene, n: Array) -> Array:
+def _corner(scene: PiecePairs, n: Array) -> Array:
     """Point (m, 3) of B - A farthest along n (3, m)."""
     p, q = scene.support(-n)
     return np.asarray((q - p).T)
 
 
-def _farther(scene: Scene, n: Array, origin: Array) -> tuple[Array, Array]:
+def _farther(scene: PiecePairs, n: Array, origin: Array) -> tuple[Array, Array]:
     """Of the two points of B - A farthest along n and against it, the one farther from ``origin``, and how far."""
     ways = np.stack([_corner(scene, n), _corner(scene, -n)])
     out = np.abs(((ways - origin) * n.T).sum(axis=2))
@@ -165,7 +165,7 @@ def _farther(scene: Scene, n: Array, origin: Array) -> tuple[Array, Array]:
     return ways[best, column], out[best, column]
 
 
-def _tetrahedra(scene: Scene, seed: Array) -> tuple[_Polytopes, Mask]:
+def _tetrahedra(scene: PiecePairs, seed: Array) -> tuple[_Polytopes, Mask]:
     """First polytopes of four corners, and which of them have a volume."""
     m = seed.shape[1]
     a, b = _corner(scene, seed), _corner(scene, -seed)

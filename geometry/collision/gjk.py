@@ -26,7 +26,7 @@ _ONE, _TWO = np.array([1, 2, 3, 1, 1, 2]), np.array([0, 0, 0, 2, 3, 3])
 
 
 @dataclass(slots=True, eq=False)
-class Scene:
+class PiecePairs:
     """m pairs of convex pieces, each pair at its own poses."""
 
     a: Gathered
@@ -48,9 +48,11 @@ class Scene:
         _, q = self.b.point(-self.pose_b.into(n))
         return self.pose_a.out(p), self.pose_b.out(q)
 
-    def take(self, index: Pick) -> Scene:
+    def take(self, index: Pick) -> PiecePairs:
         """The pairs at an index or mask."""
-        return Scene(self.a.take(index), self.b.take(index), self.pose_a.take(index), self.pose_b.take(index))
+        return PiecePairs(
+            self.a.take(index), self.b.take(index), self.pose_a.take(index), self.pose_b.take(index)
+        )
 
 
 @dataclass(slots=True, eq=False)
@@ -76,7 +78,7 @@ class Nearest:
     steps: Index
 
 
-def nearest(scene: Scene, start: Array, accuracy: Array, enough: Array) -> Nearest:
+def nearest(scene: PiecePairs, start: Array, accuracy: Array, enough: Array) -> Nearest:
     """Nearest points of m pairs.
 
     Parameters
@@ -131,7 +133,7 @@ def nearest(scene: Scene, start: Array, accuracy: Array, enough: Array) -> Neare
     return out
 
 
-def _corner(scene: Scene, n: Array) -> Array:
+def _corner(scene: PiecePairs, n: Array) -> Array:
     """Support point of B - A against n, with the two points it comes from: (9, m)."""
     p, q = scene.support(n)
     return np.concatenate([q - p, p, q])

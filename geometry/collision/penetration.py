@@ -90,7 +90,7 @@ def hollow_depth(items: Items, nodes: Nodes, accuracy: Array, plenty: Array) -> 
         for way_b in ways_b:
             index = np.nonzero(way_a.exists & way_b.exists & (found.gap < plenty))[0]
             if index.size:
-                scene = gjk.Scene(way_a.pieces, way_b.pieces, pose_a, pose_b).take(index)
+                scene = gjk.PiecePairs(way_a.pieces, way_b.pieces, pose_a, pose_b).take(index)
                 limits = (accuracy[index], found.gap[index], plenty[index])
                 _keep(found, index, _signed(scene, f[NX:, index], *limits), way_a, way_b)
     found.upper[found.gap >= plenty] = np.inf
@@ -109,7 +109,7 @@ def _keep(found: Depth, index: Index, signed: tuple[Array, Array, Array], way_a:
 
 
 def _signed(
-    scene: gjk.Scene, seed: Array, accuracy: Array, known: Array, plenty: Array
+    scene: gjk.PiecePairs, seed: Array, accuracy: Array, known: Array, plenty: Array
 ) -> tuple[Array, Array, Array]:
     """Both sides of the signed distance and its direction; given up below ``known`` and from ``plenty`` on."""
     near = gjk.nearest(scene, seed, accuracy, plenty)

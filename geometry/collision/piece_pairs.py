@@ -27,7 +27,7 @@ class Side:
 
 
 @dataclass(slots=True, eq=False)
-class Problem:
+class FeaturePair:
     """One pair of features over one period."""
 
     a: Side
@@ -66,17 +66,17 @@ class Items:
         """Poses of the bodies that carry the items."""
         return self.laws.at(self.law[item], theta)
 
-    def scene(self, nodes: Nodes, theta: Array) -> gjk.Scene:
+    def scene(self, nodes: Nodes, theta: Array) -> gjk.PiecePairs:
         """The pairs of nodes at angles ``theta``."""
         f = nodes.f
-        return gjk.Scene(
+        return gjk.PiecePairs(
             self.table.gather(nodes.a, f[MA], f[WA]),
             self.table.gather(nodes.b, f[MB], f[WB]),
             self.pose(nodes.a, theta),
             self.pose(nodes.b, theta),
         )
 
-    def whole_scene(self, nodes: Nodes) -> gjk.Scene:
+    def whole_scene(self, nodes: Nodes) -> gjk.PiecePairs:
         """The pairs of nodes at their middle angles, every piece at its full extent."""
         table, full = self.table, nodes.take(np.arange(nodes.a.size))
         full.f[MA], full.f[WA] = table.middle[nodes.a], table.half[nodes.a]
@@ -92,7 +92,7 @@ class Items:
             speed, accel = speed + v, accel + a
         return speed, accel
 
-    def shortfall(self, nodes: Nodes, scene: gjk.Scene, found: gjk.Nearest) -> Array:
+    def shortfall(self, nodes: Nodes, scene: gjk.PiecePairs, found: gjk.Nearest) -> Array:
         """How far the nearest points (2, m) of A and B may be from the true solids."""
         f, table, out = nodes.f, self.table, np.empty((2, nodes.a.size))
         for k, (item, half, pose, at) in enumerate(

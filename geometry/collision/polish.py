@@ -56,6 +56,6 @@ def _try(items: Items, nodes: Nodes, best: Best, count: Count) -> Array:
     sides = []
     for sign in (-1.0, 1.0):
         theta = f[T] + sign * _PROBE_RAD
-        there = gjk.Scene(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
+        there = gjk.PiecePairs(scene.a, scene.b, items.pose(nodes.a, theta), items.pose(nodes.b, theta))
         sides.append(there.gap(f[NX:]))
     return np.asarray((sides[1] - sides[0]) / (2 * _PROBE_RAD))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.built import built_linkage
-from geometry.mistakes.mistake import Arc, Mistake, Signature, family, mistakes
+from geometry.mistakes.mistake import CrankArc, Mistake, Signature, family, mistakes
 from geometry.parts.part import part_types
 from geometry.units import System
 
@@ -127,8 +127,8 @@ class Expected:
     bound: bool
     heavy: bool
     when_hot: bool
-    arcs: tuple[tuple[Arc, float], ...]
-    head_arcs: tuple[tuple[Arc, float], ...]
+    arcs: tuple[tuple[CrankArc, float], ...]
+    head_arcs: tuple[tuple[CrankArc, float], ...]
     clicks_deg: tuple[float, ...]
     side_play_mm: dict[int, float]
     running: frozenset[str]
@@ -146,8 +146,8 @@ def expected(*parts: Candidate) -> Expected:
     play: dict[int, float] = {}
     late: dict[int, float] = {}
     high: dict[int, float] = {}
-    arcs: list[tuple[Arc, float]] = []
-    head_arcs: list[tuple[Arc, float]] = []
+    arcs: list[tuple[CrankArc, float]] = []
+    head_arcs: list[tuple[CrankArc, float]] = []
     for part in parts:
         sign = part.signature
         for bore, left in sign.side_play_mm.items():

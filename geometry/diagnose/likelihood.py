@@ -18,7 +18,7 @@ from typing import Final, TypeAlias
 from geometry.diagnose.candidates import Expected
 from geometry.diagnose.felt import Felt, tight_by_torque
 from geometry.diagnose.looks import LOOKS
-from geometry.mistakes.mistake import BROADER, RUNNING, Arc, family
+from geometry.mistakes.mistake import BROADER, RUNNING, CrankArc, family
 from geometry.trade import ROD_SIDE_SINGLE_MM
 
 ANGLE_SD_DEG: Final = 5.0
@@ -119,12 +119,12 @@ def total(entries: tuple[Evidence, ...]) -> float:
     return math.fsum(entry.weight for entry in entries)
 
 
-def arcs_felt(felt: Felt, wrong: Expected) -> tuple[tuple[Arc, float], ...]:
+def arcs_felt(felt: Felt, wrong: Expected) -> tuple[tuple[CrankArc, float], ...]:
     """Tight places that can be felt: those of head and valves only when the head may be on."""
     return wrong.arcs if felt.head_on is False else (*wrong.arcs, *wrong.head_arcs)
 
 
-def state_of(wrong: Expected, arcs: tuple[tuple[Arc, float], ...], hot: bool = False) -> str:
+def state_of(wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...], hot: bool = False) -> str:
     """The strongest thing that is felt, cold or hot."""
     if hot and wrong.when_hot:
         return "hot"
@@ -152,7 +152,7 @@ def said_state(felt: Felt) -> str | None:
     return "free" if felt.free or felt.torque_nm or felt.clicks_deg else None
 
 
-def _state(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+def _state(felt: Felt, wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...]) -> Iterator[Evidence]:
     said = said_state(felt)
     if said is None:
         return
@@ -166,7 +166,7 @@ def _state(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> 
     yield Evidence(("state",), text, math.log(chance / 0.25))
 
 
-def distance_deg(angle_deg: float, arc: Arc, period_deg: float) -> float:
+def distance_deg(angle_deg: float, arc: CrankArc, period_deg: float) -> float:
     """Shorter way from an angle to an arc; 0 inside. Angles below 360 may lie in either turn."""
     around = 720.0 if period_deg == 720.0 and angle_deg >= 360.0 else 360.0
     length = min(arc.end_deg - arc.start_deg, around)
@@ -174,7 +174,7 @@ def distance_deg(angle_deg: float, arc: Arc, period_deg: float) -> float:
     return 0.0 if after <= length else min(after - length, around - after)
 
 
-def _density(angle_deg: float, arcs: tuple[tuple[Arc, float], ...]) -> float:
+def _density(angle_deg: float, arcs: tuple[tuple[CrankArc, float], ...]) -> float:
     """Chance per degree of reading an angle as tight, given where it is."""
     if not arcs:
         return 1.0 / 360.0
@@ -186,7 +186,7 @@ def _density(angle_deg: float, arcs: tuple[tuple[Arc, float], ...]) -> float:
     return (1 - STRAY) * each / len(arcs) + STRAY / 360.0
 
 
-def _angles(felt: Felt, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+def _angles(felt: Felt, arcs: tuple[tuple[CrankArc, float], ...]) -> Iterator[Evidence]:
     said = tight_angles(felt)
     for angle in said:
         nearest = min((distance_deg(angle, arc, period) for arc, period in arcs), default=None)
@@ -207,7 +207,7 @@ def _angles(felt: Felt, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidenc
             yield Evidence(("unnoticed", arc.start_deg), text, math.log(MISSED))
 
 
-def _period(felt: Felt, arcs: tuple[tuple[Arc, float], ...], wrong: Expected) -> Iterator[Evidence]:
+def _period(felt: Felt, arcs: tuple[tuple[CrankArc, float], ...], wrong: Expected) -> Iterator[Evidence]:
     if felt.period_deg is None:
         return
     periods = {period for _, period in arcs} or ({360.0} if wrong.clicks_deg else set())
@@ -222,7 +222,7 @@ def _period(felt: Felt, arcs: tuple[tuple[Arc, float], ...], wrong: Expected) ->
 
 
 def _clicks(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
-    arcs = tuple((Arc(angle, angle, 0.0), 360.0) for angle in wrong.clicks_deg)
+    arcs = tuple((CrankArc(angle, angle, 0.0), 360.0) for angle in wrong.clicks_deg)
     for angle in felt.clicks_deg:
         density = _density(angle, arcs) if arcs else STRAY / 360.0
         away = min((distance_deg(angle, arc, period) for arc, period in arcs), default=None)
@@ -245,7 +245,7 @@ def _play(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
 
 
 def _began(
-    felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...], bores: int, mains: int
+    felt: Felt, wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...], bores: int, mains: int
 ) -> Iterator[Evidence]:
     silent = state_of(wrong, arcs) == "free" and not wrong.clicks_deg
     for said, mine, other, count, word in (
@@ -286,7 +286,7 @@ def _measured(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
             yield Evidence((kind, bore), text, math.log(chance * span))
 
 
-def _hot(felt: Felt, wrong: Expected, arcs: tuple[tuple[Arc, float], ...]) -> Iterator[Evidence]:
+def _hot(felt: Felt, wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...]) -> Iterator[Evidence]:
     if not felt.when_hot:
         return
     if state_of(wrong, arcs) != "free":

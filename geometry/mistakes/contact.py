@@ -17,7 +17,7 @@ from geometry.clearance.place import Place
 from geometry.collision.broad_phase import period_deg
 from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.collision.distance_curve import distance_curve
-from geometry.mistakes.mistake import Arc
+from geometry.mistakes.mistake import CrankArc
 
 TOLD_MM = 3.0
 """Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""
@@ -102,7 +102,7 @@ def meetings(
     return tuple(sorted(found, key=lambda m: m.approach.min_mm))
 
 
-def biting_arcs(meeting: Meeting) -> tuple[Arc, ...]:
+def biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
     """Stretches of crank angle in which a pair bites; empty when it clears.
 
     The grid starts at the certified worst angle, so that the deepest bite is never missed; another place where the
@@ -118,7 +118,7 @@ def biting_arcs(meeting: Meeting) -> tuple[Arc, ...]:
     bites = distance < 0.0
     bites[0] = True
     if bites.all():
-        return (Arc(0.0, period, -worst.min_mm),)
+        return (CrankArc(0.0, period, -worst.min_mm),)
     edges = np.nonzero(bites != np.roll(bites, -1))[0]
     low, high = grid[edges], grid[edges] + GRID_DEG
     rises = ~bites[edges]
@@ -132,7 +132,7 @@ def biting_arcs(meeting: Meeting) -> tuple[Arc, ...]:
 
 def _arcs(
     ends: Array, rises: Mask, grid: Array, distance: Array, worst_mm: float, period: float
-) -> tuple[Arc, ...]:
+) -> tuple[CrankArc, ...]:
     """Couple each start with the end that follows it round the period."""
     found = []
     stops = ends[~rises]
@@ -140,7 +140,7 @@ def _arcs(
         length = float(np.min((stops - start) % period))
         inside = (grid - start) % period <= length
         depth = float(-distance[inside].min()) if inside.any() else 0.0
-        found.append(Arc(float(start % period), float(start % period) + length, depth))
+        found.append(CrankArc(float(start % period), float(start % period) + length, depth))
     deepest = max(range(len(found)), key=lambda k: found[k].bite_mm)
     found[deepest] = replace(found[deepest], bite_mm=worst_mm)
     return tuple(sorted(found, key=lambda arc: arc.start_deg))

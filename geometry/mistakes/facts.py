@@ -10,11 +10,11 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.checks.fillets import SideFit
-from geometry.checks.section import Cell, Quantity, Row, Severity
+from geometry.checks.section import Amount, Cell, Row, Severity
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import rot_x_deg
 from geometry.kinematics.slider_crank import Linkage, crank_deg_at_height, dead_centres
-from geometry.mistakes.mistake import Arc
+from geometry.mistakes.mistake import CrankArc
 from geometry.units import System, show
 
 Point = tuple[float, float, float]
@@ -58,14 +58,14 @@ def row(
     }  # fmt: skip
 
 
-def mm(value: float) -> Quantity:
+def mm(value: float) -> Amount:
     """A length in a study."""
-    return Quantity(float(value), "length", fine=True)
+    return Amount(float(value), "length", fine=True)
 
 
-def degrees(value: float) -> Quantity:
+def degrees(value: float) -> Amount:
     """An angle in a study."""
-    return Quantity(float(value), "angle")
+    return Amount(float(value), "angle")
 
 
 def text_mm(value: float, system: System) -> str:
@@ -94,14 +94,14 @@ def after_top_deg(assembly: Assembly, site: BoreSite, crank_deg: float) -> float
     return float((crank_deg - top_deg(assembly.layout.linkage, assembly.layout.index(site.bore))) % 360.0)
 
 
-def arc_above(linkage: Linkage, index: int, pin_height_mm: float, bite_mm: float) -> Arc | None:
+def arc_above(linkage: Linkage, index: int, pin_height_mm: float, bite_mm: float) -> CrankArc | None:
     """Stretch of crank angle in which one piston pin stands above a height; None when it never does."""
     heights = np.full(linkage.x_mm.size, pin_height_mm)
     up = float(crank_deg_at_height(linkage, heights, "up")[index])
     down = float(crank_deg_at_height(linkage, heights, "down")[index])
     if math.isnan(up) or math.isnan(down):
         return None
-    return Arc(up, up + (down - up) % 360.0, bite_mm)
+    return CrankArc(up, up + (down - up) % 360.0, bite_mm)
 
 
 def edge_depth_mm(fit: SideFit) -> float:

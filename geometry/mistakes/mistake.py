@@ -38,7 +38,7 @@ def family(word: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Arc:
+class CrankArc:
     """A stretch of crank angle where something bites.
 
     ``start_deg`` to ``end_deg`` in engine crank degrees, in running direction (end may pass the period);
@@ -73,7 +73,7 @@ class Signature:
 
     bound: bool = False
     heavy: bool = False
-    tight: tuple[Arc, ...] = ()
+    tight: tuple[CrankArc, ...] = ()
     clicks_deg: tuple[float, ...] = ()
     period_deg: float = 360.0
     side_play_mm: dict[int, float] = field(default_factory=dict)

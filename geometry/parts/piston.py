@@ -25,7 +25,7 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.crown import Crown, crown, handed, inward_sign, mark_place
+from geometry.parts.shapes.crown import CrownShape, crown, handed, inward_sign, mark_place
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
 from geometry.solids import IDENTITY, Box, Cylinder, Hull, Mesh, Piece, Revolved
@@ -96,7 +96,7 @@ def belt_bottom_mm(spec: Engine, height_mm: float) -> float:
     return height_mm - last.from_crown_mm - last.height_mm - LAND_BELOW_MM
 
 
-def _crown_features(spec: Engine, top: Crown, bottom: float) -> list[Feature]:
+def _crown_features(spec: Engine, top: CrownShape, bottom: float) -> list[Feature]:
     radius, inner = top.radius_mm, belt_inner_mm(spec, top.radius_mm)
     disc_low = max(top.under_mm, bottom)
     thick = top.top_mm - disc_low
@@ -126,7 +126,7 @@ def skirt_circle_mm(spec: Engine) -> tuple[float, float]:
     return full - shift, shift
 
 
-def _skirt_features(spec: Engine, top: Crown, bottom: float, offset_mm: float) -> list[Feature]:
+def _skirt_features(spec: Engine, top: CrownShape, bottom: float, offset_mm: float) -> list[Feature]:
     skirt = spec.piston.skirt
     outer, shift = skirt_circle_mm(spec)
     inner, half = outer - skirt.thickness_mm, skirt.spread_deg / 2
@@ -147,7 +147,7 @@ def _skirt_features(spec: Engine, top: Crown, bottom: float, offset_mm: float) -
     return found
 
 
-def _side_wall(spec: Engine, top: Crown, offset_mm: float, side: float, end: float) -> Hull:
+def _side_wall(spec: Engine, top: CrownShape, offset_mm: float, side: float, end: float) -> Hull:
     """A wall from the end of a panel (``side`` of y, ``end`` of x) to the boss, up to the crown's underside."""
     skirt = spec.piston.skirt
     outer, shift = skirt_circle_mm(spec)
@@ -181,7 +181,7 @@ def boss_span_mm(spec: Engine, land_mm: float, offset_mm: float) -> tuple[float,
     return boss.gap_mm / 2, outer
 
 
-def _boss_features(spec: Engine, top: Crown, offset_mm: float) -> list[Feature]:
+def _boss_features(spec: Engine, top: CrownShape, offset_mm: float) -> list[Feature]:
     inner, outer = boss_span_mm(spec, top.radius_mm, offset_mm)
     radius, length = spec.piston.boss.outside_mm / 2, outer - inner
     high = top.under_mm + OVERLAP_MM
@@ -196,7 +196,7 @@ def _boss_features(spec: Engine, top: Crown, offset_mm: float) -> list[Feature]:
     return found
 
 
-def _mesh(spec: Engine, top: Crown, features: tuple[Feature, ...], offset_mm: float) -> Mesh:
+def _mesh(spec: Engine, top: CrownShape, features: tuple[Feature, ...], offset_mm: float) -> Mesh:
     pieces: list[Piece] = [piece for feature in features for piece in feature.pieces]
     whole = meshing.union([meshing.piece_solid(piece) for piece in pieces])
     pin = spec.piston.pin
@@ -205,7 +205,7 @@ def _mesh(spec: Engine, top: Crown, features: tuple[Feature, ...], offset_mm: fl
     return meshing.to_mesh(meshing.difference(whole, cutters))
 
 
-def _groove_cutters(spec: Engine, top: Crown) -> list[Manifold]:
+def _groove_cutters(spec: Engine, top: CrownShape) -> list[Manifold]:
     beyond = top.radius_mm + 1.0
     found = []
     for groove in spec.piston.grooves:
@@ -215,7 +215,7 @@ def _groove_cutters(spec: Engine, top: Crown) -> list[Manifold]:
     return found
 
 
-def _recess_cutters(top: Crown) -> list[Manifold]:
+def _recess_cutters(top: CrownShape) -> list[Manifold]:
     """Dish and valve pockets, cut from above; a pocket goes through the dome too."""
     roof = top.top_mm + max(top.rise_mm, 0.0) + 1.0
     found = []
@@ -231,7 +231,7 @@ def _recess_cutters(top: Crown) -> list[Manifold]:
     return found
 
 
-def _mark_cutters(spec: Engine, top: Crown) -> list[Manifold]:
+def _mark_cutters(spec: Engine, top: CrownShape) -> list[Manifold]:
     """The front mark: an arrow pointing to the front, a dot, or a notch in the front edge."""
     kind = spec.piston.front_mark
     if kind == "notch":

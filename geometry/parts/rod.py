@@ -29,7 +29,7 @@ from geometry.parts.shapes.rod_shape import (
     BLADE_FITS,
     SMALL_END_FITS,
     Blade,
-    Pocket,
+    BladePocket,
     blade,
     boss_inner_mm,
     boss_outline,
@@ -125,7 +125,7 @@ def _small_end(rod: Rod, length_mm: float) -> Cylinder:
     return Cylinder(rod.small_end.outside_mm / 2, rod.small_end.width_mm, along_x(0.0, 0.0, length_mm))
 
 
-def _blade_pieces(rod: Rod, shape: Blade, hole: Pocket | None) -> list[Piece]:
+def _blade_pieces(rod: Rod, shape: Blade, hole: BladePocket | None) -> list[Piece]:
     pieces: list[Piece] = list(shape.hulls())
     k = shape.straight
     if hole is None:
@@ -170,7 +170,7 @@ def _block(
     return Hull(np.array(rows))
 
 
-def _corner_fillers(rod: Rod, shape: Blade, hole: Pocket) -> list[Hull]:
+def _corner_fillers(rod: Rod, shape: Blade, hole: BladePocket) -> list[Hull]:
     """What a pocket's rounded corners leave of its rectangle, as straight-edged wedges through both faces."""
     thick = rod.beam.thickness_mm / 2
     found = []
@@ -183,7 +183,7 @@ def _corner_fillers(rod: Rod, shape: Blade, hole: Pocket) -> list[Hull]:
     return found
 
 
-def _mesh(spec: Engine, length_mm: float, shape: Blade, hole: Pocket | None) -> Mesh:
+def _mesh(spec: Engine, length_mm: float, shape: Blade, hole: BladePocket | None) -> Mesh:
     rod = spec.rod
     whole: list[Piece] = [half_disc(rod, upper=True), *_bosses(rod), _small_end(rod, length_mm)]
     whole += [*shape.hulls(), shape.slice(shape.straight)]
@@ -250,7 +250,7 @@ def notch_cutter(rod: Rod) -> Manifold:
     return meshing.box(size, translation(middle))
 
 
-def _pocket_cutters(rod: Rod, shape: Blade, hole: Pocket) -> list[Manifold]:
+def _pocket_cutters(rod: Rod, shape: Blade, hole: BladePocket) -> list[Manifold]:
     outline = hole.outline(POCKET_STEPS)
     floor = rod.beam.web_mm / 2
     if rod.beam.section == "I":

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from geometry.record.bench import Bench
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.rings.clocked import rings_of
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
@@ -22,11 +22,11 @@ STEPS: Final = (
 WRENCH: Final = "torque_nm"
 """The instrument that reads a torque; all others read a length."""
 
-Wanted: TypeAlias = Callable[[Bench, Place], bool]
+Wanted: TypeAlias = Callable[[Bench, BenchPlace], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class ReadingKind:
     """One thing that can be recorded at a place.
 
     Attributes
@@ -64,11 +64,13 @@ class Item:
         return keys[1] if keys[0] == "ring" else None
 
 
-def _ring_items() -> Iterator[Item]:
+def _ring_items() -> Iterator[ReadingKind]:
     for ring in ("top", "second"):
         words = ROLE_WORDS[ring]
-        yield Item(f"ring.{ring}.gap", "bore", "ring gaps", f"{words} gap", f"{ring}_gap", "depth_gauge_mm")
-        yield Item(
+        yield ReadingKind(
+            f"ring.{ring}.gap", "bore", "ring gaps", f"{words} gap", f"{ring}_gap", "depth_gauge_mm"
+        )
+        yield ReadingKind(
             f"ring.{ring}.side",
             "bore",
             "ring grooves",
@@ -76,70 +78,70 @@ def _ring_items() -> Iterator[Item]:
             "ring_side",
             "depth_gauge_mm",
         )
-        yield Item(f"ring.{ring}.way", "bore", "ring clocking", f"{words}, which way up")
-        yield Item(f"ring.{ring}.groove", "bore", "ring clocking", f"{words}, which groove", ask=False)
+        yield ReadingKind(f"ring.{ring}.way", "bore", "ring clocking", f"{words}, which way up")
+        yield ReadingKind(f"ring.{ring}.groove", "bore", "ring clocking", f"{words}, which groove", ask=False)
     for ring in ("upper_rail", "lower_rail"):
-        yield Item(
+        yield ReadingKind(
             f"ring.{ring}.gap", "bore", "ring gaps", f"{ROLE_WORDS[ring]} gap", "rail_gap", "depth_gauge_mm"
         )
     for ring, words in ROLE_WORDS.items():
         stands = "where it stands" if ring == "expander" else "where its gap stands"
-        yield Item(f"ring.{ring}.angle", "bore", "ring clocking", f"{words}, {stands}")
-        yield Item(
+        yield ReadingKind(f"ring.{ring}.angle", "bore", "ring clocking", f"{words}, {stands}")
+        yield ReadingKind(
             f"ring.{ring}.fitted",
             "bore",
             "ring clocking",
             f"{words.removesuffix(' joint')} fitted",
             ask=False,
         )
-    yield Item("ring.expander.ends", "bore", "ring clocking", "expander ends")
+    yield ReadingKind("ring.expander.ends", "bore", "ring clocking", "expander ends")
 
 
-def _bolt_items() -> Iterator[Item]:
+def _bolt_items() -> Iterator[ReadingKind]:
     for side in ("major", "minor"):
         bolt = f"bolt.{side}"
-        yield Item(
+        yield ReadingKind(
             f"{bolt}.torque", "bore", "rod bolts", f"{{{side}}} bolt, torque", "bolt_torque", WRENCH,
             instead=(f"{bolt}.stretch",), asked=f"{{{side}}} bolt, torque or stretch",
         )  # fmt: skip
-        yield Item(
+        yield ReadingKind(
             f"{bolt}.stretch", "bore", "rod bolts", f"{{{side}}} bolt, stretch", "bolt_stretch", "micrometer_mm",
             ask=False,
         )  # fmt: skip
-        yield Item(
+        yield ReadingKind(
             f"{bolt}.stand", "bore", "rod bolts", f"{{{side}}} bolt, head off its seat", "bolt_stand",
             "depth_gauge_mm",
         )  # fmt: skip
 
 
-def _bearing_items() -> Iterator[Item]:
-    yield Item("clearance", "main", "bearings", "oil clearance", "main_bearing", "strip_mm")
-    yield Item("way", "main", "bearings", "cap, which way round")
-    yield Item("number", "main", "bearings", "number stamped on the cap", ask=False)
+def _bearing_items() -> Iterator[ReadingKind]:
+    yield ReadingKind("clearance", "main", "bearings", "oil clearance", "main_bearing", "strip_mm")
+    yield ReadingKind("way", "main", "bearings", "cap, which way round")
+    yield ReadingKind("number", "main", "bearings", "number stamped on the cap", ask=False)
     for side in ("left", "right"):
-        yield Item(
+        yield ReadingKind(
             f"bolt.{side}.torque", "main", "bearings", f"{side} cap bolt, torque", "main_bolt_torque", WRENCH,
             ask=False,
         )  # fmt: skip
-        yield Item(
+        yield ReadingKind(
             f"bolt.{side}.stand", "main", "bearings", f"{side} cap bolt, head off its seat", "bolt_stand",
             "depth_gauge_mm", ask=False,
         )  # fmt: skip
-    yield Item("end_play", "crank", "bearings", "end play", "end_play", "depth_gauge_mm")
-    yield Item("turning", "crank", "bearings", "torque that turns the bare crank", "turning", WRENCH)
-    yield Item("bearing.clearance", "bore", "bearings", "big-end oil clearance", "bearing", "strip_mm")
+    yield ReadingKind("end_play", "crank", "bearings", "end play", "end_play", "depth_gauge_mm")
+    yield ReadingKind("turning", "crank", "bearings", "torque that turns the bare crank", "turning", WRENCH)
+    yield ReadingKind("bearing.clearance", "bore", "bearings", "big-end oil clearance", "bearing", "strip_mm")
     for half, home in (("upper", "rod"), ("lower", "cap")):
-        yield Item(f"shell.{half}.seat", "bore", "bearings", f"{half} shell, in rod or cap")
-        yield Item(f"shell.{half}.tang", "bore", "bearings", f"tang of the shell in the {home}")
-        yield Item(
+        yield ReadingKind(f"shell.{half}.seat", "bore", "bearings", f"{half} shell, in rod or cap")
+        yield ReadingKind(f"shell.{half}.tang", "bore", "bearings", f"tang of the shell in the {home}")
+        yield ReadingKind(
             f"shell.{half}.proud", "bore", "bearings", f"{half} shell proud at the joint", "shell_proud",
             "depth_gauge_mm", ask=False,
         )  # fmt: skip
 
 
-def _items() -> Iterator[Item]:
+def _items() -> Iterator[ReadingKind]:
     for height in ("top", "middle", "bottom"):
-        yield Item(
+        yield ReadingKind(
             f"diameter.{height}",
             "bore",
             "bores",
@@ -147,27 +149,29 @@ def _items() -> Iterator[Item]:
             "bore_size",
             "bore_gauge_mm",
         )
-    yield Item("piston.skirt", "bore", "bores", "piston to wall", "piston_to_wall", "micrometer_mm")
+    yield ReadingKind("piston.skirt", "bore", "bores", "piston to wall", "piston_to_wall", "micrometer_mm")
     yield from _ring_items()
     yield from _bearing_items()
     for part, words in (("piston", "piston"), ("rod", "rod"), ("cap", "rod cap")):
-        yield Item(f"{part}.way", "bore", "which way round", f"{words}, which way round")
-        yield Item(f"{part}.number", "bore", "which way round", f"number on the {words}", ask=False)
+        yield ReadingKind(f"{part}.way", "bore", "which way round", f"{words}, which way round")
+        yield ReadingKind(f"{part}.number", "bore", "which way round", f"number on the {words}", ask=False)
     yield from _bolt_items()
-    yield Item("rod.side", "bore", "side clearance", "rod side clearance", "rod_side", "depth_gauge_mm")
-    yield Item(
+    yield ReadingKind(
+        "rod.side", "bore", "side clearance", "rod side clearance", "rod_side", "depth_gauge_mm"
+    )
+    yield ReadingKind(
         "piston.height", "bore", "deck", "compression height", "piston_height", "micrometer_mm", ask=False
     )
-    yield Item("rod.length", "bore", "deck", "rod length", "rod_length", "micrometer_mm", ask=False)
-    yield Item("deck", "bore", "deck", "crown below deck", "deck", "depth_gauge_mm")
-    yield Item("turning", "bore", "turning torque", "torque that turns the crank", "turning", WRENCH)
+    yield ReadingKind("rod.length", "bore", "deck", "rod length", "rod_length", "micrometer_mm", ask=False)
+    yield ReadingKind("deck", "bore", "deck", "crown below deck", "deck", "depth_gauge_mm")
+    yield ReadingKind("turning", "bore", "turning torque", "torque that turns the crank", "turning", WRENCH)
 
 
 ITEMS: Final = tuple(sorted(_items(), key=lambda item: STEPS.index(item.step)))
 """Every item, in the order of the job."""
 
 
-def items_at(bench: Bench) -> Iterator[tuple[Item, Place]]:
+def items_at(bench: Bench) -> Iterator[tuple[ReadingKind, BenchPlace]]:
     """Everything that can be recorded on this engine, step by step, and within a step place by place."""
     rings = rings_of(bench.engine)
     for step in STEPS:
@@ -177,7 +181,7 @@ def items_at(bench: Bench) -> Iterator[tuple[Item, Place]]:
                 yield from ((item, place) for item in here if item.ring is None or item.ring in rings)
 
 
-def words_of(item: Item, bench: Bench, place: Place, asked: bool = False) -> str:
+def words_of(item: ReadingKind, bench: Bench, place: BenchPlace, asked: bool = False) -> str:
     """What an item is at one place, or what is asked for: rod bolts get their side in the builder's words."""
     words = item.asked if asked and item.asked else item.words
     if "{" not in words:
@@ -185,7 +189,7 @@ def words_of(item: Item, bench: Bench, place: Place, asked: bool = False) -> str
     return words.format(major=bench.side(place, "major"), minor=bench.side(place, "minor"))
 
 
-def is_wanted(item: Item, bench: Bench, place: Place) -> bool:
+def is_wanted(item: ReadingKind, bench: Bench, place: BenchPlace) -> bool:
     """Whether an item that is not recorded belongs on the list of what is still to do."""
     if not item.ask or any(bench.entry(place, path) is not None for path in (item.path, *item.instead)):
         return False
@@ -194,7 +198,7 @@ def is_wanted(item: Item, bench: Bench, place: Place) -> bool:
         if partner is not None and rods_share_pins(
             bench.engine
         ):  # one reading serves both rods of a pin; ask for it at the lower number
-            other = Place("bore", partner)
+            other = BenchPlace("bore", partner)
             return bench.entry(other, "rod.side") is None and (place.number or 0) < partner
     if item.path.endswith(".way") and item.ring:
         ring = getattr(bench.engine.rings, item.ring)

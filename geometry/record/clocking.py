@@ -7,7 +7,7 @@ from typing import Final
 from geometry.errors import GeometryError
 from geometry.record.bench import Bench
 from geometry.record.entry import AngleReading, ClearanceReading
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word
 from geometry.rings import clocked
@@ -30,7 +30,7 @@ def scheme_of(bench: Bench) -> Scheme | None:
         return None
 
 
-def planned_deg(bench: Bench, place: Place) -> dict[str, float]:
+def planned_deg(bench: Bench, place: BenchPlace) -> dict[str, float]:
     """Ring angle at which the scheme puts each gap of a bore, clockwise from the front."""
     scheme = scheme_of(bench)
     if scheme is None:
@@ -38,7 +38,7 @@ def planned_deg(bench: Bench, place: Place) -> dict[str, float]:
     return resolve(scheme, bench.site(place).thrust_ring_deg, clocked.rings_of(bench.engine))
 
 
-def installed_deg(bench: Bench, place: Place) -> dict[str, Interval]:
+def installed_deg(bench: Bench, place: BenchPlace) -> dict[str, Interval]:
     """Ring angle of each gap as recorded, clockwise from the front, with what is uncertain about it."""
     found = {}
     for ring in clocked.rings_of(bench.engine):
@@ -58,7 +58,7 @@ def _rules(bench: Bench) -> ClockRules:
     )
 
 
-def clocking(bench: Bench, place: Place) -> tuple[Verdict, ...]:
+def clocking(bench: Bench, place: BenchPlace) -> tuple[Verdict, ...]:
     """Judge the gaps of one bore.
 
     Returns
@@ -79,7 +79,7 @@ def clocking(bench: Bench, place: Place) -> tuple[Verdict, ...]:
     return wrong or ((closest,) if closest is not None else ())
 
 
-def _gap_widths(bench: Bench, place: Place) -> dict[str, float]:
+def _gap_widths(bench: Bench, place: BenchPlace) -> dict[str, float]:
     """How many degrees each gap takes up on the wall, where it was measured."""
     widths = {}
     for ring in clocked.rings_of(bench.engine):
@@ -91,7 +91,11 @@ def _gap_widths(bench: Bench, place: Place) -> dict[str, float]:
 
 
 def _verdict(
-    bench: Bench, place: Place, margin: ClockMargin, angles: dict[str, Interval], finding: ClockFinding | None
+    bench: Bench,
+    place: BenchPlace,
+    margin: ClockMargin,
+    angles: dict[str, Interval],
+    finding: ClockFinding | None,
 ) -> Verdict:
     """One rule, with the angles known only as well as they could be judged."""
     slack = sum((angles[ring].high - angles[ring].low) / 2 for ring in margin.roles)

@@ -10,7 +10,7 @@ from geometry.errors import InputError, Problem
 from geometry.record.document import CannotPlace, Content, Keys, line_for, new_text, with_entries
 from geometry.record.load import record_of
 from geometry.record.store import edit
-from geometry.record.words import Change, read_words
+from geometry.record.words import Written, read_words
 from geometry.spec.engine import Engine
 
 
@@ -22,7 +22,7 @@ def set_entries(
     *,
     by: str | None = None,
     on: date | None = None,
-) -> tuple[Change, ...]:
+) -> tuple[Written, ...]:
     """Enter one or more findings about one place; when this returns, they are safely on the disk.
 
     An entry that was there is replaced as a whole; what others have entered in the meantime stays.

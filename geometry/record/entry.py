@@ -168,13 +168,13 @@ class Stamped(Entry):
     value: Annotated[int, Field(ge=1, le=99)] = Field(description="As found.", examples=[3])
 
 
-class Seat(Entry):
+class SeatFound(Entry):
     """Where a bearing shell lies."""
 
     value: Literal["rod", "cap"] = Field(description="As found.", examples=["rod"])
 
 
-class Tang(Entry):
+class TangFound(Entry):
     """Whether the tang of a shell lies in its notch."""
 
     value: Literal["in_notch", "out"] = Field(description="As found.", examples=["in_notch"])

@@ -15,13 +15,13 @@ from geometry.checks.fits import rod_oil_fit, wall_fit
 from geometry.clearance.limits import limit_for as clearance_limit
 from geometry.record.bench import Bench
 from geometry.record.model import LengthLimit, TorqueLimit
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.readings import length_text, value_text
 from geometry.record.worn import tightest_bore
 from geometry.rings.fitted import gap_target_of, side_limits_of
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
-from geometry.trade import SEATED_MM, Fit, oil_clearance, rod_side
+from geometry.trade import SEATED_MM, FitRange, oil_clearance, rod_side
 from geometry.units import INCH_MM
 
 BORE_TOLERANCE_MM: Final = 0.0005 * INCH_MM
@@ -33,7 +33,7 @@ TORQUE_SPREAD: Final = 0.04
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class ReadingLimit:
     """Least and most of a quantity, in the house unit of its dimension.
 
     Attributes
@@ -63,10 +63,10 @@ class Limit:
         return value_text(value, self.dimension, bench.system)
 
 
-Rule: TypeAlias = Callable[[Bench, Place], Limit | None]
+Rule: TypeAlias = Callable[[Bench, BenchPlace], ReadingLimit | None]
 
 
-def limit_of(name: str, bench: Bench, place: Place) -> Limit | None:
+def limit_of(name: str, bench: Bench, place: BenchPlace) -> ReadingLimit | None:
     """Find what a reading is held against.
 
     Parameters
@@ -80,18 +80,18 @@ def limit_of(name: str, bench: Bench, place: Place) -> Limit | None:
     """
     own = getattr(bench.record.limits, name)
     if isinstance(own, TorqueLimit):
-        return Limit(own.least_nm, own.most_nm, "torque", Source(own.source, "stated"))
+        return ReadingLimit(own.least_nm, own.most_nm, "torque", Source(own.source, "stated"))
     if isinstance(own, LengthLimit):
-        return Limit(own.least_mm, own.most_mm, "length", Source(own.source, "stated"))
+        return ReadingLimit(own.least_mm, own.most_mm, "length", Source(own.source, "stated"))
     rule = RULES[name]
     return rule(bench, place) if rule else None
 
 
-def _length(least: float | None, most: float | None, text: str, certainty: str) -> Limit:
-    return Limit(least, most, "length", Source(text, certainty))  # type: ignore[arg-type]
+def _length(least: float | None, most: float | None, text: str, certainty: str) -> ReadingLimit:
+    return ReadingLimit(least, most, "length", Source(text, certainty))  # type: ignore[arg-type]
 
 
-def _bore_size(bench: Bench, place: Place) -> Limit:
+def _bore_size(bench: Bench, place: BenchPlace) -> ReadingLimit:
     design = bench.engine.block.bore.diameter_mm
     spread = length_text(BORE_TOLERANCE_MM, bench.system)
     return _length(
@@ -100,11 +100,11 @@ def _bore_size(bench: Bench, place: Place) -> Limit:
     )  # fmt: skip
 
 
-def _of_trade(fit: Fit | None) -> Limit | None:
-    return None if fit is None else Limit(fit.least_mm, fit.most_mm, "length", fit.source)
+def _of_trade(fit: FitRange | None) -> ReadingLimit | None:
+    return None if fit is None else ReadingLimit(fit.least_mm, fit.most_mm, "length", fit.source)
 
 
-def _near_design(design_mm: float, bench: Bench) -> Limit:
+def _near_design(design_mm: float, bench: Bench) -> ReadingLimit:
     spread = length_text(PART_TOLERANCE_MM, bench.system)
     text = f"the engine file's size, {spread} either way; the tolerance is common practice, no source"
     return _length(design_mm - PART_TOLERANCE_MM, design_mm + PART_TOLERANCE_MM, text, "practice")
@@ -119,7 +119,7 @@ GAP_LIMITS: Final = {
 """Name under ``[limits]`` of each ring's gap."""
 
 
-def gap_goal(bench: Bench, place: Place, ring: str) -> GapTarget:
+def gap_goal(bench: Bench, place: BenchPlace, ring: str) -> GapTarget:
     """Find the gap that a ring should have in this bore: the record's own figure, else what every check uses.
 
     Parameters
@@ -134,25 +134,25 @@ def gap_goal(bench: Bench, place: Place, ring: str) -> GapTarget:
 
 
 def _gap(ring: str) -> Rule:
-    def rule(bench: Bench, place: Place) -> Limit:
+    def rule(bench: Bench, place: BenchPlace) -> ReadingLimit:
         goal = gap_goal(bench, place, ring)
-        return Limit(goal.min_mm, goal.max_mm, "length", goal.source)
+        return ReadingLimit(goal.min_mm, goal.max_mm, "length", goal.source)
 
     return rule
 
 
-def _ring_side(bench: Bench, place: Place) -> Limit:
+def _ring_side(bench: Bench, place: BenchPlace) -> ReadingLimit:
     row = side_limits_of(bench.engine)
-    return Limit(row.min_mm, row.max_mm, "length", row.source)
+    return ReadingLimit(row.min_mm, row.max_mm, "length", row.source)
 
 
-def _end_play(bench: Bench, place: Place) -> Limit:
+def _end_play(bench: Bench, place: BenchPlace) -> ReadingLimit:
     return _length(
         *END_PLAY_MM, "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published"
     )
 
 
-def _rod_side(bench: Bench, place: Place) -> Limit | None:
+def _rod_side(bench: Bench, place: BenchPlace) -> ReadingLimit | None:
     own = bench.engine.limits.rod_side_mm
     fit = rod_side(bench.engine)
     if own is None:
@@ -161,7 +161,7 @@ def _rod_side(bench: Bench, place: Place) -> Limit | None:
     return _length(own, most, f"least: your engine file; most: {fit.source.text}", "stated")
 
 
-def _deck(bench: Bench, place: Place) -> Limit:
+def _deck(bench: Bench, place: BenchPlace) -> ReadingLimit:
     """Deck clearance that leaves the head its distance over the tightened gasket."""
     gasket = bench.engine.gasket.thickness_mm
     head = clearance_limit(bench.engine, "piston_to_head")
@@ -173,12 +173,14 @@ def _deck(bench: Bench, place: Place) -> Limit:
     return _length(head.least_mm - gasket, loosest - gasket if loosest < inf else None, text, "practice")
 
 
-def _bolt_torque(bench: Bench, place: Place) -> Limit | None:
+def _bolt_torque(bench: Bench, place: BenchPlace) -> ReadingLimit | None:
     torque = bench.engine.rod.bolt.torque_nm
     if torque is None:
         return None
     text = "the bolt maker's torque in the engine file; a torque wrench may be 4 percent out (ISO 6789, from memory)"
-    return Limit(torque * (1 - TORQUE_SPREAD), torque * (1 + TORQUE_SPREAD), "torque", Source(text, "memory"))
+    return ReadingLimit(
+        torque * (1 - TORQUE_SPREAD), torque * (1 + TORQUE_SPREAD), "torque", Source(text, "memory")
+    )
 
 
 RULES: Final[dict[str, Rule | None]] = {

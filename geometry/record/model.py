@@ -24,11 +24,11 @@ from geometry.record.entry import (
     GapReading,
     RingGroove,
     RingWay,
-    Seat,
+    SeatFound,
     SizeReading,
     Stamped,
     Step,
-    Tang,
+    TangFound,
     TorqueReading,
     TorqueStep,
     Way,
@@ -126,8 +126,8 @@ class CapFound(SpecModel):
 class ShellFound(SpecModel):
     """One bearing shell of the big end as fitted."""
 
-    seat: Seat | None = Field(default=None, description="Where it lies.")
-    tang: Tang | None = Field(default=None, description="Whether its tang lies in the notch.")
+    seat: SeatFound | None = Field(default=None, description="Where it lies.")
+    tang: TangFound | None = Field(default=None, description="Whether its tang lies in the notch.")
     proud: ClearanceReading | None = Field(default=None, description="How far it stands out at the joint.")
 
 

@@ -13,7 +13,7 @@ from geometry.record.entry import ClearanceReading, SizeReading, TorqueReading
 from geometry.record.limits import limit_of
 from geometry.record.load import load_record
 from geometry.record.model import Record
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.readings import interval_of
 from geometry.record.worn import middle_of, moving_parts, readings_of, value_of
 from geometry.rings.angles import wrapped_deg
@@ -49,7 +49,7 @@ def overlay(engine: Engine, record: Record) -> Built:
     return Built(MappingProxyType(bores), turned, None if stamped == own else stamped)
 
 
-def _bore(bench: Bench, place: Place) -> BoreBuild:
+def _bore(bench: Bench, place: BenchPlace) -> BoreBuild:
     return replace(
         moving_parts(bench, place),
         rod_turned=value_of(bench, place, "rod.way") == "turned",
@@ -68,13 +68,13 @@ def _bore(bench: Bench, place: Place) -> BoreBuild:
     )
 
 
-def _stranger(bench: Bench, place: Place, path: str) -> int | None:
+def _stranger(bench: Bench, place: BenchPlace, path: str) -> int | None:
     """The bore a part belongs to, where that is not this one."""
     number = value_of(bench, place, path)
     return int(number) if number is not None and number != place.number else None
 
 
-def _shell_proud(bench: Bench, place: Place) -> float:
+def _shell_proud(bench: Bench, place: BenchPlace) -> float:
     found = 0.0
     for half in ("upper", "lower"):
         measured = middle_of(bench, place, f"shell.{half}.proud", "depth_gauge_mm")
@@ -83,13 +83,13 @@ def _shell_proud(bench: Bench, place: Place) -> float:
     return found
 
 
-def _bolts(bench: Bench, place: Place) -> tuple[float, float]:
+def _bolts(bench: Bench, place: BenchPlace) -> tuple[float, float]:
     """Stand-out of the bolt at -y and of the bolt at +y of the rod: +y is the major side at ring angle 90."""
     major, minor = (_stands_off(bench, place, side) for side in ("major", "minor"))
     return (minor, major) if bench.site(place).thrust_ring_deg == 90.0 else (major, minor)
 
 
-def _stands_off(bench: Bench, place: Place, side: str) -> float:
+def _stands_off(bench: Bench, place: BenchPlace, side: str) -> float:
     """How far a bolt head stands off its seat; zero for one that counts as seated."""
     reading, limit = bench.entry(place, f"bolt.{side}.stand"), limit_of("bolt_stand", bench, place)
     if not isinstance(reading, ClearanceReading):
@@ -99,7 +99,7 @@ def _stands_off(bench: Bench, place: Place, side: str) -> float:
     return 0.0 if seated else known.middle
 
 
-def _is_loose(bench: Bench, place: Place, side: str) -> bool:
+def _is_loose(bench: Bench, place: BenchPlace, side: str) -> bool:
     """Whether a bolt is surely tightened or stretched less than it should be."""
     for path, name, instrument in (
         (f"bolt.{side}.torque", "bolt_torque", "torque_nm"),
@@ -113,7 +113,7 @@ def _is_loose(bench: Bench, place: Place, side: str) -> bool:
     return False
 
 
-def _rings(bench: Bench, place: Place) -> dict[str, RingBuild]:
+def _rings(bench: Bench, place: BenchPlace) -> dict[str, RingBuild]:
     angles = installed_deg(bench, place)
     found = {}
     for ring in rings_of(bench.engine):

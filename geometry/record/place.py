@@ -19,7 +19,7 @@ OPPOSITE_SIDE: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class BenchPlace:
     """A part of the engine that entries belong to.
 
     Attributes
@@ -42,7 +42,7 @@ class Place:
         return (self.kind,) if self.number is None else (self.kind, str(self.number))
 
 
-def read_place(engine: Engine, text: str) -> Place:
+def read_place(engine: Engine, text: str) -> BenchPlace:
     """Read ``bore 3``, ``main 2`` or ``crank``.
 
     Raises
@@ -53,10 +53,10 @@ def read_place(engine: Engine, text: str) -> Place:
     kind = found[1].lower() if found else ""
     number = int(found[2]) if found and found[2] else None
     if kind == "crank" and number is None:
-        return Place("crank")
+        return BenchPlace("crank")
     known = {"bore": bore_numbers(engine), "main": tuple(range(1, main_count(engine) + 1))}
     if kind in known and number in known[kind]:
-        return Place(kind, number)
+        return BenchPlace(kind, number)
     if kind in known:
         shown = ", ".join(map(str, known[kind]))
         what = f"there is no {kind} {number}" if number is not None else f"which {kind} is not said"

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.record.bench import Bench, lay_out
-from geometry.record.catalogue import Item, is_wanted, items_at, words_of
+from geometry.record.catalogue import ReadingKind, is_wanted, items_at, words_of
 from geometry.record.clocking import planned_deg, scheme_of
 from geometry.record.limits import GAP_LIMITS, limit_of
 from geometry.record.model import Record
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.wording import expected
 from geometry.record.words import how_to_enter
 from geometry.record.worn import where_to_measure
@@ -76,7 +76,7 @@ def todo(
     return tuple(found)
 
 
-def _held_against(item: Item, bench: Bench, place: Place) -> tuple[str, str]:
+def _held_against(item: ReadingKind, bench: Bench, place: BenchPlace) -> tuple[str, str]:
     """What an entry will be held against, and where that comes from; empty where nothing is known."""
     if item.path.endswith(".angle"):
         planned = planned_deg(bench, place).get(item.ring or "")

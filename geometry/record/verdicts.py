@@ -8,13 +8,13 @@ from math import isinf
 from typing import Any, Final
 
 from geometry.record.bench import Bench, lay_out
-from geometry.record.catalogue import Item, items_at, words_of
+from geometry.record.catalogue import ReadingKind, items_at, words_of
 from geometry.record.clocking import clocking
 from geometry.record.cures import CURES
 from geometry.record.entry import AngleReading, BoreReading, Entry, SizeReading
-from geometry.record.limits import GAP_LIMITS, Limit, gap_goal, limit_of
+from geometry.record.limits import GAP_LIMITS, ReadingLimit, gap_goal, limit_of
 from geometry.record.model import Record
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.readings import (
     Interval,
     State,
@@ -69,7 +69,7 @@ def verdicts(
     return tuple(found)
 
 
-def _judged(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
+def _judged(item: ReadingKind, bench: Bench, place: BenchPlace, entry: Entry) -> Verdict:
     if not item.limit:
         return _looked_at(item, bench, place, entry)
     if isinstance(entry, BoreReading):
@@ -85,7 +85,7 @@ def _judged(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
     return _measured(item, bench, place, known, text)
 
 
-def _looked_at(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
+def _looked_at(item: ReadingKind, bench: Bench, place: BenchPlace, entry: Entry) -> Verdict:
     """Judge something that was looked at rather than measured."""
     value = getattr(entry, "value", None)
     wanted = expected(item, bench, place)
@@ -102,11 +102,11 @@ def _looked_at(item: Item, bench: Bench, place: Place, entry: Entry) -> Verdict:
     return replace(verdict, verdict="outside", severity="stop", text=wrong.text, remedy=wrong.remedy)
 
 
-def _bore_of(place: Place) -> int | None:
+def _bore_of(place: BenchPlace) -> int | None:
     return place.number if place.kind == "bore" else None
 
 
-def _bore_size(item: Item, bench: Bench, place: Place, entry: BoreReading) -> Verdict:
+def _bore_size(item: ReadingKind, bench: Bench, place: BenchPlace, entry: BoreReading) -> Verdict:
     """Both diameters at one height, the smaller and the larger, must lie within."""
     step = entry.resolution_mm or bench.record.instruments.bore_gauge_mm
     ends = [around(size, step) for size in (entry.along_mm, entry.across_mm)]
@@ -117,7 +117,7 @@ def _bore_size(item: Item, bench: Bench, place: Place, entry: BoreReading) -> Ve
     return max(each, key=lambda one: ("within", "cannot tell", "outside").index(one.verdict))
 
 
-def _piston_to_wall(item: Item, bench: Bench, place: Place, entry: SizeReading) -> Verdict:
+def _piston_to_wall(item: ReadingKind, bench: Bench, place: BenchPlace, entry: SizeReading) -> Verdict:
     skirt = interval_of(entry, bench.record.instruments, item.instrument)
     size = f"skirt {length_text(entry.value_mm, bench.system, small=False)}"
     bores = bench.diameters(place)
@@ -133,7 +133,7 @@ def _piston_to_wall(item: Item, bench: Bench, place: Place, entry: SizeReading) 
     )
 
 
-def _measured(item: Item, bench: Bench, place: Place, known: Interval, reading: str) -> Verdict:
+def _measured(item: ReadingKind, bench: Bench, place: BenchPlace, known: Interval, reading: str) -> Verdict:
     """Judge a reading against its limit."""
     verdict, limit = _unjudged(item, bench, place, known, reading)
     if limit is None:
@@ -151,8 +151,8 @@ def _measured(item: Item, bench: Bench, place: Place, known: Interval, reading: 
 
 
 def _unjudged(
-    item: Item, bench: Bench, place: Place, known: Interval, reading: str
-) -> tuple[Verdict, Limit | None]:
+    item: ReadingKind, bench: Bench, place: BenchPlace, known: Interval, reading: str
+) -> tuple[Verdict, ReadingLimit | None]:
     """Put a reading beside its limit."""
     limit = limit_of(item.limit, bench, place)
     what = words_of(item, bench, place)
@@ -166,7 +166,7 @@ def _unjudged(
     return verdict, limit
 
 
-def _ring_gap(item: Item, bench: Bench, place: Place, known: Interval, reading: str) -> Verdict:
+def _ring_gap(item: ReadingKind, bench: Bench, place: BenchPlace, known: Interval, reading: str) -> Verdict:
     """Judge a ring's gap where its bore is tightest and where it is widest on the ring's way."""
     ring = item.ring or ""
     along = gap_over_travel(bench, place, ring, known)
@@ -200,7 +200,7 @@ def _ring_gap(item: Item, bench: Bench, place: Place, known: Interval, reading: 
     return replace(verdict, verdict="cannot tell", severity="look", text=text, remedy=remedy)
 
 
-def _filing(bench: Bench, place: Place, ring: str, along: GapAlongBore) -> str:
+def _filing(bench: Bench, place: BenchPlace, ring: str, along: GapAlongBore) -> str:
     """How much to file off a ring that is too tight, and whether that leaves it too wide where the bore is widest."""
     goal, tight = gap_goal(bench, place, ring), along.tightest
     allowance = filing(tight.lower_mm, tight.upper_mm, goal)
@@ -214,7 +214,7 @@ def _filing(bench: Bench, place: Place, ring: str, along: GapAlongBore) -> str:
     return text
 
 
-def _undecided(known: Interval, limit: Limit, bench: Bench, where: str = "") -> tuple[str, str]:
+def _undecided(known: Interval, limit: ReadingLimit, bench: Bench, where: str = "") -> tuple[str, str]:
     """Name the limit that lies inside what is known, and the measurement that would settle it."""
     inside = [
         (word, bound)
@@ -227,7 +227,7 @@ def _undecided(known: Interval, limit: Limit, bench: Bench, where: str = "") -> 
     return text, _settled(known, limit, bench) + where
 
 
-def _settled(known: Interval, limit: Limit, bench: Bench) -> str:
+def _settled(known: Interval, limit: ReadingLimit, bench: Bench) -> str:
     """Name the blade that settles it, or the way that is left where the set has none in between."""
     if not known.below_high:
         return "measure it more closely"
@@ -240,11 +240,11 @@ def _settled(known: Interval, limit: Limit, bench: Bench) -> str:
     return f"a feeler blade of {blades} settles it: it goes, or it is tight"
 
 
-def _one(value: float, limit: Limit, bench: Bench) -> str:
+def _one(value: float, limit: ReadingLimit, bench: Bench) -> str:
     return interval_text(Interval(value, value), limit.dimension, bench.system)
 
 
-def _outside(item: Item, verdict: Verdict, state: State) -> Verdict:
+def _outside(item: ReadingKind, verdict: Verdict, state: State) -> Verdict:
     cure = CURES[item.limit][state]
     return replace(verdict, verdict="outside", severity=cure.severity, text=cure.text, remedy=cure.remedy)
 

@@ -8,8 +8,8 @@ from typing import Final
 
 from geometry.checks.fillets import turning_tells
 from geometry.record.bench import Bench
-from geometry.record.catalogue import Item
-from geometry.record.place import Place
+from geometry.record.catalogue import ReadingKind
+from geometry.record.place import BenchPlace
 from geometry.record.readings import length_text
 from geometry.rings.clock import OVERLAP
 from geometry.rings.source import Source
@@ -46,7 +46,7 @@ class Meaning:
     remedy: str
 
 
-def expected(item: Item, bench: Bench, place: Place) -> tuple[str | int, str, Source] | None:
+def expected(item: ReadingKind, bench: Bench, place: BenchPlace) -> tuple[str | int, str, Source] | None:
     """Tell what an entry that was looked at should say.
 
     Returns
@@ -78,7 +78,7 @@ def expected(item: Item, bench: Bench, place: Place) -> tuple[str | int, str, So
     return simple[name]
 
 
-def meaning(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def meaning(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     """Say what a wrong entry means on this engine."""
     if item.ring:
         return _ring(item, bench)
@@ -87,14 +87,14 @@ def meaning(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     )
 
 
-def _cheek_words(bench: Bench, place: Place) -> str:
+def _cheek_words(bench: Bench, place: BenchPlace) -> str:
     site = bench.site(place)
     if not turning_tells(bench.engine, site):
         return "as it was marked"
     return f"large chamfer to the {site.cheek_side}, against the cheek"
 
 
-def _rod(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _rod(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     site, chamfer, fillet = bench.site(place), bench.engine.rod.chamfer, bench.engine.crank.pin.fillet_mm
     small, large, radius = (
         length_text(v, bench.system) for v in (chamfer.other_mm, chamfer.cheek_mm, fillet)
@@ -112,7 +112,7 @@ def _rod(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     )
 
 
-def _piston(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _piston(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     piston = bench.engine.piston
     text = f"piston back to front: its {piston.front_mark} points to the rear"
     if piston.pockets:
@@ -123,14 +123,14 @@ def _piston(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     return Meaning(text, f"take it off its rod and turn it: {piston.front_mark} to the front")
 
 
-def _cap(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _cap(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     return Meaning(
         "rod cap turned round on its rod: the tangs lie on opposite sides and the bore has a step at the joint",
         "take it off, turn it so that both tangs lie on one side, and look at the shells before they go back",
     )
 
 
-def _number(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _number(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     if item.kind == "main":
         return Meaning(
             f"main bearing {place.number} carries the cap of main {value}: they were bored together with their own",
@@ -143,13 +143,13 @@ def _number(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     )
 
 
-def _main_cap(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _main_cap(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     return Meaning(
         "main cap on back to front: the bore has a step at the joint", "turn it; its mark points to the front"
     )
 
 
-def _seat(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _seat(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     half, home = ("upper", "rod") if ".upper." in item.path else ("lower", "cap")
     return Meaning(
         f"bearing shells exchanged: the {half} shell belongs in the {home} and lies in the {value}",
@@ -157,7 +157,7 @@ def _seat(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     )
 
 
-def _tang(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
+def _tang(item: ReadingKind, bench: Bench, place: BenchPlace, value: object) -> Meaning:
     half = "upper" if ".upper." in item.path else "lower"
     return Meaning(
         f"the tang of the {half} shell is not in its notch: the shell stands proud and closes up the oil clearance",
@@ -165,13 +165,13 @@ def _tang(item: Item, bench: Bench, place: Place, value: object) -> Meaning:
     )
 
 
-_PARTS: Final[dict[str, Callable[[Item, Bench, Place, object], Meaning]]] = {
+_PARTS: Final[dict[str, Callable[[ReadingKind, Bench, BenchPlace, object], Meaning]]] = {
     "rod.way": _rod, "piston.way": _piston, "cap.way": _cap, "way": _main_cap, "seat": _seat, "tang": _tang,
     "piston.number": _number, "rod.number": _number, "cap.number": _number, "number": _number,
 }  # fmt: skip
 
 
-def _ring(item: Item, bench: Bench) -> Meaning:
+def _ring(item: ReadingKind, bench: Bench) -> Meaning:
     ring, name = item.path.split(".")[1:]
     words = item.words.partition(",")[0].removesuffix(" fitted")
     if name == "way":

@@ -19,7 +19,7 @@ from geometry.record.document import Content, Value
 from geometry.record.entry import Entry
 from geometry.record.load import misfits
 from geometry.record.model import BoreRecord, CrankRecord, MainRecord, Record
-from geometry.record.place import Place, bolt_sides, read_place
+from geometry.record.place import BenchPlace, bolt_sides, read_place
 from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
@@ -46,10 +46,10 @@ _LARGE: Final = 30.0
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Written:
     """One entry as it was written; no content where it was taken out."""
 
-    place: Place
+    place: BenchPlace
     path: str
     content: Content | None
 
@@ -66,7 +66,7 @@ class _Words:
 
 def read_words(
     engine: Engine, place: str, words: Sequence[str], *, by: str | None = None, on: date | None = None
-) -> tuple[Change, ...]:
+) -> tuple[Written, ...]:
     """Read the words of ``record set`` without saving anything; parameters and errors as ``set_entries``."""
     where = read_place(engine, place)
     found = _sorted_words(where, _sides_named(engine, where, words))
@@ -106,7 +106,7 @@ def _as_typed(problem: Problem) -> Problem:
     return Problem("", None, key, problem.what, problem.right)
 
 
-def _nested(changes: Sequence[Change]) -> dict[str, Any]:
+def _nested(changes: Sequence[Written]) -> dict[str, Any]:
     data: dict[str, Any] = {}
     for change in changes:
         if change.content is not None:
@@ -118,7 +118,7 @@ def _nested(changes: Sequence[Change]) -> dict[str, Any]:
     return data
 
 
-def _sides_named(engine: Engine, place: Place, words: Sequence[str]) -> list[str]:
+def _sides_named(engine: Engine, place: BenchPlace, words: Sequence[str]) -> list[str]:
     """Let a rod bolt be named by its side in the builder's words; the file has major and minor."""
     if place.kind != "bore" or place.number is None:
         return list(words)
@@ -145,7 +145,7 @@ def _pieces(words: Sequence[str]) -> list[str]:
     return pieces
 
 
-def _sorted_words(place: Place, words: Sequence[str]) -> list[_Words]:
+def _sorted_words(place: BenchPlace, words: Sequence[str]) -> list[_Words]:
     """Hand each value to the entry before it."""
     found: list[_Words] = []
     for piece in _pieces(words):
@@ -172,12 +172,12 @@ def _sorted_words(place: Place, words: Sequence[str]) -> list[_Words]:
     return found
 
 
-def _is_path(place: Place, piece: str) -> bool:
+def _is_path(place: BenchPlace, piece: str) -> bool:
     """Tell the path of an entry, known or misspelt, from a word that may be a value."""
     return _entry_model(place, piece) is not None or ("." in piece and _PATH.fullmatch(piece) is not None)
 
 
-def _goes_on(place: Place, entry: _Words, piece: str) -> bool:
+def _goes_on(place: BenchPlace, entry: _Words, piece: str) -> bool:
     """Take a word without a name as a value of the entry, or as the rest of one, when it can be that."""
     last = entry.values.get(entry.last, "")
     if _NUMBER.fullmatch(last) and _UNIT_WORD.fullmatch(piece):
@@ -193,14 +193,14 @@ def _goes_on(place: Place, entry: _Words, piece: str) -> bool:
     return True
 
 
-def _choices(place: Place, entry: _Words) -> list[Any]:
+def _choices(place: BenchPlace, entry: _Words) -> list[Any]:
     """The words that the last value of an entry may be."""
     model = _entry_model(place, entry.path)
     found = fields_of([model]).get(entry.last) if model else None
     return choices_of(found.annotation) if found else []
 
 
-def _entry_model(place: Place, path: str) -> type[SpecModel] | None:
+def _entry_model(place: BenchPlace, path: str) -> type[SpecModel] | None:
     """The model of an entry, None where the path is unknown or leads to no entry."""
     if not _PATH.fullmatch(path):
         return None
@@ -208,7 +208,7 @@ def _entry_model(place: Place, path: str) -> type[SpecModel] | None:
     return models[0] if models and issubclass(models[0], Entry) else None
 
 
-def _change(place: Place, entry: _Words, by: str | None, on: date | None) -> Change:
+def _change(place: BenchPlace, entry: _Words, by: str | None, on: date | None) -> Written:
     """Turn the words of one entry into what the file will hold."""
     model = _entry_model(place, entry.path)
     if model is None:
@@ -217,7 +217,7 @@ def _change(place: Place, entry: _Words, by: str | None, on: date | None) -> Cha
     if entry.taken_out:
         if entry.values:
             _refuse(key, "is to be taken out and has a value", f"write {entry.path} {_TAKE_OUT} alone")
-        return Change(place, entry.path, None)
+        return Written(place, entry.path, None)
     fields = fields_of([model])
     content: dict[str, Value] = {}
     problems: list[Problem] = []
@@ -234,7 +234,7 @@ def _change(place: Place, entry: _Words, by: str | None, on: date | None) -> Cha
         raise InputError(problems)
     stamps: dict[str, Value | None] = {"by": by, "on": on, "note": None}
     last = {name: content.pop(name, stamp) for name, stamp in stamps.items()}
-    return Change(
+    return Written(
         place, entry.path, content | {name: value for name, value in last.items() if value is not None}
     )
 
@@ -298,7 +298,7 @@ def how_to_write(model: type[SpecModel]) -> str:
     return " ".join(texts)
 
 
-def how_to_enter(place: Place, path: str, system: System) -> str:
+def how_to_enter(place: BenchPlace, path: str, system: System) -> str:
     """The words of an entry with dots where the reading goes: ``ring.top.gap go=...thou tight=...thou``."""
     model = _entry_model(place, path)
     if model is None:
@@ -324,7 +324,7 @@ def _example_of(kind: str) -> str:
     }[kind]
 
 
-def _refuse_path(place: Place, path: str) -> NoReturn:
+def _refuse_path(place: BenchPlace, path: str) -> NoReturn:
     """Say what is wrong with the path of an entry, and which was probably meant."""
     root = _PLACES[place.kind]
     keys = tuple(re.sub(r"[\s-]+", "_", path.lower()).split("."))

@@ -8,7 +8,7 @@ from geometry.built import AS_DESIGNED, BoreAt, BoreBuild, Built
 from geometry.errors import GeometryError
 from geometry.record.bench import Bench
 from geometry.record.entry import BoreReading, ClearanceReading, DepthReading, GapReading, SizeReading
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.readings import Interval, interval_of
 from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.feeler import GapInterval
@@ -20,13 +20,13 @@ from geometry.units import show
 HEIGHTS = ("top", "middle", "bottom")
 
 
-def readings_of(bench: Bench, place: Place) -> tuple[BoreAt, ...]:
+def readings_of(bench: Bench, place: BenchPlace) -> tuple[BoreAt, ...]:
     """The bore height by height, the deck first; empty where it was not measured."""
     entries = (bench.entry(place, f"diameter.{height}") for height in HEIGHTS)
     return tuple(BoreAt(e.depth_mm, e.along_mm, e.across_mm) for e in entries if isinstance(e, BoreReading))
 
 
-def survey_of(bench: Bench, place: Place) -> BoreSurvey:
+def survey_of(bench: Bench, place: BenchPlace) -> BoreSurvey:
     """The bore as measured, with what the gauge can tell apart; as designed where nobody measured it."""
     found = readings_of(bench, place)
     if not found:
@@ -39,7 +39,7 @@ def survey_of(bench: Bench, place: Place) -> BoreSurvey:
     return BoreSurvey(depths, along, across, step)
 
 
-def moving_parts(bench: Bench, place: Place) -> BoreBuild:
+def moving_parts(bench: Bench, place: BenchPlace) -> BoreBuild:
     """What the record says about a bore that decides how far its rings go down it."""
     rod_change, crown_change = _heights(bench, place)
     return BoreBuild(
@@ -51,7 +51,7 @@ def moving_parts(bench: Bench, place: Place) -> BoreBuild:
     )
 
 
-def travel_of(bench: Bench, place: Place, ring: str) -> RingTravel:
+def travel_of(bench: Bench, place: BenchPlace, ring: str) -> RingTravel:
     """How far a ring goes up and down its bore, as the record has it put together."""
     number = place.number or 0
     built = Built(MappingProxyType({number: moving_parts(bench, place)}))
@@ -61,13 +61,13 @@ def travel_of(bench: Bench, place: Place, ring: str) -> RingTravel:
         return ring_travels(bench.engine, bench.layout, AS_DESIGNED)[number][ring]
 
 
-def tightest_bore(bench: Bench, place: Place, ring: str) -> tuple[float, float]:
+def tightest_bore(bench: Bench, place: BenchPlace, ring: str) -> tuple[float, float]:
     """Depth below the deck and diameter where a bore is tightest on a ring's way, mm; as designed if not measured."""
     travel = travel_of(bench, place, ring)
     return survey_of(bench, place).smallest(travel.top_depth_mm, travel.bottom_depth_mm)
 
 
-def gap_over_travel(bench: Bench, place: Place, ring: str, known: Interval) -> GapAlongBore:
+def gap_over_travel(bench: Bench, place: BenchPlace, ring: str, known: Interval) -> GapAlongBore:
     """Carry a gap as measured to where its bore is tightest and widest on the ring's way.
 
     Parameters
@@ -92,7 +92,7 @@ def at_widest(bench: Bench, along: GapAlongBore) -> str:
     return _where(bench, along, along.widest_depth_mm, "widest")
 
 
-def where_to_measure(bench: Bench, place: Place, ring: str) -> str:
+def where_to_measure(bench: Bench, place: BenchPlace, ring: str) -> str:
     """Where in a worn bore a ring's gap is measured and filed for; nothing to say of a straight one."""
     return at_tightest(bench, gap_over_travel(bench, place, ring, Interval(0.0, 0.0)))
 
@@ -103,12 +103,12 @@ def _where(bench: Bench, along: GapAlongBore, depth_mm: float, word: str) -> str
     return f" at {show(depth_mm, 'length', bench.system)} below the deck, where the bore is {word}"
 
 
-def value_of(bench: Bench, place: Place, path: str) -> str | int | None:
+def value_of(bench: Bench, place: BenchPlace, path: str) -> str | int | None:
     """What was seen at a place; None where nothing is recorded."""
     return getattr(bench.entry(place, path), "value", None)
 
 
-def middle_of(bench: Bench, place: Place, path: str, instrument: str) -> float | None:
+def middle_of(bench: Bench, place: BenchPlace, path: str, instrument: str) -> float | None:
     """The best single figure of a reading, mm; None where nothing is recorded."""
     reading = bench.entry(place, path)
     if not isinstance(reading, ClearanceReading | DepthReading | SizeReading):
@@ -116,7 +116,7 @@ def middle_of(bench: Bench, place: Place, path: str, instrument: str) -> float |
     return interval_of(reading, bench.record.instruments, instrument).middle
 
 
-def _heights(bench: Bench, place: Place) -> tuple[float, float]:
+def _heights(bench: Bench, place: BenchPlace) -> tuple[float, float]:
     """Changes of rod length and compression height that the readings amount to.
 
     A deck reading decides over a compression height, since it holds everything between crank and crown.

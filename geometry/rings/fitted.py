@@ -30,7 +30,7 @@ from geometry.rings.groove import (
     judge_back,
     judge_side,
 )
-from geometry.rings.hot import EXPANSION, Heat, HotGap, duty_heat, hot_gap
+from geometry.rings.hot import EXPANSION, HotGap, RunningHeat, duty_heat, hot_gap
 from geometry.rings.source import Source
 from geometry.rings.tension import MODULUS_MPA, Tension, tension
 from geometry.rings.travel import BoreEnds, GroovePlace, RingTravel, ring_travel
@@ -175,7 +175,7 @@ def gap_target_of(spec: Engine, name: str, bore_mm: float) -> GapTarget:
     return usual
 
 
-def heat_of(spec: Engine, name: str) -> Heat:
+def heat_of(spec: Engine, name: str) -> RunningHeat:
     """Give the temperatures of one ring: the builder's, else those assumed for the duty.
 
     A second ring that is not given runs halfway between top ring and bore, rails halfway between second and bore:
@@ -186,7 +186,7 @@ def heat_of(spec: Engine, name: str) -> Heat:
         return duty_heat(spec.engine.duty, _TABLE_NAME[name])
     second_c = own.second_ring_c if own.second_ring_c is not None else (own.ring_c + own.bore_c) / 2
     by_ring = {"top": own.ring_c, "second": second_c}
-    return Heat(by_ring.get(name, (second_c + own.bore_c) / 2), own.bore_c, _ASSUMED)
+    return RunningHeat(by_ring.get(name, (second_c + own.bore_c) / 2), own.bore_c, _ASSUMED)
 
 
 def side_limits_of(spec: Engine) -> SideLimits:

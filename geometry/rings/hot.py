@@ -44,7 +44,7 @@ EXPANSION: Final[dict[str, Expansion]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Heat:
+class RunningHeat:
     """How hot a ring and the wall beside it run, degrees Celsius."""
 
     ring_c: float
@@ -55,14 +55,15 @@ class Heat:
 _ILLUSTRATIVE: Final = Source("illustrative, no source: measure, or write your own", "illustrative")
 
 
-def _heat(top_c: float, second_c: float, oil_c: float, bore_c: float) -> dict[RingName, Heat]:
+def _heat(top_c: float, second_c: float, oil_c: float, bore_c: float) -> dict[RingName, RunningHeat]:
     by_ring = (top_c, second_c, oil_c, oil_c)
     return {
-        name: Heat(ring_c, bore_c, _ILLUSTRATIVE) for name, ring_c in zip(RING_NAMES, by_ring, strict=True)
+        name: RunningHeat(ring_c, bore_c, _ILLUSTRATIVE)
+        for name, ring_c in zip(RING_NAMES, by_ring, strict=True)
     }
 
 
-DUTY_HEAT: Final[dict[str, dict[RingName, Heat]]] = {
+DUTY_HEAT: Final[dict[str, dict[RingName, RunningHeat]]] = {
     "street": _heat(200, 160, 130, 120),
     "service_petrol": _heat(190, 155, 130, 120),
     "diesel": _heat(220, 175, 140, 130),
@@ -157,7 +158,7 @@ class HotGap:
     butts_at_ring_c: float
     margin_k: float
     survives: bool
-    heat: Heat
+    heat: RunningHeat
 
 
 def hot_gap(
@@ -165,7 +166,7 @@ def hot_gap(
     bore_mm: float,
     ring_expansion_per_k: float,
     bore_expansion_per_k: float,
-    heat: Heat,
+    heat: RunningHeat,
     measured_at_c: float = ROOM_C,
 ) -> HotGap:
     """Take a cold gap to running temperature.
@@ -188,7 +189,7 @@ def hot_gap(
     return HotGap(left, closing, butts, butts - heat.ring_c, left > 0, heat)
 
 
-def duty_heat(duty: str, ring: RingName) -> Heat:
+def duty_heat(duty: str, ring: RingName) -> RunningHeat:
     """Give the temperatures assumed for a duty; they are illustrative and meant to be edited.
 
     Raises

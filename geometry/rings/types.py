@@ -33,7 +33,7 @@ lower inner bevel or step the other does the sign depend on the proportions."""
 
 
 @dataclass(frozen=True, slots=True)
-class Feature:
+class SectionFeature:
     """What makes one running face, or one inner edge, what it is.
 
     Attributes
@@ -57,24 +57,26 @@ _PUMPS_OIL: Final = (
     "The scraping edge points up: every up-stroke carries oil to the chamber; the engine smokes."
 )
 
-FACE_FEATURES: Final[dict[Face, Feature]] = {
-    "rectangular": Feature("straight-faced rectangular ring (R)", "a plain rectangle with a flat face"),
-    "barrel": Feature("barrel-faced rectangular ring (B)", "a face rounded the same above and below"),
-    "barrel_asymmetric": Feature(
+FACE_FEATURES: Final[dict[Face, SectionFeature]] = {
+    "rectangular": SectionFeature(
+        "straight-faced rectangular ring (R)", "a plain rectangle with a flat face"
+    ),
+    "barrel": SectionFeature("barrel-faced rectangular ring (B)", "a face rounded the same above and below"),
+    "barrel_asymmetric": SectionFeature(
         "asymmetrical barrel-faced rectangular ring (BA)",
         "a rounded face whose highest line lies below the middle",
         "the bright running line lies nearer the lower side",
         "the oil film carries the ring over the oil on the way up and lets it wipe on the way down",
         "The running line sits high: the ring wipes oil upward and the engine uses oil.",
     ),
-    "taper": Feature(
+    "taper": SectionFeature(
         "taper-faced rectangular ring (M)",
         "a face leaning about one degree, the lower edge standing out",
         "the sharp edge that stands out is the lower one",
         _SCRAPES_DOWN,
         _PUMPS_OIL,
     ),
-    "napier": Feature(
+    "napier": SectionFeature(
         "Napier ring (undercut step)",
         "a hook under the face: a recess with an undercut edge at the lower side",
         "the hook faces down, away from the crown",
@@ -82,7 +84,7 @@ FACE_FEATURES: Final[dict[Face, Feature]] = {
         "The hook faces up, catches oil and carries it to the chamber with every up-stroke; the engine "
         "smokes at once.",
     ),
-    "taper_napier": Feature(
+    "taper_napier": SectionFeature(
         "taper-faced Napier ring (undercut step)",
         "a leaning face over a hook at the lower side",
         "the hook faces down, away from the crown",
@@ -90,17 +92,17 @@ FACE_FEATURES: Final[dict[Face, Feature]] = {
         "The hook faces up, catches oil and carries it to the chamber with every up-stroke; the engine "
         "smokes at once.",
     ),
-    "scraper": Feature(
+    "scraper": SectionFeature(
         "scraper ring (stepped)",
         "a square step out of the lower edge of the face",
         "the step faces down, away from the crown",
         _SCRAPES_DOWN,
         _PUMPS_OIL,
     ),
-    "keystone": Feature(
+    "keystone": SectionFeature(
         "keystone ring", "both flanks slope, so that the ring frees itself of carbon in its groove"
     ),
-    "half_keystone": Feature(
+    "half_keystone": SectionFeature(
         "half keystone ring",
         "the upper flank slopes, the lower one is square",
         "the sloping flank faces up",
@@ -110,24 +112,24 @@ FACE_FEATURES: Final[dict[Face, Feature]] = {
     ),
 }
 
-INSIDE_FEATURES: Final[dict[Inside, Feature]] = {
-    "plain": Feature("plain inner edge", "a square inner edge"),
-    "bevel_top": Feature(
+INSIDE_FEATURES: Final[dict[Inside, SectionFeature]] = {
+    "plain": SectionFeature("plain inner edge", "a square inner edge"),
+    "bevel_top": SectionFeature(
         "internal bevel, top side",
         "a bevel round the upper inner edge",
         "the bevel faces up, towards the crown",
     ),
-    "bevel_bottom": Feature(
+    "bevel_bottom": SectionFeature(
         "internal bevel, bottom side",
         "a bevel round the lower inner edge",
         "the bevel faces down, away from the crown",
     ),
-    "step_top": Feature(
+    "step_top": SectionFeature(
         "internal step, top side",
         "a step round the upper inner edge",
         "the step faces up, towards the crown",
     ),
-    "step_bottom": Feature(
+    "step_bottom": SectionFeature(
         "internal step, bottom side",
         "a step round the lower inner edge",
         "the step faces down, away from the crown",
@@ -265,8 +267,8 @@ def _harmless(mark: Mark) -> str:
     )
 
 
-OIL_RING_WORDS: Final[dict[str, Feature]] = {
-    "three_piece": Feature(
+OIL_RING_WORDS: Final[dict[str, SectionFeature]] = {
+    "three_piece": SectionFeature(
         "expander/segment oil-control ring",
         "two steel rails held apart and pressed out by an expander",
         "",
@@ -274,7 +276,7 @@ OIL_RING_WORDS: Final[dict[str, Feature]] = {
         "Expander ends that lie over each other leave the rails without pressure: the engine burns oil from "
         "the start.",
     ),
-    "slotted": Feature(
+    "slotted": SectionFeature(
         "slotted oil-control ring",
         "one piece with two lands and drain slots between them",
         "",

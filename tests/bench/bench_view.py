@@ -40,9 +40,9 @@ def main() -> None:
 
     job = read_job(ROOT / "demo_engines" / "tern.toml")
     from viewer.window.loaded import Loaded
-    from viewer.window.view import View
+    from viewer.window.view import EngineWindow
 
-    view = View(Loaded(job.assembly, None, job.system), off_screen=True, quality="fast")
+    view = EngineWindow(Loaded(job.assembly, None, job.system), off_screen=True, quality="fast")
     told("first picture, from the import on", [1000.0 * (time.perf_counter() - began)])
     triangles = sum(b.fine.GetMapper().GetInput().GetNumberOfPolys() for b in view.stage._batches.values())
     view.press("Right")

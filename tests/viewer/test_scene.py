@@ -17,7 +17,7 @@ from viewer.scene.groups import GROUPS, group_of
 from viewer.scene.lettering import Line, letter
 from viewer.scene.marks import arrow, turning_arrow
 from viewer.scene.nearness import colours, place_on, scale_for
-from viewer.scene.placing import Box, place_labels
+from viewer.scene.placing import Rectangle, place_labels
 from viewer.scene.shading import coarse, shaded
 from viewer.scene.views import FIXED
 
@@ -317,7 +317,7 @@ def test_lightness_alone_tells_near_from_far():
 )
 def test_labels_never_overlap_and_never_leave_the_picture(anchors, width):
     picture, sizes = (800, 600), [(float(width), 24.0)] * len(anchors)
-    taken = [Box(0.0, 560.0, 300.0, 40.0)]
+    taken = [Rectangle(0.0, 560.0, 300.0, 40.0)]
     boxes = place_labels(np.array(anchors), sizes, picture, taken, 3.0)
     assert None not in boxes
     for index, box in enumerate(boxes):

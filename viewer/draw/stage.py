@@ -21,7 +21,7 @@ from viewer.draw.vtk_log import route_to_logging
 from viewer.looks import LOOKS
 from viewer.scene import Camera, Item, Scene, aim
 from viewer.scene.lettering import letter
-from viewer.scene.placing import Box
+from viewer.scene.placing import Rectangle
 from viewer.scene.views import WHOLE, Free
 
 Picture = NDArray[np.uint8]
@@ -162,7 +162,9 @@ class Stage:
         if self.scene is not None:
             self.look(aim(self.scene.framing, self.aspect, free))
 
-    def letter(self, taken: Sequence[Box] = (), foot_px: float = 0.0, unit_px: float | None = None) -> None:
+    def letter(
+        self, taken: Sequence[Rectangle] = (), foot_px: float = 0.0, unit_px: float | None = None
+    ) -> None:
         """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""
         if self.scene is not None:
             self.overlay.draw(

@@ -29,7 +29,7 @@ from geometry.clearance.relief import (
     short_of,
 )
 from geometry.clearance.words import WORDS, ordered, place_words
-from geometry.collision.distance_curve import Curve, distance_curve
+from geometry.collision.distance_curve import DistanceCurve, distance_curve
 from geometry.errors import InputError, Problem
 from geometry.units import DIMENSIONS, UnitError, parse, show
 from viewer.commands.common import Job
@@ -94,7 +94,7 @@ def _write(out: Path | None, text: str) -> None:
         write_whole(out, text)
 
 
-def _draw_curve(job: Job, pair: Pair, found: Curve, title: str, out: Path) -> None:
+def _draw_curve(job: Job, pair: Pair, found: DistanceCurve, title: str, out: Path) -> None:
     from matplotlib.figure import Figure
 
     scale, unit = (1 / 25.4, "in") if job.system == "in" else (1.0, "mm")

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Quantity
+from geometry.checks.section import Amount
 from geometry.errors import InputError, Problem
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
@@ -96,7 +96,7 @@ def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
     """Plain numbers in house units."""
 
     def plain(cell: Any) -> Any:
-        return round(cell.value, 6) if isinstance(cell, Quantity) else cell
+        return round(cell.value, 6) if isinstance(cell, Amount) else cell
 
     sign = study.signature
     return {
@@ -127,7 +127,7 @@ def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
 
 
 def _dimension(row: Any) -> str | None:
-    return next((cell.dimension for cell in row.values() if isinstance(cell, Quantity)), None)
+    return next((cell.dimension for cell in row.values() if isinstance(cell, Amount)), None)
 
 
 def print_study(engine: str, mistake: Mistake, study: Study, place: int, system: System) -> None:

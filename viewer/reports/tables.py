@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from geometry.checks.section import SEVERITY_WORDS, Cell, Column, Finding, Quantity, Row, Section
+from geometry.checks.section import SEVERITY_WORDS, Amount, Cell, Column, Finding, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
 from viewer.terminal import console as open_console
@@ -47,7 +47,7 @@ def as_json(engine: str, version: str, sections: Sequence[Section]) -> str:
 
 def cell_text(cell: Cell, system: System) -> str:
     """One cell as the builder reads it."""
-    if isinstance(cell, Quantity):
+    if isinstance(cell, Amount):
         return cell.text(system)
     if cell is None:
         return "-"

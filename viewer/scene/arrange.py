@@ -13,7 +13,7 @@ from geometry.kinematics.poses import inverse, translation
 from geometry.parts.part import Body
 from viewer.scene.groups import ENCLOSING, group_of
 from viewer.scene.model import CutPlane, ViewOptions
-from viewer.scene.views import View
+from viewer.scene.views import NamedView
 
 FADED = 0.13
 INSIDE_MM = 0.3
@@ -41,11 +41,11 @@ class Arranged:
     """How the bodies of an assembly are to be drawn."""
 
     options: ViewOptions
-    view: View
+    view: NamedView
     cuts: tuple[CutPlane, ...]
 
 
-def arrange(assembly: Assembly, options: ViewOptions, view: View) -> Arranged:
+def arrange(assembly: Assembly, options: ViewOptions, view: NamedView) -> Arranged:
     """Add to the options what the view brings with it."""
     cuts = list(options.cuts)
     if view.name == "bore" and view.bore is not None:
@@ -59,7 +59,7 @@ def arrange(assembly: Assembly, options: ViewOptions, view: View) -> Arranged:
     return Arranged(options, view, tuple(cuts))
 
 
-def bank_cut(assembly: Assembly, view: View, bore: int | None = None) -> CutPlane:
+def bank_cut(assembly: Assembly, view: NamedView, bore: int | None = None) -> CutPlane:
     """The plane that opens the block towards the eye.
 
     Along the crank it goes across the nearest bore, else through the bores of one bank (the middle of an inline).
@@ -128,7 +128,7 @@ def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
     return 1.0
 
 
-def _beside(body: Body, group: str, view: View, assembly: Assembly) -> float:
+def _beside(body: Body, group: str, view: NamedView, assembly: Assembly) -> float:
     """Looking along the crank at one bore: what stands before the section goes, other bores fade."""
     if body.bore in (None, view.bore):
         return 1.0 if group in ENCLOSING or body.bore == view.bore or group in ("crank", "cam") else 0.6

@@ -23,7 +23,7 @@ from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Nearness, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
 from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
-from viewer.scene.views import BORE_VIEWS, FIXED, View, read_view
+from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
 
 CAUTION = "Simplified model: never replaces a physical check."
 HATCH_MM = 5.0
@@ -104,7 +104,7 @@ def title_of(assembly: Assembly) -> str:
     return name if assembly.built == AS_DESIGNED else f"{name} as built"
 
 
-def _caption(assembly: Assembly, options: ViewOptions, view: View) -> tuple[str, ...]:
+def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple[str, ...]:
     numbers = [site.bore for site in assembly.layout.bores]
     bore = view.bore or options.bore or min(numbers)
     after = after_own_top_dead_centre_deg(assembly.linkage, options.crank_deg)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class Family:
     """A family of parts.
 
     Attributes
@@ -21,25 +21,25 @@ class Group:
     encloses: bool = False
 
 
-GROUPS: dict[str, Group] = {
-    "block": Group("block", ("block", "bore", "bank", "crankcase", "main_web"), encloses=True),
-    "head": Group("heads", ("head", "chamber"), encloses=True),
-    "gasket": Group("head gaskets", ("gasket", "head_gasket"), encloses=True),
-    "pan": Group("oil pan", ("pan", "oil_pan", "tray", "windage_tray"), encloses=True),
-    "main caps": Group("main caps", ("main_cap", "main_cap_bolt", "main_bolt")),
-    "main bearings": Group("main bearing shells", ("main_bearing_shell", "main_shell")),
-    "crank": Group("crankshaft", ("crank", "crankshaft")),
-    "cam": Group("camshaft", ("cam", "camshaft")),
-    "valves": Group("valves", ("valve", "valves")),
-    "pistons": Group("pistons", ("piston",)),
-    "pins": Group("piston pins", ("piston_pin", "pin", "wrist_pin", "pin_lock")),
-    "rings": Group(
+GROUPS: dict[str, Family] = {
+    "block": Family("block", ("block", "bore", "bank", "crankcase", "main_web"), encloses=True),
+    "head": Family("heads", ("head", "chamber"), encloses=True),
+    "gasket": Family("head gaskets", ("gasket", "head_gasket"), encloses=True),
+    "pan": Family("oil pan", ("pan", "oil_pan", "tray", "windage_tray"), encloses=True),
+    "main caps": Family("main caps", ("main_cap", "main_cap_bolt", "main_bolt")),
+    "main bearings": Family("main bearing shells", ("main_bearing_shell", "main_shell")),
+    "crank": Family("crankshaft", ("crank", "crankshaft")),
+    "cam": Family("camshaft", ("cam", "camshaft")),
+    "valves": Family("valves", ("valve", "valves")),
+    "pistons": Family("pistons", ("piston",)),
+    "pins": Family("piston pins", ("piston_pin", "pin", "wrist_pin", "pin_lock")),
+    "rings": Family(
         "rings",
         ("ring", "top_ring", "second_ring", "oil_ring", "upper_rail", "lower_rail", "rail", "expander"),
     ),
-    "rods": Group("rods", ("rod", "rod_cap")),
-    "rod bolts": Group("rod bolts", ("rod_bolt", "rod_nut")),
-    "rod bearings": Group("rod bearing shells", ("bearing_shell", "rod_shell")),
+    "rods": Family("rods", ("rod", "rod_cap")),
+    "rod bolts": Family("rod bolts", ("rod_bolt", "rod_nut")),
+    "rod bearings": Family("rod bearing shells", ("bearing_shell", "rod_shell")),
 }
 
 MARK = "mark"

@@ -11,7 +11,7 @@ from geometry.arrays import Array
 from viewer.looks import LOOKS, Colour
 from viewer.scene.model import Callout, Label, Scene
 from viewer.scene.nearness import colours, place_on
-from viewer.scene.placing import Box, place_labels
+from viewer.scene.placing import Rectangle, place_labels
 from viewer.scene.views import Camera, project
 
 Measure = Callable[[str, float, bool], tuple[float, float]]
@@ -37,7 +37,7 @@ class Words:
     """Text at a place: ``box`` is its ground, the words stand in its middle (or at its left edge)."""
 
     text: str
-    box: Box
+    box: Rectangle
     size_px: float
     bold: bool
     colour: Colour
@@ -65,7 +65,7 @@ class Lettering:
     words: list[Words] = field(default_factory=list)
 
     @property
-    def boxes(self) -> list[Box]:
+    def boxes(self) -> list[Rectangle]:
         """Places in use."""
         return [w.box for w in self.words]
 
@@ -75,7 +75,7 @@ def letter(
     camera: Camera,
     size_px: tuple[int, int],
     measure: Measure,
-    taken: Sequence[Box] = (),
+    taken: Sequence[Rectangle] = (),
     foot_px: float = 0.0,
     unit_px: float | None = None,
 ) -> Lettering:
@@ -114,7 +114,7 @@ def _caption(
         bottom = foot_px + margin
         for piece in reversed(pieces) if last else pieces:
             width, height = measure(piece, size, bold)
-            place = Box(margin, bottom if last else top - height, width, height)
+            place = Rectangle(margin, bottom if last else top - height, width, height)
             ground = PAPER if scene.close_up else None
             layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
             bottom += height + 5.0 * unit
@@ -142,18 +142,20 @@ def _compass(
     unit: float,
     measure: Measure,
     foot_px: float,
-    taken: Sequence[Box],
+    taken: Sequence[Rectangle],
 ) -> None:
     """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
     up = np.cross(camera.right, camera.toward)
     centre = np.array([size_px[0] - 136.0 * unit, foot_px + 100.0 * unit])
-    place = Box(float(centre[0]) - 126.0 * unit, float(centre[1]) - 90.0 * unit, 252.0 * unit, 180.0 * unit)
+    place = Rectangle(
+        float(centre[0]) - 126.0 * unit, float(centre[1]) - 90.0 * unit, 252.0 * unit, 180.0 * unit
+    )
     if not all(place.apart_from(other) for other in taken):
         return
     if scene.close_up:
         layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
     layer.words.append(Words("", place, 1.0, False, WHITE))
-    named: list[Box] = []
+    named: list[Rectangle] = []
     for name, way, strong in (
         ("FRONT", (-1.0, 0.0, 0.0), True), ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False),
     ):  # fmt: skip
@@ -174,7 +176,7 @@ def _compass(
             width, height = measure(name, size, strong)
             words, way_out = name, flat / np.linalg.norm(flat)
             middle = tip + way_out * (6.0 * unit + abs(way_out[0]) * width / 2 + abs(way_out[1]) * height / 2)
-        box = Box(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
+        box = Rectangle(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
         if not all(box.apart_from(other) for other in named):
             continue  # two directions lie behind one another: the first is enough
         if np.linalg.norm(flat) >= 0.15:
@@ -217,7 +219,7 @@ def disc(centre: Array, radius: float) -> Array:
     return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
-def _corners(box: Box) -> Array:
+def _corners(box: Rectangle) -> Array:
     right, top = box.left + box.width, box.bottom + box.height
     return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
 
@@ -228,7 +230,7 @@ def _scale_bar(
     size_px: tuple[int, int],
     unit: float,
     measure: Measure,
-    taken: Sequence[Box],
+    taken: Sequence[Rectangle],
     foot_px: float,
 ) -> None:
     """The colours of closest approach with their distances, upright at the right edge, between list and compass."""
@@ -243,7 +245,7 @@ def _scale_bar(
     places = np.linspace(0.0, 1.0, 49)
     values = scale.low_mm + (scale.high_mm - scale.low_mm) * places**2
     for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
-        corners = _corners(Box(left, bottom + low * height, width, (high - low) * height))
+        corners = _corners(Rectangle(left, bottom + low * height, width, (high - low) * height))
         layer.lines.append(Line(corners, (colour[0], colour[1], colour[2]), 1.0, filled=True))
     size = 16.0 * unit
     for value, text in scale.ticks:
@@ -252,11 +254,11 @@ def _scale_bar(
         layer.lines.append(
             Line(np.array([[left + width, y], [left + width + 7 * unit, y]]), LOOKS["ink"].colour, 1.5 * unit)
         )
-        box = Box(left + width + 11 * unit, y - h / 2, w, h)
+        box = Rectangle(left + width + 11 * unit, y - h / 2, w, h)
         if all(box.apart_from(other) for other in layer.boxes):
             layer.words.append(Words(text, box, size, False, LOOKS["ink"].colour))
     w, h = measure(scale.title, size, True)
-    title = Box(min(left, size_px[0] - w - 14 * unit), bottom + height + 14 * unit, w, h)
+    title = Rectangle(min(left, size_px[0] - w - 14 * unit), bottom + height + 14 * unit, w, h)
     layer.words.append(Words(scale.title, title, size, True, LOOKS["ink"].colour))
 
 
@@ -281,13 +283,13 @@ def _callout_lines(
             layer.lines.append(Line(disc(end, 4.5 * unit), colour, 1.0, filled=True))
 
 
-def _callout_ends(scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float) -> list[Box]:
+def _callout_ends(scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float) -> list[Rectangle]:
     """Room round the ends of distances, which no label may cover."""
     found = []
     reach = 9.0 * unit
     for callout in scene.callouts:
         for x, y, _ in project(camera, size_px, np.vstack([callout.a_mm, callout.b_mm])):
-            found.append(Box(float(x) - reach, float(y) - reach, 2 * reach, 2 * reach))
+            found.append(Rectangle(float(x) - reach, float(y) - reach, 2 * reach, 2 * reach))
     return found
 
 
@@ -303,7 +305,7 @@ def _labels(
     size_px: tuple[int, int],
     unit: float,
     measure: Measure,
-    taken: Sequence[Box],
+    taken: Sequence[Rectangle],
 ) -> None:
     """Labels and callout words: all placed together so that none covers another."""
     named = [(label, scene.in_engine(label.frame, label.at_mm)) for label in scene.labels]
@@ -342,7 +344,7 @@ def _labels(
             _label(layer, label, style, anchor, box, unit)
 
 
-def _under(at_px: Array, taken: Sequence[Box]) -> bool:
+def _under(at_px: Array, taken: Sequence[Rectangle]) -> bool:
     """Whether a point lies behind something that covers the picture."""
     x, y = float(at_px[0]), float(at_px[1])
     return any(
@@ -384,7 +386,12 @@ def _padded(size: tuple[float, float], unit: float, ground: bool) -> tuple[float
 
 
 def _label(
-    layer: Lettering, label: Label, style: tuple[float, bool, str, bool], anchor: Array, box: Box, unit: float
+    layer: Lettering,
+    label: Label,
+    style: tuple[float, bool, str, bool],
+    anchor: Array,
+    box: Rectangle,
+    unit: float,
 ) -> None:
     size, bold, look, filled = style
     colour = LOOKS[label.look if label.look != "ink" else look].colour
@@ -397,7 +404,7 @@ def _label(
     )  # fmt: skip
 
 
-def _leader(layer: Lettering, anchor: Array, box: Box, colour: Colour, unit: float) -> None:
+def _leader(layer: Lettering, anchor: Array, box: Rectangle, colour: Colour, unit: float) -> None:
     """A thin line from a label that had to move to what it names."""
     nearest = np.clip(anchor, [box.left, box.bottom], [box.left + box.width, box.bottom + box.height])
     if np.linalg.norm(nearest - anchor) > 5.0 * unit:

@@ -15,7 +15,7 @@ STEP_SHARE = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Rectangle:
     """A rectangle on the screen, px from the left and from the bottom."""
 
     left: float
@@ -28,7 +28,7 @@ class Box:
         """Its middle."""
         return self.left + self.width / 2, self.bottom + self.height / 2
 
-    def apart_from(self, other: Box, gap: float = 0.0) -> bool:
+    def apart_from(self, other: Rectangle, gap: float = 0.0) -> bool:
         """Whether the two keep at least the gap."""
         return (
             self.left + self.width + gap <= other.left
@@ -51,10 +51,10 @@ def place_labels(
     anchors_px: Array,
     sizes_px: Sequence[tuple[float, float]],
     picture_px: tuple[int, int],
-    taken: Sequence[Box] = (),
+    taken: Sequence[Rectangle] = (),
     gap: float = 4.0,
     outward: Array | None = None,
-) -> list[Box | None]:
+) -> list[Rectangle | None]:
     """Give every label a free place as near to its anchor as there is one.
 
     Parameters
@@ -70,7 +70,7 @@ def place_labels(
     One box per label; None where the picture has no room left at all.
     """
     used = np.array([[b.left, b.bottom, b.left + b.width, b.bottom + b.height] for b in taken]).reshape(-1, 4)
-    found: list[Box | None] = []
+    found: list[Rectangle | None] = []
     for index, size in enumerate(sizes_px):
         lean = None if outward is None else outward[index]
         box = _free_place(anchors_px[index], size, picture_px, used, gap, lean)
@@ -87,7 +87,7 @@ def _free_place(
     used: Array,
     gap: float,
     lean: Array | None,
-) -> Box | None:
+) -> Rectangle | None:
     """The nearest place that is inside the picture and free; the anchor itself when it can be."""
     half = np.array(size) / 2
     room = np.maximum(np.array(picture_px) - half - gap, half + gap)
@@ -99,7 +99,7 @@ def _free_place(
         free = np.flatnonzero(inside & apart.any(axis=2).all(axis=1))
         if len(free):
             left, bottom = low[free[0]]
-            return Box(float(left), float(bottom), *size)
+            return Rectangle(float(left), float(bottom), *size)
     return None
 
 

@@ -16,7 +16,7 @@ from viewer.scene.arrange import apart, arrange, ring_word
 from viewer.scene.groups import MARK, group_of
 from viewer.scene.marks import arrow, circle, pointing_forward, ring_direction, ticks, turning_arrow
 from viewer.scene.model import Item, Label, Strokes, ViewOptions
-from viewer.scene.views import View
+from viewer.scene.views import NamedView
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +28,7 @@ class Signs:
     labels: tuple[Label, ...] = ()
 
 
-def labels_for(assembly: Assembly, options: ViewOptions, view: View) -> tuple[Label, ...]:
+def labels_for(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple[Label, ...]:
     """The builder's bore numbers, just above the deck on each bore's axis."""
     if view.name in ("rings", "chamfer"):
         return ()
@@ -56,7 +56,7 @@ def lowest_mm(assembly: Assembly, options: ViewOptions) -> float:
     return -max(depths)
 
 
-def direction_marks(assembly: Assembly, options: ViewOptions, view: View) -> Signs:
+def direction_marks(assembly: Assembly, options: ViewOptions, view: NamedView) -> Signs:
     """The arrow that points to the front, and the bent one that shows which way the crank turns."""
     if view.name in ("rings", "chamfer"):
         return Signs()
@@ -78,7 +78,7 @@ def direction_marks(assembly: Assembly, options: ViewOptions, view: View) -> Sig
     return Signs(tuple(items), (), (words,) if forward in items else ())
 
 
-def ring_dial(assembly: Assembly, view: View) -> Signs:
+def ring_dial(assembly: Assembly, view: NamedView) -> Signs:
     """Round the spread rings of one piston: front, thrust side, pin axis, and where each gap stands."""
     if view.name != "rings" or view.bore is None:
         return Signs()
@@ -113,7 +113,7 @@ def ring_dial(assembly: Assembly, view: View) -> Signs:
     return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore)))
 
 
-def section_words(assembly: Assembly, view: View, units: System) -> Signs:
+def section_words(assembly: Assembly, view: NamedView, units: System) -> Signs:
     """The close view of chamfer and fillet: what is what, and the two sizes that must fit each other."""
     if view.name != "chamfer" or view.bore is None:
         return Signs()
@@ -165,7 +165,7 @@ def _gap_labels(assembly: Assembly, bore: int) -> list[Label]:
 
 def _ring_heights(assembly: Assembly, bore: int) -> dict[str, float]:
     """Height of the middle of each spread ring in the piston's frame, by ring."""
-    arranged = arrange(assembly, ViewOptions(view=f"rings {bore}"), View("rings", bore))
+    arranged = arrange(assembly, ViewOptions(view=f"rings {bore}"), NamedView("rings", bore))
     found = {}
     for body in assembly.bodies:
         word = ring_word(body) if body.bore == bore and group_of(body.part.kind) == "rings" else None

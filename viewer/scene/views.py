@@ -34,14 +34,14 @@ FIELD_DEG = 26.0
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class NamedView:
     """A view by name: one of ``FIXED``, or one of ``BORE_VIEWS`` with the builder's number of its bore."""
 
     name: str
     bore: int | None = None
 
 
-def read_view(text: str, layout: Layout) -> View:
+def read_view(text: str, layout: Layout) -> NamedView:
     """Understand the name of a view.
 
     Raises
@@ -52,7 +52,7 @@ def read_view(text: str, layout: Layout) -> View:
     words = text.strip().lower()
     words = SIDE_WORDS.get(words, words)
     if words in FIXED:
-        return View(words)
+        return NamedView(words)
     numbers = {str(site.bore): site.bore for site in layout.bores}
     found = re.fullmatch(r"(\w+)\s*[ :=]?\s*(\d+)", words)
     if found and found[1] in BORE_VIEWS:
@@ -60,7 +60,7 @@ def read_view(text: str, layout: Layout) -> View:
         if number not in numbers:
             known = ", ".join(str(n) for n in sorted(numbers.values()))
             raise _refused(f"there is no bore {found[2]}", f"one of {known}")
-        return View(found[1], numbers[number])
+        return NamedView(found[1], numbers[number])
     example = min(numbers.values())
     raise _refused(
         f"there is no view '{text.strip()}'",

@@ -13,7 +13,7 @@ from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, Line, Measure, disc
-from viewer.scene.placing import Box
+from viewer.scene.placing import Rectangle
 from viewer.window.closest import Close
 from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 
@@ -24,7 +24,7 @@ MOTION_LOOKS: tuple[Colour, ...] = (LOOKS["mark"].colour, LOOKS["clear"].colour,
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Curve:
+class ChartCurve:
     """One quantity over the turn.
 
     Attributes
@@ -48,7 +48,7 @@ class Chart:
 
     title: str
     crank_deg: Array
-    curves: tuple[Curve, ...]
+    curves: tuple[ChartCurve, ...]
     limit: float | None = None
     limit_words: str = ""
 
@@ -61,7 +61,7 @@ def distance_chart(close: Close, units: System) -> Chart | None:
     def write(mm: float) -> str:
         return show(mm, "length", units, fine=True)
 
-    curve = Curve("distance", close.curve.distance_mm, write, LOOKS["ink"].colour)
+    curve = ChartCurve("distance", close.curve.distance_mm, write, LOOKS["ink"].colour)
     words = f"least {write(close.limit_mm)}"
     title = f"{close.words[0]} to {close.words[1]}"
     return Chart(title, close.curve.crank_deg, (curve,), close.limit_mm, words)
@@ -86,18 +86,18 @@ def motion_chart(assembly: Assembly, bore: int, units: System) -> Chart:
         return f"{m_s2 / METRES_PER_FOOT:.0f} ft/s²" if units == "in" else f"{m_s2:.0f} m/s²"
 
     curves = (
-        Curve("below top", height.max() - height, length, MOTION_LOOKS[0]),
-        Curve("speed", speed.velocity_m_s[:, index], pace, MOTION_LOOKS[1], dashed=True),
-        Curve("acceleration", speed.acceleration_m_s2[:, index], acceleration, MOTION_LOOKS[2]),
+        ChartCurve("below top", height.max() - height, length, MOTION_LOOKS[0]),
+        ChartCurve("speed", speed.velocity_m_s[:, index], pace, MOTION_LOOKS[1], dashed=True),
+        ChartCurve("acceleration", speed.acceleration_m_s2[:, index], acceleration, MOTION_LOOKS[2]),
     )
     return Chart(f"piston {bore} at {rpm:.0f} rpm", angles, curves)
 
 
-def chart_boxes(size_px: tuple[int, int], count: int) -> list[Box]:
+def chart_boxes(size_px: tuple[int, int], count: int) -> list[Rectangle]:
     """Where charts stand: one above the other at the lower left."""
     unit = unit_of(size_px)
     return [
-        Box(
+        Rectangle(
             16.0 * unit,
             (BAR_HEIGHT + CAUTION_HEIGHT + n * (HEIGHT + GAP)) * unit,
             WIDTH * unit,
@@ -107,13 +107,15 @@ def chart_boxes(size_px: tuple[int, int], count: int) -> list[Box]:
     ]
 
 
-def _plot(box: Box, unit: float) -> Box:
-    return Box(
+def _plot(box: Rectangle, unit: float) -> Rectangle:
+    return Rectangle(
         box.left + 14.0 * unit, box.bottom + 30.0 * unit, box.width - 28.0 * unit, box.height - 86.0 * unit
     )
 
 
-def _heights(chart: Chart, curve: Curve, plot: Box) -> tuple[Callable[[float], float], float, float]:
+def _heights(
+    chart: Chart, curve: ChartCurve, plot: Rectangle
+) -> tuple[Callable[[float], float], float, float]:
     """From a value to a height in px, and the span that is drawn."""
     low, high = float(curve.values.min()), float(curve.values.max())
     if chart.limit is not None:
@@ -122,7 +124,7 @@ def _heights(chart: Chart, curve: Curve, plot: Box) -> tuple[Callable[[float], f
     return (lambda value: plot.bottom + (value - low) / span * plot.height), low, high
 
 
-def chart_ground(chart: Chart, box: Box, cycle_deg: float, unit: float, measure: Measure) -> Panel:
+def chart_ground(chart: Chart, box: Rectangle, cycle_deg: float, unit: float, measure: Measure) -> Panel:
     """The still part of a chart: axes, curves, limit."""
     panel, plot = Panel(), _plot(box, unit)
     panel.plate(box)
@@ -161,7 +163,7 @@ def chart_ground(chart: Chart, box: Box, cycle_deg: float, unit: float, measure:
 
 
 def chart_cursor(
-    chart: Chart, box: Box, crank_deg: float, cycle_deg: float, unit: float, measure: Measure
+    chart: Chart, box: Rectangle, crank_deg: float, cycle_deg: float, unit: float, measure: Measure
 ) -> Panel:
     """The moving part: a line at the crank angle, a dot on each curve, and the values there."""
     panel, plot = Panel(), _plot(box, unit)

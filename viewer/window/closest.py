@@ -13,7 +13,7 @@ from geometry.checks.clearances import Clearance, judged, verdict_of
 from geometry.clearance.full_turn import full_turn
 from geometry.clearance.pairs import Pair
 from geometry.clearance.words import bore_of, ordered, place_words, short_words
-from geometry.collision.distance_curve import Curve, distance_curve
+from geometry.collision.distance_curve import DistanceCurve, distance_curve
 from geometry.units import System, show
 from viewer.scene.heads import head_circle
 from viewer.scene.model import Callout, Verdict
@@ -49,7 +49,7 @@ class Close:
     limit_mm: float
     within_mm: float
     pair: Pair
-    curve: Curve | None = None
+    curve: DistanceCurve | None = None
 
     @property
     def verdict(self) -> Verdict:

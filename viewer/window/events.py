@@ -1,4 +1,4 @@
-"""From the events of a real window to what ``View`` does: keys, mouse, time."""
+"""From the events of a real window to what ``EngineWindow`` does: keys, mouse, time."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import time
 from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
 
 from viewer.window.actions import BY_KEY
-from viewer.window.view import View
+from viewer.window.view import EngineWindow
 
 IDLE_S = 0.004
 CLICK_PX = 4
@@ -43,7 +43,7 @@ def key_name(symbol: str, shift: bool) -> str:
 class Events:
     """Ties a window's interactor to a view."""
 
-    def __init__(self, view: View) -> None:
+    def __init__(self, view: EngineWindow) -> None:
         assert view.screen.interactor is not None, "a window off the display has no events"
         self.view, self.interactor = view, view.screen.interactor
         self._gripping = self._cutting = False

@@ -46,7 +46,7 @@ class Places:
     """The close places of the engines on show, each worked out once."""
 
     def __init__(self, find: Finder | None) -> None:
-        self._finding: Finding[tuple[Close, ...]] = Finding(find)
+        self._finding: BackgroundSearch[tuple[Close, ...]] = BackgroundSearch(find)
         self._known: dict[Assembly, tuple[Close, ...]] = {}
         self._failed: dict[Assembly, Failed] = {}
         self._wanted: Assembly | None = None
@@ -88,7 +88,7 @@ class Places:
         self._known, self._failed, self._wanted = {}, {}, None
 
 
-class Finding(Generic[T]):
+class BackgroundSearch(Generic[T]):
     """One search at a time; a new one makes the result of the one before worthless."""
 
     def __init__(self, find: Callable[..., T] | None) -> None:

@@ -17,7 +17,7 @@ from geometry.kinematics.poses import transform
 from geometry.solids import Mesh
 from viewer.scene.groups import group_of
 from viewer.scene.model import Nearness
-from viewer.window.finding import Failed, Finding
+from viewer.window.finding import BackgroundSearch, Failed
 
 EDGE_MM = 6.0
 """Triangles are split down to this before they are coloured, so that a large flat face shows more than its corners."""
@@ -90,11 +90,11 @@ def split(mesh: Mesh, edge_mm: float) -> Mesh:
     return Mesh(np.asarray(joined.vertices, dtype=float), np.asarray(joined.faces, dtype=np.int32))
 
 
-class Heat:
+class HeatMap:
     """The colouring of what is chosen: worked out beside the window; what is known is kept."""
 
     def __init__(self) -> None:
-        self._finding: Finding[dict[str, Nearness]] = Finding(nearness_of)
+        self._finding: BackgroundSearch[dict[str, Nearness]] = BackgroundSearch(nearness_of)
         self._known: dict[_Asked, dict[str, Nearness]] = {}
         self._failed: dict[_Asked, Failed] = {}
         self._asked: _Asked | None = None

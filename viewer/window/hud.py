@@ -13,7 +13,7 @@ import numpy as np
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, broken, disc
-from viewer.scene.placing import Box
+from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS
 from viewer.window.closest import Close
 from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
@@ -36,8 +36,8 @@ class Panel:
     """What a panel draws, the room it takes, and what a click on it does: place number or ``bar``."""
 
     layer: Lettering = field(default_factory=Lettering)
-    taken: list[Box] = field(default_factory=list)
-    hits: list[tuple[Box, int]] = field(default_factory=list)
+    taken: list[Rectangle] = field(default_factory=list)
+    hits: list[tuple[Rectangle, int]] = field(default_factory=list)
 
     def words(
         self, text: str, left: float, middle: float, size: float, measure: Measure, colour: Colour = INK,
@@ -45,13 +45,13 @@ class Panel:
     ) -> float:  # fmt: skip
         """Write from a left edge, centred on a height; gives the width."""
         width, height = measure(text, size, bold)
-        box = Box(left, middle - height / 2, width, height)
+        box = Rectangle(left, middle - height / 2, width, height)
         self.layer.words.append(Words(text, box, size, bold, colour, left_aligned=True))
         return width
 
-    def plate(self, box: Box, colour: Colour = PAPER) -> None:
+    def plate(self, box: Rectangle, colour: Colour = PAPER) -> None:
         """A ground under what follows, framed and taken."""
-        edge = Box(box.left - 1.0, box.bottom - 1.0, box.width + 2.0, box.height + 2.0)
+        edge = Rectangle(box.left - 1.0, box.bottom - 1.0, box.width + 2.0, box.height + 2.0)
         self.layer.lines.append(Line(corners(edge), PALE, 1.0, filled=True))
         self.layer.lines.append(Line(corners(box), colour, 1.0, filled=True))
         self.taken.append(box)
@@ -64,7 +64,7 @@ def unit_of(size_px: tuple[int, int]) -> float:
     return max(readable, min(height / 1000.0, width / 1280.0))
 
 
-def corners(box: Box) -> np.ndarray:
+def corners(box: Rectangle) -> np.ndarray:
     """The four corners of a box, px."""
     right, top = box.left + box.width, box.bottom + box.height
     return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
@@ -73,11 +73,11 @@ def corners(box: Box) -> np.ndarray:
 # ---- the bar under the picture ------------------------------------------------------------------------------
 
 
-def track(size_px: tuple[int, int]) -> Box:
+def track(size_px: tuple[int, int]) -> Rectangle:
     """Where the crank bar can be gripped."""
     unit = unit_of(size_px)
     left, right = TRACK_SIDE * unit, size_px[0] - TRACK_SIDE * unit
-    return Box(left, (TRACK_HEIGHT - 22.0) * unit, right - left, 44.0 * unit)
+    return Rectangle(left, (TRACK_HEIGHT - 22.0) * unit, right - left, 44.0 * unit)
 
 
 def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> float:
@@ -90,7 +90,7 @@ def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measu
     """The still part of the crank bar: the track, and the bores over their top dead centres."""
     panel, unit, box = Panel(), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
-    panel.plate(Box(0.0, 0.0, float(size_px[0]), BAR_HEIGHT * unit))
+    panel.plate(Rectangle(0.0, 0.0, float(size_px[0]), BAR_HEIGHT * unit))
     ends = np.array([[box.left, middle], [box.left + box.width, middle]])
     panel.layer.lines.append(Line(ends, PALE, 8.0 * unit))
     size = 14.0 * unit
@@ -164,12 +164,12 @@ def place_list(
     width = 22.0 * unit + name_width + figure + verdict + 2 * gap + 2 * pad
     height = line * (len(rows or notes) + 1) + 2 * pad
     left, top = size_px[0] - width - 16.0 * unit, size_px[1] - 16.0 * unit
-    panel.plate(Box(left, top - height, width, height))
+    panel.plate(Rectangle(left, top - height, width, height))
     middle = top - pad - line / 2
     panel.words("Closest over the turn", left + pad, middle, size, measure, bold=True)
     for number, (rank, name, distance, word) in enumerate(rows):
         middle -= line
-        row = Box(left, middle - line / 2, width, line)
+        row = Rectangle(left, middle - line / 2, width, line)
         if number == state.place:
             panel.layer.lines.append(Line(corners(row), CHOSEN, 1.0, filled=True))
         panel.hits.append((row, number))
@@ -206,7 +206,7 @@ def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
     panel, size, line = Panel(), 15.0 * unit, 23.0 * unit
     left = (size_px[0] - width) / 2
     bottom = BAR_HEIGHT * unit_of(size_px) + (room[1] - height) / 2
-    panel.plate(Box(left, bottom, width, height))
+    panel.plate(Rectangle(left, bottom, width, height))
     x = left + 24.0 * unit
     for column in COLUMNS:
         y = bottom + height - 30.0 * unit
@@ -255,7 +255,7 @@ def message(
     line = max(h for _, h in sizes) + 6.0 * unit
     height = line * len(lines) + 14.0 * unit
     low = size_px[1] - CAPTION_HEIGHT * unit - height if halves else (BAR_HEIGHT + CAUTION_HEIGHT) * unit
-    box = Box((size_px[0] - width) / 2, low, width, height)
+    box = Rectangle((size_px[0] - width) / 2, low, width, height)
     panel.plate(box)
     for number, one in enumerate(lines):
         middle = box.bottom + box.height - 7.0 * unit - (number + 0.5) * line

@@ -12,7 +12,7 @@ import numpy as np
 from viewer.pictures.media import write_film, write_picture
 
 if TYPE_CHECKING:
-    from viewer.window.view import View
+    from viewer.window.view import EngineWindow
 
 FILM_STEP_DEG = 5.0
 
@@ -25,7 +25,7 @@ def kept_under(name: str, folder: Path, ending: str) -> Path:
     return folder / f"{name} {number}{ending}"
 
 
-def keep_picture(view: View) -> Path:
+def keep_picture(view: EngineWindow) -> Path:
     """Write the window as PNG, drawn fine.
 
     Raises
@@ -38,7 +38,7 @@ def keep_picture(view: View) -> Path:
     return write_picture(view.picture(), kept_under(_name(view), view.folder, ".png"))
 
 
-def keep_film(view: View) -> Path:
+def keep_film(view: EngineWindow) -> Path:
     """Write one working cycle of the window as MP4, drawn fine.
 
     Raises
@@ -49,11 +49,11 @@ def keep_film(view: View) -> Path:
     return write_film(_frames(view), kept_under(_name(view), view.folder, ".mp4"))
 
 
-def _name(view: View) -> str:
+def _name(view: EngineWindow) -> str:
     return view.assembly.spec.engine.name.lower()
 
 
-def _frames(view: View) -> Iterator[np.ndarray]:
+def _frames(view: EngineWindow) -> Iterator[np.ndarray]:
     start, quality = view.state, view.quality
     view.quality = "fine"
     try:

@@ -38,10 +38,10 @@ def open_view(read: Callable[[], Loaded], files: Sequence[Path], quality: str = 
     loaded = read()
     from viewer.window.events import Events
     from viewer.window.finding import find_places
-    from viewer.window.view import View
+    from viewer.window.view import EngineWindow
     from viewer.window.watch import Watch
 
-    view = View(loaded, quality=quality, reload=read, watched=Watch(files).changed, find=find_places)
+    view = EngineWindow(loaded, quality=quality, reload=read, watched=Watch(files).changed, find=find_places)
     try:
         Events(view).run()
     finally:

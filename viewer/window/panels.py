@@ -13,7 +13,7 @@ from geometry.assembly import Assembly
 from geometry.units import System
 from viewer.draw.overlay import Overlay, measure
 from viewer.scene.lettering import Lettering
-from viewer.scene.placing import Box
+from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
 from viewer.window.closest import Close
@@ -21,7 +21,7 @@ from viewer.window.state import Facts, ViewState
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Shown:
+class PanelContent:
     """What the panels tell about.
 
     Attributes
@@ -55,8 +55,8 @@ class Panels:
         self.front.InteractiveOff()
         window.AddRenderer(self.front)
         self._still, self._moving = Overlay(self.front), Overlay(self.front)
-        self.taken: list[Box] = []
-        self.hits: list[tuple[Box, int]] = []
+        self.taken: list[Rectangle] = []
+        self.hits: list[tuple[Rectangle, int]] = []
 
     @property
     def size_px(self) -> tuple[int, int]:
@@ -64,7 +64,7 @@ class Panels:
         width, height = self._window.GetSize()
         return width, height
 
-    def draw(self, shown: Shown) -> None:
+    def draw(self, shown: PanelContent) -> None:
         """Draw everything anew."""
         size, state = self.size_px, shown.state
         panels = [hud.bar(shown.facts, shown.cycle_deg, size, measure)]
@@ -88,7 +88,7 @@ class Panels:
         self.taken = [box for panel in panels for box in panel.taken]
         self.draw_moving(shown)
 
-    def draw_moving(self, shown: Shown) -> None:
+    def draw_moving(self, shown: PanelContent) -> None:
         """Draw only what follows the crank."""
         size, state = self.size_px, shown.state
         panels = [hud.knob(state, shown.facts, shown.cycle_deg, size, measure)]
@@ -99,7 +99,7 @@ class Panels:
             ]
         self._moving.draw(_joined(panels))
 
-    def _charts(self, shown: Shown) -> list[tuple[charts.Chart, Box]]:
+    def _charts(self, shown: PanelContent) -> list[tuple[charts.Chart, Rectangle]]:
         if not shown.state.charts:
             return []
         found = [_motion_chart(shown.assembly, shown.state.bore, shown.units)]
@@ -108,7 +108,7 @@ class Panels:
             found.append(distance)
         return list(zip(found, charts.chart_boxes(self.size_px, len(found)), strict=True))
 
-    def free(self, shown: Shown) -> Free:
+    def free(self, shown: PanelContent) -> Free:
         """The part of the window that the panels leave to the engine."""
         width, height = self.size_px
         unit = hud.unit_of(self.size_px)

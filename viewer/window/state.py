@@ -13,7 +13,7 @@ from geometry.units import System
 from viewer.scene.arrange import bank_cut
 from viewer.scene.groups import ENCLOSING
 from viewer.scene.model import BlockStyle, CutPlane, ViewOptions
-from viewer.scene.views import BORE_VIEWS, View
+from viewer.scene.views import BORE_VIEWS, NamedView
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
 SPREADS = (0.0, 0.5, 1.0)
@@ -359,7 +359,7 @@ def cut_plane(state: ViewState, assembly: Assembly) -> CutPlane:
         x = assembly.layout.site(state.bore).x_mm
         plane = CutPlane(np.array([x, 0.0, 0.0]), np.array([-1.0, 0.0, 0.0]), ENCLOSING)
     else:
-        plane = bank_cut(assembly, View(state.view), state.bore if state.alone else None)
+        plane = bank_cut(assembly, NamedView(state.view), state.bore if state.alone else None)
     return replace(plane, point_mm=plane.point_mm - state.cut_offset_mm * plane.normal)
 
 

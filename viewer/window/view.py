@@ -25,10 +25,10 @@ from viewer.window.actions import press as pressed
 from viewer.window.beside import Beside, next_mistake, spot_view
 from viewer.window.closest import Close, callout_at, closest_at, measured
 from viewer.window.finding import Finder, Places, failure
-from viewer.window.heat import Heat
+from viewer.window.heat import HeatMap
 from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.loaded import Loaded
-from viewer.window.panels import Panels, Shown
+from viewer.window.panels import PanelContent, Panels
 from viewer.window.state import Facts, ViewState, facts_of, first_state, lasting, options_of
 
 REST_AFTER_S, SMOOTH_AFTER_S = 0.25, 0.8
@@ -39,7 +39,7 @@ LOOK_AT_FILES_S = 0.5
 Clock = Callable[[], float]
 
 
-class View:
+class EngineWindow:
     """One window on one engine.
 
     Parameters
@@ -76,7 +76,7 @@ class View:
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
         self._own_camera = self._smooth = False
-        self._heat = Heat()
+        self._heat = HeatMap()
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
         self._show(aim=True)
@@ -106,10 +106,10 @@ class View:
         """Crank angle of one working cycle: the length of the bar."""
         return self.assembly.layout.firing.cycle_deg
 
-    def _shown(self) -> Shown:
+    def _shown(self) -> PanelContent:
         """What the panels tell about."""
         chosen = self._chosen() or (self.places[0] if self.places else None)
-        return Shown(
+        return PanelContent(
             self.state, self.facts, self.assembly, self.places, chosen, self.cycle_deg, self.loaded.units, self.trouble,
             self._beside.shown,
         )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.inertia import cap_load, full_preload_n
-from geometry.checks.section import Quantity
+from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
@@ -27,17 +27,17 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     spec, load, full = wrong.spec, cap_load(right, site), full_preload_n(right)
     speed = spec.engine.speed_rpm
     tight_rpm = None if full is None else load.opens_at_rpm(full)
-    pull = Quantity(load.load_n(speed), "force")
-    up_and_down, turning = Quantity(load.reciprocating_kg, "mass"), Quantity(load.turning_kg, "mass")
+    pull = Amount(load.load_n(speed), "force")
+    up_and_down, turning = Amount(load.reciprocating_kg, "mass"), Amount(load.turning_kg, "mass")
     rows = (
         facts.row(
-            "preload of one bolt", None if full is None else Quantity(full, "force"),
-            Quantity(UNTIGHTENED_N, "force"),
+            "preload of one bolt", None if full is None else Amount(full, "force"),
+            Amount(UNTIGHTENED_N, "force"),
         ),
         facts.row(f"pull at the cap at {show(speed, 'rotation', system)}, top dead centre", pull, pull),
         facts.row(
-            "joint opens at", None if tight_rpm is None else Quantity(tight_rpm, "rotation"),
-            Quantity(load.opens_at_rpm(UNTIGHTENED_N), "rotation"), Quantity(speed, "rotation"), SOURCE,
+            "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation"),
+            Amount(load.opens_at_rpm(UNTIGHTENED_N), "rotation"), Amount(speed, "rotation"), SOURCE,
             facts.stop("opens"),
         ),
         facts.row("mass that goes up and down", up_and_down, up_and_down),

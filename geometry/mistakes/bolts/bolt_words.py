@@ -10,7 +10,7 @@ from geometry.clearance.place import Place
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
-from geometry.mistakes.mistake import Arc, Signature, Spot
+from geometry.mistakes.mistake import CrankArc, Signature, Spot
 from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System
 
@@ -34,7 +34,7 @@ class BoltStory:
     rows: tuple[Row, ...]
     worst: Meeting | None
     right_mm: float | None
-    arcs: tuple[Arc, ...]
+    arcs: tuple[CrankArc, ...]
     period_deg: float
 
 

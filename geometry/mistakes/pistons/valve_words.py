@@ -15,7 +15,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.mistakes import facts
 from geometry.mistakes.contact import Meeting, biting_arcs
-from geometry.mistakes.mistake import Arc
+from geometry.mistakes.mistake import CrankArc
 from geometry.stack import Stack, stack_of
 from geometry.units import System
 
@@ -36,7 +36,7 @@ class CrownStory:
     rows: tuple[Row, ...]
     head_mm: float
     valve: ValveRoom | None
-    arcs: tuple[Arc, ...]
+    arcs: tuple[CrankArc, ...]
     period_deg: float
 
     @property
@@ -81,7 +81,7 @@ def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:
 
 def _arcs(
     wrong: Assembly, site: BoreSite, head_mm: float, rooms: Sequence[ValveRoom]
-) -> tuple[tuple[Arc, ...], float]:
+) -> tuple[tuple[CrankArc, ...], float]:
     """The head is met at every top dead centre, a valve only in the turn in which it is open."""
     index = wrong.layout.index(site.bore)
     if head_mm < 0:
@@ -99,13 +99,15 @@ def _meeting(wrong: Assembly, room: ValveRoom) -> Meeting:
     return Meeting(pair.a, pair.b, room.approach, limit.least_mm, limit.source, pair.period_deg)
 
 
-def _joined(arcs: Sequence[Arc]) -> tuple[Arc, ...]:
+def _joined(arcs: Sequence[CrankArc]) -> tuple[CrankArc, ...]:
     """Arcs that run into each other as one."""
-    found: list[Arc] = []
+    found: list[CrankArc] = []
     for arc in sorted(arcs, key=lambda a: a.start_deg):
         if found and arc.start_deg <= found[-1].end_deg:
             last = found[-1]
-            found[-1] = Arc(last.start_deg, max(last.end_deg, arc.end_deg), max(last.bite_mm, arc.bite_mm))
+            found[-1] = CrankArc(
+                last.start_deg, max(last.end_deg, arc.end_deg), max(last.bite_mm, arc.bite_mm)
+            )
         else:
             found.append(arc)
     return tuple(found)

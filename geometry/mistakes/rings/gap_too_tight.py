@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.section import Quantity
+from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
@@ -30,8 +30,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     assert after is not None
     target, hot = after.verdict.target, after.hot
 
-    def heat(value: float) -> Quantity:
-        return Quantity(value, "temperature", digits=0)
+    def heat(value: float) -> Amount:
+        return Amount(value, "temperature", digits=0)
 
     runs = show(hot.heat.ring_c, "temperature", system, 0)
     meets = show(hot.butts_at_ring_c, "temperature", system, 0)

@@ -19,7 +19,7 @@ from geometry.parts.shapes.block_section import (
     ROOF_PLATE_MM,
     SKIN_MM,
     Bank,
-    Section,
+    BlockSection,
     Side,
 )
 from geometry.parts.shapes.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
@@ -59,7 +59,7 @@ class Slab:
         return list(prisms(shape, self.low_mm, self.high_mm, self.X_AP))
 
 
-def block_slabs(section: Section) -> list[Slab]:
+def block_slabs(section: BlockSection) -> list[Slab]:
     """Every flat-sided part of the block."""
     slabs: list[Slab] = list(_pan_rails(section))
     for bank in section.banks:
@@ -71,7 +71,7 @@ def block_slabs(section: Section) -> list[Slab]:
     return [slab for slab in slabs if slab.outline.area() > SMALLEST_AREA_MM2]
 
 
-def block_features(section: Section, slabs: Sequence[Slab]) -> tuple[Feature, ...]:
+def block_features(section: BlockSection, slabs: Sequence[Slab]) -> tuple[Feature, ...]:
     """Every place of the block that a builder would point at, in the engine frame."""
     grouped: dict[tuple[str, str, str], tuple[Feature, list[Piece]]] = {}
     for of, pieces in _placed_pieces(section, slabs):
@@ -79,7 +79,7 @@ def block_features(section: Section, slabs: Sequence[Slab]) -> tuple[Feature, ..
     return tuple(replace(of, pieces=tuple(pieces)) for of, pieces in grouped.values())
 
 
-def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[Feature, Sequence[Piece]]]:
+def _placed_pieces(section: BlockSection, slabs: Sequence[Slab]) -> Iterator[tuple[Feature, Sequence[Piece]]]:
     for bank in section.banks:
         for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
             yield block_places.bore_wall(bank, bore), bore_walls(section, bank, x)
@@ -92,7 +92,7 @@ def _placed_pieces(section: Section, slabs: Sequence[Slab]) -> Iterator[tuple[Fe
             yield block_places.cam_tunnel(web), [cam_tunnel(section, web)]
 
 
-def _pan_rails(section: Section) -> Iterator[Slab]:
+def _pan_rails(section: BlockSection) -> Iterator[Slab]:
     """The pan rail, right and left, over the length of the block."""
     rail = section.spec.block.pan_rail
     inner, outer = rail.inside_mm, rail.inside_mm + rail.width_mm
@@ -102,7 +102,7 @@ def _pan_rails(section: Section) -> Iterator[Slab]:
         yield Slab(block_places.pan_rail(place), shape, 0.0, section.layout.length_mm, ALONG_X)
 
 
-def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
+def bore_walls(section: BlockSection, bank: Bank, x_mm: float) -> list[Revolved]:
     """The wall of one bore: chamfered all round, or in sectors where notches are cut."""
     X = compose(translation([x_mm, 0.0, 0.0]), bank.X_EB)
     whole = bore_profile(section, bank)
@@ -120,7 +120,7 @@ def bore_walls(section: Section, bank: Bank, x_mm: float) -> list[Revolved]:
     return walls
 
 
-def notch_spans(section: Section, bank: Bank, x_mm: float) -> list[tuple[float, float]]:
+def notch_spans(section: BlockSection, bank: Bank, x_mm: float) -> list[tuple[float, float]]:
     """Where the notches of the bore at ``x_mm`` begin and end, degrees from +x towards +y of the bore frame."""
     notch = section.spec.block.bore.notch
     assert notch is not None
@@ -134,26 +134,26 @@ def notch_spans(section: Section, bank: Bank, x_mm: float) -> list[tuple[float, 
     return [(start, end) if right else (360.0 - end, 360.0 - start) for right in at_right]
 
 
-def is_right(section: Section, bank: Bank, side: str) -> bool:
+def is_right(section: BlockSection, bank: Bank, side: str) -> bool:
     """Whether a side of a bore is the one at +y of its frame; inboard is towards the middle of a vee."""
     if side in ("inboard", "outboard"):
         return (bank.bank_deg > 0) == (side == "inboard")
     return (section.layout.sense > 0) == (side == "major")
 
 
-def towards_partner(section: Section, bank: Bank, x_mm: float) -> float:
+def towards_partner(section: BlockSection, bank: Bank, x_mm: float) -> float:
     """+1 where the bore that shares the throw of the bore at ``x_mm`` stands behind it, -1 in front, 0: none."""
     bore = bank.bores[bank.bores_x_mm.index(x_mm)]
     partner = section.layout.site(bore).partner
     return 0.0 if partner is None else float(np.sign(section.layout.site(partner).x_mm - x_mm))
 
 
-def chamfer_mm(section: Section, bank: Bank) -> float:
+def chamfer_mm(section: BlockSection, bank: Bank) -> float:
     """Leg of the chamfer at the bottom of the bores, at most as large as the barrel can take."""
     return min(section.spec.block.bore.chamfer_mm, 0.9 * (bank.half_mm - bank.radius_mm))
 
 
-def bore_profile(section: Section, bank: Bank) -> Array:
+def bore_profile(section: BlockSection, bank: Bank) -> Array:
     """(5, 2) radius and height of a bore's wall in the bore frame, the chamfer cut off its lower inner edge."""
     chamfer = chamfer_mm(section, bank)
     inner, outer, low, deck = bank.radius_mm, bank.half_mm, bank.low_mm, bank.deck_mm
@@ -161,7 +161,7 @@ def bore_profile(section: Section, bank: Bank) -> Array:
     return np.array(profile[: 5 if chamfer > 0 else 4])
 
 
-def notch_profiles(section: Section, bank: Bank) -> list[Array]:
+def notch_profiles(section: BlockSection, bank: Bank) -> list[Array]:
     """The wall within a notch: the full wall above it and what is left of the wall beside it, if anything."""
     notch = section.spec.block.bore.notch
     assert notch is not None
@@ -173,7 +173,7 @@ def notch_profiles(section: Section, bank: Bank) -> list[Array]:
     return profiles
 
 
-def main_bore_wall(section: Section, web: int) -> Revolved:
+def main_bore_wall(section: BlockSection, web: int) -> Revolved:
     """The upper half of a main bore, turned about the crank axis; its ends lie radially at the joint."""
     low, high = section.web_ends_mm(web)
     inner = section.main_bore_mm
@@ -181,7 +181,7 @@ def main_bore_wall(section: Section, web: int) -> Revolved:
     return Revolved(_ring(inner, inner + RING_MM, low, high), dip, 180.0 - dip, ALONG_X)
 
 
-def cam_tunnel(section: Section, web: int) -> Revolved:
+def cam_tunnel(section: BlockSection, web: int) -> Revolved:
     """The boss around a cam journal in one web."""
     cam = section.spec.cam
     assert cam is not None
@@ -201,7 +201,7 @@ def bore_polygons(bank: Bank) -> tuple[Array, ...]:
     return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
 
 
-def hollows(section: Section, bank: Bank) -> tuple[Array, ...]:
+def hollows(section: BlockSection, bank: Bank) -> tuple[Array, ...]:
     """The many-cornered hollow (k, 2) under each bore, a little wider than the bore and its chamfer."""
     room = max(HOLLOW_MM, chamfer_mm(section, bank) + HOLLOW_MM / 2)
     at = (np.arange(HOLLOW_CORNERS) + 0.5) * (2 * np.pi / HOLLOW_CORNERS)
@@ -253,7 +253,7 @@ def _jacket(bank: Bank, reach_mm: float) -> float:
     return edge if edge > bank.half_mm + SKIN_MM / 2 else min(edge, bank.half_mm) - SKIN_MM / 2
 
 
-def _walls(section: Section, bay: int) -> Iterator[Slab]:
+def _walls(section: BlockSection, bay: int) -> Iterator[Slab]:
     low, high = section.bay_ends_mm(bay)
     sides: tuple[Side, ...] = ("right", "top", "left")
     for side in sides:
@@ -262,7 +262,7 @@ def _walls(section: Section, bay: int) -> Iterator[Slab]:
             yield Slab(block_places.crankcase_wall(place), wall, low, high, ALONG_X, parted=True)
 
 
-def _by_barrels(section: Section, wall: Slab) -> Iterator[Slab]:
+def _by_barrels(section: BlockSection, wall: Slab) -> Iterator[Slab]:
     """A wall of a bay in parts: each beside the barrels of the same banks, or below all of them.
 
     A piston within its bore has the barrel between itself and whatever stands beside the barrel.
@@ -280,7 +280,7 @@ def _by_barrels(section: Section, wall: Slab) -> Iterator[Slab]:
             yield replace(wall, of=block_places.crankcase_wall(wall.of.place, banks), outline=shape)
 
 
-def _web(section: Section, web: int) -> Iterator[Slab]:
+def _web(section: BlockSection, web: int) -> Iterator[Slab]:
     """One main web: below the bores its section, beside them what the barrels leave, at the ends a wall below."""
     low, high = section.web_ends_mm(web)
     of, main = block_places.main_web(web), section.main_bore_mm
@@ -296,7 +296,7 @@ def _web(section: Section, web: int) -> Iterator[Slab]:
 
 
 def _beside_barrels(
-    section: Section, bank: Bank, of: Feature, x_mm: tuple[float, float], *, above: bool
+    section: BlockSection, bank: Bank, of: Feature, x_mm: tuple[float, float], *, above: bool
 ) -> Iterator[Slab]:
     """What joins a web or an end wall to the roof in the strip of the bores: round the barrels, and below them.
 
@@ -320,7 +320,7 @@ def _beside_barrels(
         yield Slab(roof, outline, over, bank.roof_mm, bank.X_EB, holes)
 
 
-def _end_wall(section: Section, web: int) -> Iterator[Slab]:
+def _end_wall(section: BlockSection, web: int) -> Iterator[Slab]:
     half = section.spec.block.web_mm / 2
     mains, length = section.layout.main_x_mm, section.layout.length_mm
     for place, at, low, high in (

@@ -12,7 +12,7 @@ from geometry.arrays import Array
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import Stretches, patch_features
 from geometry.parts.feature import Feature, Fit, Group, Seat, seats
-from geometry.parts.shapes.block_section import Section
+from geometry.parts.shapes.block_section import BlockSection
 from geometry.solids import Mesh
 
 NEAR_ROUND_MM: Final = 1.5
@@ -24,7 +24,7 @@ FACE_MM: Final = 1.5
 """How far the faces of a main web may stand from where the engine file puts them."""
 
 
-def measured_block(section: Section) -> tuple[Mesh, tuple[Feature, ...]]:
+def measured_block(section: BlockSection) -> tuple[Mesh, tuple[Feature, ...]]:
     """The surface of a measured block in the engine frame, and its places.
 
     Raises
@@ -40,7 +40,7 @@ def measured_block(section: Section) -> tuple[Mesh, tuple[Feature, ...]]:
     return mesh, patch_features(mesh, stretches(section, mesh.vertices[mesh.triangles]))
 
 
-def implied_box(section: Section) -> tuple[Array, Array]:
+def implied_box(section: BlockSection) -> tuple[Array, Array]:
     """Corners (3,), (3,) of the box that the engine file's numbers give the block."""
     rail = section.spec.block.pan_rail
     out = rail.inside_mm + rail.width_mm
@@ -51,7 +51,7 @@ def implied_box(section: Section) -> tuple[Array, Array]:
     return np.array([0.0, *low]), np.array([section.layout.length_mm, *high])
 
 
-def stretches(section: Section, corners: Array) -> Stretches:
+def stretches(section: BlockSection, corners: Array) -> Stretches:
     """``bore 3``, ``web 2``, ``bay 1, left side`` .., and which of the triangles (n, 3, 3) may lie there."""
     return [*_holes(section, corners), *_banks(section, corners), *_case(section, corners)]
 
@@ -70,7 +70,7 @@ def _stretch(
     )
 
 
-def _holes(section: Section, corners: Array) -> Stretches:
+def _holes(section: BlockSection, corners: Array) -> Stretches:
     """Main bores and cam tunnel, with the faces of webs that begin at their edges."""
     every = range(1, len(section.layout.main_x_mm) + 1)
     bearings = seats(Fit.MAIN_BEARING, Fit.CAM_BEARING, numbers=every)
@@ -82,7 +82,7 @@ def _holes(section: Section, corners: Array) -> Stretches:
     return found
 
 
-def _banks(section: Section, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
+def _banks(section: BlockSection, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
     """Bore walls, and whatever stands beside the bores of a bank."""
     for bank in section.banks:
         own = corners @ bank.X_EB[:3, :3]
@@ -99,7 +99,7 @@ def _banks(section: Section, corners: Array) -> Iterator[tuple[Feature, NDArray[
         yield _stretch("bank" if bank.name == "line" else f"{bank.name} bank", behind=bank.bores), up & beside
 
 
-def _case(section: Section, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
+def _case(section: BlockSection, corners: Array) -> Iterator[tuple[Feature, NDArray[np.bool_]]]:
     """Pan rail, webs, ends, and the sides of the bays."""
     middle = corners.mean(axis=1)
     rail = section.spec.block.pan_rail
@@ -127,7 +127,7 @@ def _round(corners: Array, across_mm: float, up_mm: float, radius_mm: float) -> 
     return np.asarray((np.abs(radius - radius_mm) < NEAR_ROUND_MM).any(axis=1))
 
 
-def _between_the_banks(section: Section, middle: Array) -> NDArray[np.bool_]:
+def _between_the_banks(section: BlockSection, middle: Array) -> NDArray[np.bool_]:
     """Whether points lie over the crank between the two banks of a vee or flat engine."""
     if len(section.banks) < 2:
         return np.zeros(len(middle), dtype=bool)

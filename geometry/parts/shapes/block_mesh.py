@@ -11,7 +11,7 @@ from geometry.arrays import Array
 from geometry.kinematics.poses import compose, translation
 from geometry.parts.shapes import block_places, meshing
 from geometry.parts.shapes.block_features import Slab, chamfer_mm, notch_spans
-from geometry.parts.shapes.block_section import DECK_PLATE_MM, Bank, Section
+from geometry.parts.shapes.block_section import DECK_PLATE_MM, Bank, BlockSection
 from geometry.parts.shapes.convex import region
 from geometry.parts.shapes.meshing import ALONG_X, ROUND_SEGMENTS, arc
 from geometry.solids import Mesh
@@ -24,7 +24,7 @@ BEYOND_MM: Final = 1.0
 """How far cutters reach beyond the bottom of a bore and beyond other faces, so that no skin is left there."""
 
 
-def block_mesh(section: Section, slabs: Sequence[Slab]) -> Mesh:
+def block_mesh(section: BlockSection, slabs: Sequence[Slab]) -> Mesh:
     """Watertight surface of the block in the engine frame.
 
     What shares a frame is joined in that frame first: there, faces that lie in one plane do so to the last bit.
@@ -44,7 +44,7 @@ def _is_bored(slab: Slab) -> bool:
     return slab.X_AP is ALONG_X and bool(slab.holes)
 
 
-def _bored_webs(section: Section, slabs: Sequence[Slab]) -> Manifold:
+def _bored_webs(section: BlockSection, slabs: Sequence[Slab]) -> Manifold:
     """The main webs and the bosses around the cam, bored for both shafts, their axis along z.
 
     What else stands in the line of a shaft keeps its metal: a lobe that meets a barrel is seen to.
@@ -74,11 +74,11 @@ def _barrel(bank: Bank, x_mm: float) -> Manifold:
     return meshing.revolve(profile).translate((x_mm, 0.0, 0.0))
 
 
-def _webs_with_cam(section: Section) -> range:
+def _webs_with_cam(section: BlockSection) -> range:
     return range(len(section.layout.main_x_mm) if section.spec.cam is not None else 0)
 
 
-def _boss(section: Section, web: int) -> Manifold:
+def _boss(section: BlockSection, web: int) -> Manifold:
     """The boss around a cam journal without its hole, its axis along z."""
     cam = section.spec.cam
     assert cam is not None
@@ -89,14 +89,14 @@ def _boss(section: Section, web: int) -> Manifold:
     return extruded(Slab(block_places.cam_tunnel(web), region(around[:-1]), low, high, ALONG_X))
 
 
-def _cutters(section: Section) -> Iterator[Manifold]:
+def _cutters(section: BlockSection) -> Iterator[Manifold]:
     for bank in section.banks:
         for x in bank.bores_x_mm:
             X = compose(translation([x, 0.0, 0.0]), bank.X_EB)
             yield from (meshing.transform(cutter, X) for cutter in _bore_cutters(section, bank, x))
 
 
-def _shaft_cutters(section: Section) -> Iterator[Manifold]:
+def _shaft_cutters(section: BlockSection) -> Iterator[Manifold]:
     """Main bore and cam tunnel over the length of the block, their axis along z."""
     length = section.layout.length_mm
     along = length + 2 * BEYOND_MM
@@ -107,7 +107,7 @@ def _shaft_cutters(section: Section) -> Iterator[Manifold]:
         yield meshing.cylinder(cam.journal_mm / 2, along, X)
 
 
-def _bore_cutters(section: Section, bank: Bank, x_mm: float) -> Iterator[Manifold]:
+def _bore_cutters(section: BlockSection, bank: Bank, x_mm: float) -> Iterator[Manifold]:
     """The free space of one bore with its chamfer, and its notches, in the bore frame."""
     low, deck, radius, leg = bank.low_mm, bank.deck_mm, bank.radius_mm, chamfer_mm(section, bank)
     mouth = radius + (leg + UNDER_MM if leg > 0 else 0.0)  # the cone of the chamfer runs on below the bore

@@ -128,7 +128,7 @@ class Run:
 
 
 @dataclass(frozen=True, eq=False)
-class Section:
+class BlockSection:
     """Sections of one block."""
 
     spec: Engine
@@ -237,12 +237,12 @@ class Section:
         return tuple(np.array([[_at_height(self._bank(side), side, top), top]]) for side in (1, -1))  # type: ignore[return-value]
 
 
-def block_section(spec: Engine, layout: Layout) -> Section:
+def block_section(spec: Engine, layout: Layout) -> BlockSection:
     """Sections of the block of an engine."""
     names: list[BankName] = [
         name for name in ("line", "left", "right") if any(s.bank == name for s in layout.bores)
     ]
-    return Section(spec, layout, tuple(_bank(spec, layout, name) for name in names))
+    return BlockSection(spec, layout, tuple(_bank(spec, layout, name) for name in names))
 
 
 def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:

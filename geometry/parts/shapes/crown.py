@@ -36,7 +36,7 @@ class Recess:
 
 
 @dataclass(frozen=True, slots=True)
-class Crown:
+class CrownShape:
     """The top of one piston.
 
     Attributes
@@ -67,7 +67,7 @@ def handed(piston: Piston) -> bool:
     return any(pocket.inward_mm != 0.0 for pocket in piston.pockets)
 
 
-def crown(spec: Engine, inward: float, compression_height_mm: float) -> Crown:
+def crown(spec: Engine, inward: float, compression_height_mm: float) -> CrownShape:
     """Lay out the top of a piston.
 
     Parameters
@@ -98,7 +98,7 @@ def crown(spec: Engine, inward: float, compression_height_mm: float) -> Crown:
             "crown", "piston.compression_height", "crown, recesses and thickness reach down to the piston pin",
             "a greater compression height, or a thinner crown",
         )  # fmt: skip
-    return Crown(compression_height_mm, radius, rise, shape, recesses, under)
+    return CrownShape(compression_height_mm, radius, rise, shape, recesses, under)
 
 
 def surface_mm(
@@ -158,7 +158,7 @@ def _rise(
     return sign * (low + high) / 2
 
 
-def mark_place(top: Crown) -> tuple[float, float, float]:
+def mark_place(top: CrownShape) -> tuple[float, float, float]:
     """Where the front mark finds an even place: x, y and height; as far forward as pockets and flanks allow."""
     reach = top.radius_mm - MARK_RADIUS_MM - MARK_EDGE_MM
     steps = np.linspace(-reach, reach, 61)

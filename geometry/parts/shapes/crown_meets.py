@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import acos, atan2, cos, hypot, pi, sin
 from typing import Final
 
-from geometry.parts.shapes.crown import Crown, Recess
+from geometry.parts.shapes.crown import CrownShape, Recess
 
 ROUNDING_MM: Final = 1e-9
 EDGE_MM: Final = 1e-6
@@ -52,7 +52,7 @@ class Circle:
 
 
 @dataclass(frozen=True, slots=True)
-class Wall:
+class PocketWall:
     """The stretch of a pocket's wall that is nearest to a valve's axis.
 
     Attributes
@@ -66,7 +66,7 @@ class Wall:
     rim_mm: float
 
 
-def highest_under_mm(top: Crown, x_mm: float, y_mm: float, radius_mm: float) -> float:
+def highest_under_mm(top: CrownShape, x_mm: float, y_mm: float, radius_mm: float) -> float:
     """Highest point of a crown under a round disc, over the flat of the crown (negative: below it).
 
     Parameters
@@ -83,7 +83,7 @@ def highest_under_mm(top: Crown, x_mm: float, y_mm: float, radius_mm: float) -> 
     return max(found, default=-top.top_mm)
 
 
-def pocket_walls(top: Crown, x_mm: float, y_mm: float) -> tuple[Wall, ...]:
+def pocket_walls(top: CrownShape, x_mm: float, y_mm: float) -> tuple[PocketWall, ...]:
     """Walls of every pocket over which a valve's axis stands, one for each stretch of even height.
 
     Where a pocket runs out through the piston's edge or into a deeper place it has no wall. Where its rim runs up the
@@ -105,13 +105,13 @@ def _circle(recess: Recess) -> Circle:
     return Circle(recess.x_mm, recess.y_mm, recess.radius_mm)
 
 
-def _shape_mm(top: Crown, out_mm: float) -> float:
+def _shape_mm(top: CrownShape, out_mm: float) -> float:
     """Height of flat, dish or dome at a distance from the axis, pockets left out."""
     flank = min(max(top.shape_mm - out_mm, 0.0), abs(top.rise_mm))
     return flank if top.rise_mm > 0.0 else -flank
 
 
-def _cells(top: Crown) -> Iterator[tuple[float, list[Circle], list[Circle]]]:
+def _cells(top: CrownShape) -> Iterator[tuple[float, list[Circle], list[Circle]]]:
     """The crown in cells: highest level, circles that a cell lies within, circles that it lies beyond."""
     yield float("inf"), [], [_circle(recess) for recess in top.recesses]
     for recess in top.recesses:
@@ -139,7 +139,7 @@ def _extremes(within: Sequence[Circle], beyond: Sequence[Circle]) -> list[Point]
     ]
 
 
-def _walls(top: Crown, recess: Recess, valve: Point) -> Iterator[Wall]:
+def _walls(top: CrownShape, recess: Recess, valve: Point) -> Iterator[PocketWall]:
     """Walls of one pocket, stretch by stretch between the places where its rim crosses other edges of the crown."""
     rim, land = _circle(recess), Circle(0.0, 0.0, top.radius_mm)
     others = [r for r in top.recesses if r is not recess]
@@ -159,7 +159,7 @@ def _walls(top: Crown, recess: Recess, valve: Point) -> Iterator[Wall]:
             if _circle(other).depth_of(middle) > ROUNDING_MM:
                 level = min(level, -other.depth_mm)
         if level > -recess.depth_mm + ROUNDING_MM:
-            yield Wall(*rim.at(_nearest(rim, valve, start, end)), level)
+            yield PocketWall(*rim.at(_nearest(rim, valve, start, end)), level)
 
 
 def _stretches(cuts: list[float]) -> list[tuple[float, float]]:

@@ -138,7 +138,7 @@ def _sections(rod: Rod, at_big: Array, at_small: Array) -> Blade:
 
 
 @dataclass(frozen=True, slots=True)
-class Pocket:
+class BladePocket:
     """The pocket on either face of the blade.
 
     Attributes
@@ -176,7 +176,7 @@ class Pocket:
         return np.vstack(rounds)
 
 
-def pocket(rod: Rod, shape: Blade) -> Pocket | None:
+def pocket(rod: Rod, shape: Blade) -> BladePocket | None:
     """The pocket that makes the section an I or an H; None where web and flanges leave no room for one."""
     beam = rod.beam
     k = shape.straight
@@ -193,7 +193,7 @@ def pocket(rod: Rod, shape: Blade) -> Pocket | None:
     narrow = min(half_low, half_high)
     if narrow <= 0.5 or high - low <= 2 * narrow:
         return None
-    return Pocket(low, high, half_low, half_high, 0.9 * narrow)
+    return BladePocket(low, high, half_low, half_high, 0.9 * narrow)
 
 
 def boss_outline(rod: Rod, inner_mm: float, shrink_mm: float = 0.0) -> Array:
@@ -218,7 +218,7 @@ def prism(levels: list[tuple[Array, float]], side: float) -> Hull:
     return Hull(np.vstack([np.column_stack([xy * mirror, np.full(len(xy), z)]) for xy, z in levels]))
 
 
-def triangles_of_corners(hole: Pocket) -> list[Array]:
+def triangles_of_corners(hole: BladePocket) -> list[Array]:
     """Triangles (3, 2) of (across, along) that fill what the rounded corners of a pocket leave of its rectangle.
 
     One leg follows the side of the pocket; both are a little longer than the corner's radius, since that side leans.
@@ -233,7 +233,7 @@ def triangles_of_corners(hole: Pocket) -> list[Array]:
 
 
 @dataclass(frozen=True, slots=True)
-class Tang:
+class ShellTang:
     """The lug that keeps a bearing shell in its place, as a block in the upper half, and its notch.
 
     Attributes
@@ -251,7 +251,7 @@ class Tang:
     height_mm: float
 
 
-def tang(rod: Rod) -> Tang:
+def tang(rod: Rod) -> ShellTang:
     """The tang of the upper shell: at +y, behind the middle; the lower shell's lies beside it, in front.
 
     How far it stands out is for the eye: a millimetre, less where the bolt passes close by.
@@ -261,4 +261,4 @@ def tang(rod: Rod) -> Tang:
     out = min(1.0, 0.4 * behind)
     width = min(rod.bearing.tang_mm, rod.bearing.width_mm / 3)
     middle = rod.bearing.width_mm / 4
-    return Tang(middle, width, radius + out, radius - rod.bearing.wall_mm / 2, 0.12 * radius)
+    return ShellTang(middle, width, radius + out, radius - rod.bearing.wall_mm / 2, 0.12 * radius)

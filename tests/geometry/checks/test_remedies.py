@@ -14,7 +14,7 @@ from geometry.checks import remedies, trials
 from geometry.checks.changes import CHANGES
 from geometry.checks.clearances import judged, run
 from geometry.checks.remedies import Answer, kind_of
-from geometry.checks.trials import STANDING_KEYS, Refused, Trials
+from geometry.checks.trials import STANDING_KEYS, TrialRefused, Trials
 from geometry.checks.whatif import least_of
 from geometry.clearance.full_turn import full_turn
 from geometry.clearance.limits import limit_for
@@ -136,7 +136,7 @@ def test_an_engine_that_clears_has_nothing_tried(two, monkeypatch):
 
 def test_what_does_harm_elsewhere_is_refused(two):
     bench = Trials(two, full_turn(two), "in", Memory())
-    with pytest.raises(Refused, match=r"piston crown.* head face"):
+    with pytest.raises(TrialRefused, match=r"piston crown.* head face"):
         bench.harm(bench.trial({"rod.length": "5.900 in"}), [], 1.27)
     # as much off the piston, and nothing is nearer to the head than before
     bench.harm(bench.trial({"rod.length": "5.900 in", "piston.compression_height": "1.400 in"}), [], 1.27)
@@ -144,7 +144,7 @@ def test_what_does_harm_elsewhere_is_refused(two):
 
 def test_what_the_parts_refuse_is_no_remedy(two):
     bench = Trials(two, full_turn(two), "in", Memory())
-    with pytest.raises(Refused, match="fillet"):
+    with pytest.raises(TrialRefused, match="fillet"):
         bench.trial({"crank.cheek.pin_radius": "1.10 in"})
 
 
@@ -162,7 +162,7 @@ def test_a_trial_is_the_engine_that_the_file_would_give(name, changes):
             continue
         try:
             trial = bench.trial(settings)
-        except Refused:
+        except TrialRefused:
             continue
         fresh = assemble(load_engine(path, {**changes, **settings}))
         for body, wanted in zip(trial.bodies, fresh.bodies, strict=True):

@@ -15,7 +15,7 @@ from geometry.collision.broad_phase import SAMPLES, reach_bounds
 from geometry.collision.certify import Mover, certify, certify_all
 from geometry.collision.nodes import MB, WB
 from geometry.collision.piece_broad_phase import STEPS, reach_of
-from geometry.collision.piece_pairs import Items, Problem, Side
+from geometry.collision.piece_pairs import FeaturePair, Items, Side
 from geometry.kinematics.laws import fixed, piston, spin
 from geometry.solids import Box, Cylinder, Revolved
 from tests.geometry.collision.scene import at, slab
@@ -49,7 +49,7 @@ def test_no_pair_of_a_random_engine_comes_nearer_than_its_bound(seed):
         pick = np.array([random.choice(ids) if ids.size else 0 for ids in solid])
         i, j = pick[rows[:, 0]], pick[rows[:, 1]]
         pose_i, pose_j = (items.pose(k, np.full(k.size, theta)) for k in (i, j))
-        scene = gjk.Scene(*(items.table.gather(k, items.table.middle[k], items.table.half[k]) for k in (i, j)),
+        scene = gjk.PiecePairs(*(items.table.gather(k, items.table.middle[k], items.table.half[k]) for k in (i, j)),
                           pose_i, pose_j)  # fmt: skip
         way = pose_j.out(items.centre[:, j]) - pose_i.out(items.centre[:, i])
         p, q = scene.support(way / np.maximum(np.linalg.norm(way, axis=0), 1e-9))
@@ -161,7 +161,7 @@ def test_a_wide_sector_does_not_tell_a_wall_too_deep(monkeypatch):
     monkeypatch.setattr(searching.Search, "_share", lambda self: 0.25)
     bolt = Side(fixed(), (Cylinder(6.0, 16.0, at(x=45.5)),))
     wall = Side(fixed(), (Revolved(slab(50.0, 55.0, 60.0), 0.0, 360.0, outward=True),))
-    search = searching.Search([Problem(bolt, wall, 360.0)], 0.01)
+    search = searching.Search([FeaturePair(bolt, wall, 360.0)], 0.01)
     search.best.upper[0] = -1.0
     ((a,), (b,)) = search.ab[0]
     still = np.zeros(1)

@@ -10,7 +10,7 @@ import pytest
 
 from geometry.collision.branch_and_bound import Search, parabola_floor
 from geometry.collision.certify import Mover, certify_all
-from geometry.collision.gjk import Scene
+from geometry.collision.gjk import PiecePairs
 from geometry.collision.nodes import NX, H, T
 from geometry.kinematics.laws import LawTable, fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Hull
@@ -49,7 +49,7 @@ def audit(monkeypatch):
         for share in SAMPLES:
             theta = nodes.f[T] + share * nodes.f[H]
             poses = self.items.pose(nodes.a, theta), self.items.pose(nodes.b, theta)
-            lowest = np.minimum(lowest, Scene(scene.a, scene.b, *poses).gap(nodes.f[NX:]))
+            lowest = np.minimum(lowest, PiecePairs(scene.a, scene.b, *poses).gap(nodes.f[NX:]))
         seen["checked"] += floor.size
         seen["false"] += int((floor > lowest + 1e-9).sum())
         return floor

@@ -21,7 +21,7 @@ def nearest(a, b, shifts, turns=None, accuracy=1e-8):
     one = np.ones(m, dtype=np.intp)
     held = [table.gather(k * one, table.middle[k * one], table.half[k * one]) for k in (0, 1)]
     still = poses_at(np.zeros((3, m)), np.zeros(m))
-    scene = gjk.Scene(*held, still, poses_at(shifts, np.zeros(m) if turns is None else turns))
+    scene = gjk.PiecePairs(*held, still, poses_at(shifts, np.zeros(m) if turns is None else turns))
     return gjk.nearest(scene, shifts, np.full(m, accuracy), np.full(m, np.inf))
 
 

@@ -8,7 +8,7 @@ from geometry.diagnose.candidates import Candidate, expected
 from geometry.diagnose.felt import Felt
 from geometry.diagnose.likelihood import evidence, total
 from geometry.diagnose.ranking import diagnose
-from geometry.mistakes.mistake import RUNNING, Arc, Signature, family
+from geometry.mistakes.mistake import RUNNING, CrankArc, Signature, family
 
 BORES, MAINS = 8, 5
 
@@ -48,7 +48,7 @@ def test_a_look_that_found_nothing_speaks_against_what_it_would_have_shown():
 
 def test_a_tight_place_that_was_not_noticed_speaks_against():
     # One of several tight places goes unnoticed in a quarter of the reports.
-    here, there = Arc(100.0, 120.0, 1.0), Arc(250.0, 270.0, 1.0)
+    here, there = CrankArc(100.0, 120.0, 1.0), CrankArc(250.0, 270.0, 1.0)
     felt = Felt(tight_deg=(110.0,))
     assert told(felt, mistake(tight=(here, there)))[("unnoticed", 250.0)] == pytest.approx(math.log(1 / 4))
     assert ("unnoticed", 250.0) not in told(felt, mistake(tight=(here,)))
@@ -74,14 +74,16 @@ def test_only_when_hot_speaks_for_what_heat_brings_and_hardest_against_what_is_t
 
 
 def test_a_place_without_its_angle_is_tight_in_places():
-    strikes, binds = mistake(tight=(Arc(100.0, 120.0, 1.0),)), mistake(bound=True)
+    strikes, binds = mistake(tight=(CrankArc(100.0, 120.0, 1.0),)), mistake(bound=True)
     felt = Felt(in_places=True)
     assert weight(felt, strikes) == pytest.approx(math.log(0.85 / 0.25))
     assert weight(felt, strikes) > 0.0 > weight(felt, binds)
 
 
 def test_once_a_turn_and_once_in_two_are_told_apart():
-    crank, cam = (mistake(tight=(Arc(100.0, 120.0, 1.0),), period_deg=period) for period in (360.0, 720.0))
+    crank, cam = (
+        mistake(tight=(CrankArc(100.0, 120.0, 1.0),), period_deg=period) for period in (360.0, 720.0)
+    )
     for felt, right, wrong in ((Felt(period_deg=360.0), crank, cam), (Felt(period_deg=720.0), cam, crank)):
         assert weight(felt, right) > 0.0 > weight(felt, mistake(bound=True)) > weight(felt, wrong)
 
@@ -147,8 +149,8 @@ def test_a_click_that_was_not_told_speaks_a_little_against():
 
 
 def test_with_the_head_off_nothing_stops_at_it():
-    valve = mistake(tight=(Arc(100.0, 120.0, 1.0),), with_head=True)
-    bolt = mistake(tight=(Arc(100.0, 120.0, 1.0),))
+    valve = mistake(tight=(CrankArc(100.0, 120.0, 1.0),), with_head=True)
+    bolt = mistake(tight=(CrankArc(100.0, 120.0, 1.0),))
     on, off = (Felt(tight_deg=(110.0,), head_on=on) for on in (True, False))
     assert weight(on, valve) == weight(on, bolt) == weight(off, bolt)
     assert weight(on, valve) > 0.0 > weight(off, valve)
@@ -227,7 +229,7 @@ def test_the_same_observation_has_one_name_under_every_mistake():
         {about for about in told(felt, one) if about[0] not in ("untold", "unnoticed", "no click")}
         for one in (
             mistake(bound=True, running=frozenset({"knocks"})), mistake(place=6, heavy=True, side_play_mm={3: 0.0}),
-            mistake(place=2, tight=(Arc(60.0, 80.0, 1.0),), clicks_deg=(20.0,), running=frozenset({"burns_oil"})),
+            mistake(place=2, tight=(CrankArc(60.0, 80.0, 1.0),), clicks_deg=(20.0,), running=frozenset({"burns_oil"})),
         )
     ]  # fmt: skip
     assert len(set.union(*names)) == 11
@@ -252,7 +254,7 @@ def test_the_next_look_is_the_one_that_tells_most_for_its_minutes_and_none_is_as
 
 def test_two_together_are_sought_among_what_explains_each_observation_best():
     # Sixty mistakes explain two angles better than any explains the crown: without the one that does, no pair is whole.
-    arcs = (Arc(109.0, 111.0, 1.0),)
+    arcs = (CrankArc(109.0, 111.0, 1.0),)
     strike = tuple(mistake(f"strikes_{k}", 1 + k % 8, tight=arcs) for k in range(60))
     high = mistake("high", 6, top_shift_mm=2.5)
     felt = Felt(tight_deg=(110.0, 110.5), high_mm=((6, 2.5),))

@@ -9,7 +9,7 @@ from geometry.diagnose.felt import Felt
 from geometry.diagnose.felt_words import read_felt
 from geometry.diagnose.likelihood import evidence
 from geometry.diagnose.ranking import diagnose
-from geometry.mistakes.mistake import Arc, Signature
+from geometry.mistakes.mistake import CrankArc, Signature
 
 
 def mistake(place=3, **signature):
@@ -46,7 +46,7 @@ def test_a_reading_keeps_its_bore_its_sign_and_its_size(clause, felt):
 
 def test_what_was_not_noticed_is_named_by_its_angles_within_the_turn():
     # From 350 degrees over the front mark to 5, and from 240 to 270.
-    here, over, there = Arc(100.0, 120.0, 1.0), Arc(350.0, 365.0, 1.0), Arc(240.0, 270.0, 1.0)
+    here, over, there = CrankArc(100.0, 120.0, 1.0), CrankArc(350.0, 365.0, 1.0), CrankArc(240.0, 270.0, 1.0)
     said = [
         entry.text
         for entry in evidence(Felt(tight_deg=(110.0,)), expected(mistake(tight=(here, over, there))), 8, 5)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.parts.shapes.crown import Crown, Recess, surface_mm
+from geometry.parts.shapes.crown import CrownShape, Recess, surface_mm
 from geometry.parts.shapes.crown_meets import highest_under_mm, pocket_walls
 
 RADIUS = 50.0
@@ -20,7 +20,7 @@ def pockets():
 
 def crowns():
     return st.builds(
-        lambda rise, shape, found: Crown(40.0, RADIUS, rise, shape if rise else 0.0, found, 30.0),
+        lambda rise, shape, found: CrownShape(40.0, RADIUS, rise, shape if rise else 0.0, found, 30.0),
         st.sampled_from([0.0, 3.0, -5.0]),
         st.floats(12, 44),
         pockets(),
@@ -54,7 +54,7 @@ def test_nothing_under_a_valve_stands_higher_and_something_as_high(top, x, y, ra
 
 
 def test_a_valve_within_its_pocket_stands_over_its_floor_and_one_over_its_edge_over_the_flat():
-    top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(10.0, 5.0, 20.0, 2.5),), 30.0)
+    top = CrownShape(40.0, RADIUS, 0.0, 0.0, (Recess(10.0, 5.0, 20.0, 2.5),), 30.0)
     assert highest_under_mm(top, 10.0, 5.0, 20.0) == -2.5
     assert highest_under_mm(top, 13.0, 9.0, 15.0) == -2.5  # 5 mm aside: touches the wall
     assert highest_under_mm(top, 13.0, 9.0, 15.1) == 0.0
@@ -62,20 +62,22 @@ def test_a_valve_within_its_pocket_stands_over_its_floor_and_one_over_its_edge_o
 
 def test_a_dome_counts_only_where_it_is_not_cut_away():
     # By hand: the pocket ends 10 mm from the axis, where a dome 3 mm high with its foot at 12 mm stands at 2 mm.
-    top = Crown(40.0, RADIUS, 3.0, 12.0, (Recess(30.0, 0.0, 20.0, 1.0),), 30.0)
+    top = CrownShape(40.0, RADIUS, 3.0, 12.0, (Recess(30.0, 0.0, 20.0, 1.0),), 30.0)
     assert highest_under_mm(top, 29.0, 0.0, 20.0) == pytest.approx(3.0 - 0.0)  # reaches to 9 mm: full height
-    top = Crown(40.0, RADIUS, 3.0, 12.0, (Recess(31.0, 0.0, 20.0, 1.0),), 30.0)
+    top = CrownShape(40.0, RADIUS, 3.0, 12.0, (Recess(31.0, 0.0, 20.0, 1.0),), 30.0)
     assert highest_under_mm(top, 30.5, 0.0, 20.0) == pytest.approx(1.5, abs=1e-5)  # reaches to 10.5 mm
 
 
 def test_two_pockets_that_run_into_each_other_leave_the_shallower_floor():
-    top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(-8.0, 0.0, 20.0, 3.0), Recess(8.0, 0.0, 20.0, 1.0)), 30.0)
+    top = CrownShape(
+        40.0, RADIUS, 0.0, 0.0, (Recess(-8.0, 0.0, 20.0, 3.0), Recess(8.0, 0.0, 20.0, 1.0)), 30.0
+    )
     assert highest_under_mm(top, 0.0, 0.0, 5.0) == -3.0
     assert highest_under_mm(top, 14.0, 0.0, 5.0) == -1.0
 
 
 def test_the_wall_is_where_the_rim_comes_nearest():
-    top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(10.0, 5.0, 20.0, 2.5),), 30.0)
+    top = CrownShape(40.0, RADIUS, 0.0, 0.0, (Recess(10.0, 5.0, 20.0, 2.5),), 30.0)
     (wall,) = pocket_walls(top, 13.0, 9.0)  # 5 mm off the pocket's middle along (3, 4)
     assert (wall.x_mm, wall.y_mm, wall.rim_mm) == pytest.approx((10.0 + 12.0, 5.0 + 16.0, 0.0))
     assert pocket_walls(top, -30.0, 5.0) == ()
@@ -83,7 +85,7 @@ def test_the_wall_is_where_the_rim_comes_nearest():
 
 def test_two_pockets_of_one_rim_do_not_take_each_others_wall_away():
     twin = Recess(10.0, 5.0, 20.0, 2.5)
-    top = Crown(40.0, RADIUS, 0.0, 0.0, (twin, Recess(10.0, 5.0, 20.0, 2.5)), 30.0)
+    top = CrownShape(40.0, RADIUS, 0.0, 0.0, (twin, Recess(10.0, 5.0, 20.0, 2.5)), 30.0)
     assert min(np.hypot(w.x_mm - 13.0, w.y_mm - 9.0) for w in pocket_walls(top, 13.0, 9.0)) == pytest.approx(
         15.0
     )
@@ -91,7 +93,7 @@ def test_two_pockets_of_one_rim_do_not_take_each_others_wall_away():
 
 def test_a_pocket_that_runs_out_through_the_edge_has_no_wall_there():
     # By hand: circles of 50 about the axis and of 20 about (35, 0) cross at x = 47.5, y = 15.61.
-    top = Crown(40.0, RADIUS, 0.0, 0.0, (Recess(35.0, 0.0, 20.0, 2.5),), 30.0)
+    top = CrownShape(40.0, RADIUS, 0.0, 0.0, (Recess(35.0, 0.0, 20.0, 2.5),), 30.0)
     nearest = min(np.hypot(w.x_mm - 40.0, w.y_mm) for w in pocket_walls(top, 40.0, 0.0))
     assert nearest == pytest.approx(np.hypot(7.5, np.sqrt(50.0**2 - 47.5**2)))
 

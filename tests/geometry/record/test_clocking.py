@@ -7,13 +7,13 @@ from geometry.record.bench import lay_out
 from geometry.record.clocking import installed_deg, planned_deg
 from geometry.record.model import Record
 from geometry.record.overlay import overlay
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.record.verdicts import verdicts
 from geometry.rings.clocked import bore_clock
 from geometry.spec.load import load_engine
 from tests.geometry.record.bench_fixtures import DEMOS, backwards, tern, typed
 
-BORE_3 = Place("bore", 3)
+BORE_3 = BenchPlace("bore", 3)
 
 
 def judged(tmp_path, *lines):

@@ -9,12 +9,12 @@ from geometry.record.bench import lay_out
 from geometry.record.catalogue import ITEMS, is_wanted
 from geometry.record.limits import RULES, limit_of
 from geometry.record.model import LengthLimit, Record, RecordLimits, TorqueLimit
-from geometry.record.place import Place
+from geometry.record.place import BenchPlace
 from geometry.spec.load import load_engine
 from tests.geometry.record.bench_fixtures import DEMOS, tern
 
 THOU = 0.0254
-BORE_3 = Place("bore", 3)
+BORE_3 = BenchPlace("bore", 3)
 
 
 def limit(name, engine=None, limits=None, place=BORE_3):
@@ -29,7 +29,7 @@ def test_every_name_under_limits_has_a_rule_and_the_other_way_round():
 def test_oil_clearance_grows_with_the_journal():
     # A bearing maker's note and the trade press: 2.375 in wants 0.0024 in, 2.5 in 0.0025 in, tight 0.002, loose 0.003.
     wide = load_engine(DEMOS / "tern.toml", {"crank.main.diameter": "2.5 in"})
-    found = limit("main_bearing", wide, place=Place("main", 1))
+    found = limit("main_bearing", wide, place=BenchPlace("main", 1))
     assert found.most == pytest.approx(0.0030 * 25.4)
     assert found.least <= 0.0020 * 25.4
     assert limit("bearing").least < 0.00205 * 25.4 < limit("bearing").most
@@ -46,7 +46,7 @@ def test_two_rods_on_a_pin_have_more_side_play_than_one():
 def test_check_and_record_hold_a_fit_to_the_same_figure(name):
     engine = load_engine(DEMOS / f"{name}.toml")
     base = assemble(engine)
-    bore = Place("bore", base.layout.bores[0].bore)
+    bore = BenchPlace("bore", base.layout.bores[0].bore)
     side = next(row for row in SIDES.run(base, "mm").rows if row["bore"] == bore.number)
     assert limit("rod_side", engine, place=bore).least == side["limit_mm"].value
     assert limit("rod_side", engine, place=bore).source.text == side["limit_source"]
@@ -64,11 +64,11 @@ def test_rods_on_split_pins_stand_alone():
     assert (found.least, found.most) == (0.10, 0.30)
     bench = lay_out(engine, Record(), "mm")
     item = next(item for item in ITEMS if item.path == "rod.side")
-    assert all(is_wanted(item, bench, Place("bore", number)) for number in range(1, 7))
+    assert all(is_wanted(item, bench, BenchPlace("bore", number)) for number in range(1, 7))
 
 
 def test_end_play_is_that_of_published_service_data():
-    found = limit("end_play", place=Place("crank"))
+    found = limit("end_play", place=BenchPlace("crank"))
     assert (found.least, found.most) == (0.07, 0.23)  # 0.07 to 0.23 mm, limit 0.30 (four-cylinder, 2008)
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
 from geometry.rings.gap import DUTIES, RING_NAMES, gap_target
-from geometry.rings.hot import DUTY_HEAT, Heat, butting_rise_k, duty_heat, hot_gap, thermal_closing_mm
+from geometry.rings.hot import DUTY_HEAT, RunningHeat, butting_rise_k, duty_heat, hot_gap, thermal_closing_mm
 from geometry.rings.source import Source
 
 GUESS = Source("test", "illustrative")
@@ -29,22 +29,22 @@ def test_closing_is_the_first_order_of_the_exact_growth():
     ring_c=st.floats(50, 350), bore_c=st.floats(20, 180),
 )  # fmt: skip
 def test_at_the_butting_temperature_no_gap_is_left(gap, bore, ring, wall, ring_c, bore_c):
-    first = hot_gap(gap, bore, ring, wall, Heat(ring_c, bore_c, GUESS))
-    at_butting = hot_gap(gap, bore, ring, wall, Heat(first.butts_at_ring_c, bore_c, GUESS))
+    first = hot_gap(gap, bore, ring, wall, RunningHeat(ring_c, bore_c, GUESS))
+    at_butting = hot_gap(gap, bore, ring, wall, RunningHeat(first.butts_at_ring_c, bore_c, GUESS))
     assert at_butting.hot_gap_mm == pytest.approx(0, abs=1e-9)
     assert first.survives == (first.margin_k > 0) or abs(first.margin_k) < 1e-9
     assert first.hot_gap_mm + first.closing_mm == pytest.approx(gap)
 
 
 def test_a_hotter_ring_closes_and_a_hotter_bore_opens():
-    cool = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, Heat(150, 100, GUESS))
-    assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, Heat(200, 100, GUESS)).hot_gap_mm < cool.hot_gap_mm
-    assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, Heat(150, 140, GUESS)).hot_gap_mm > cool.hot_gap_mm
+    cool = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(150, 100, GUESS))
+    assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(200, 100, GUESS)).hot_gap_mm < cool.hot_gap_mm
+    assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(150, 140, GUESS)).hot_gap_mm > cool.hot_gap_mm
 
 
 def test_a_gap_measured_warm_counts_from_there():
     # The same ring measured at 40 degrees instead of 20: both rises are 20 K less.
-    warm = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, Heat(220, 120, GUESS), measured_at_c=40)
+    warm = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(220, 120, GUESS), measured_at_c=40)
     assert warm.closing_mm == pytest.approx(thermal_closing_mm(100, 11.4e-6, 180, 11.4e-6, 80))
 
 

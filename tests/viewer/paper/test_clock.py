@@ -20,7 +20,7 @@ from geometry.rings.schemes import ROLE_WORDS, SCHEMES
 from geometry.spec.load import load_engine
 from viewer.cautions import SHORT
 from viewer.commands.clock import command
-from viewer.paper.clock.callouts import REACH, Callout, placed
+from viewer.paper.clock.callouts import REACH, FaceLabel, placed
 from viewer.paper.clock.face import point
 from viewer.paper.clock.grooves import draw_grooves
 from viewer.paper.clock.looks import LOOKS
@@ -232,8 +232,8 @@ def test_sheets_come_on_paper_that_every_workshop_has(name, page):
 
 
 def test_labels_keep_the_order_of_the_gaps_and_never_overlap():
-    callouts = [Callout(f"{a}", a, 0.2) for a in (0.0, 2.0, 5.0, 88.0, 90.0, 170.0, 181.0, 355.0)]
-    where = placed([*callouts, Callout("thrust", 90.0, 0.4, fixed=True)])
+    callouts = [FaceLabel(f"{a}", a, 0.2) for a in (0.0, 2.0, 5.0, 88.0, 90.0, 170.0, 181.0, 355.0)]
+    where = placed([*callouts, FaceLabel("thrust", 90.0, 0.4, fixed=True)])
     right = [where[key][1] for key in ("0.0", "2.0", "5.0", "88.0", "90.0", "thrust", "170.0")]
     assert all(side == 1 for side, _ in (where["0.0"], where["thrust"]))
     assert where["181.0"][0] == where["355.0"][0] == -1

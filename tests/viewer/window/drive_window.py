@@ -15,7 +15,7 @@ from geometry.spec.load import load_engine
 from viewer.window.events import Events
 from viewer.window.hud import track
 from viewer.window.loaded import Loaded
-from viewer.window.view import View
+from viewer.window.view import EngineWindow
 
 
 def xdotool(*words):
@@ -80,7 +80,7 @@ def _windows():
 
 def main():
     knot = assemble(load_engine(Path(sys.argv[1])))
-    view = View(Loaded(knot), size=(640, 420), quality="fast")
+    view = EngineWindow(Loaded(knot), size=(640, 420), quality="fast")
     seen = {"class": view.window.GetClassName()}
     events = Events(view)
     driver = threading.Thread(target=drive, args=(view, seen), daemon=True)

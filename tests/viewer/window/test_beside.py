@@ -9,7 +9,7 @@ from geometry.mistakes.mistake import mistakes
 from tests.geometry.off_surface import FACETS_MM, off_surface_mm
 from viewer.window.beside import next_mistake, place_at
 from viewer.window.loaded import Loaded
-from viewer.window.view import View
+from viewer.window.view import EngineWindow
 
 SIZE = (640, 420)
 # By hand from a drawing of a V8: five main bearings, each throw with its two bores between two of them; bores 1
@@ -54,7 +54,7 @@ def test_the_last_bore_shows_its_main_cap(tern):
 
 
 def test_the_wrong_engine_stands_in_the_right_half_marked_where_it_is_wrong(knot):
-    view = View(Loaded(knot), off_screen=True, size=SIZE, quality="fast")
+    view = EngineWindow(Loaded(knot), off_screen=True, size=SIZE, quality="fast")
     try:
         press_until(view, 1, "wrong_compression_height")
         halves = (view.stage, view._beside._stage)

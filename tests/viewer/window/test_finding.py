@@ -6,9 +6,9 @@ import pytest
 
 from geometry.errors import InputError, Problem
 from viewer.window.finding import failure
-from viewer.window.heat import Heat
+from viewer.window.heat import HeatMap
 from viewer.window.loaded import Loaded
-from viewer.window.view import View
+from viewer.window.view import EngineWindow
 
 SIZE = (640, 420)
 
@@ -27,7 +27,7 @@ class Trouble:
 
 @pytest.fixture(scope="module")
 def view(knot):
-    made = View(Loaded(knot), off_screen=True, size=SIZE)
+    made = EngineWindow(Loaded(knot), off_screen=True, size=SIZE)
     yield made
     made.close()
 
@@ -93,7 +93,7 @@ def test_a_failure_is_told_where_the_list_is_away(view, searched):
 def test_a_colouring_that_fails(view, knot, monkeypatch):
     work = Trouble(ZeroDivisionError("by nothing"), 0.05)
     monkeypatch.setattr("viewer.window.heat.nearness_of", work)
-    monkeypatch.setattr(view, "_heat", Heat())
+    monkeypatch.setattr(view, "_heat", HeatMap())
     view.press("h")
     assert "working out the closest approach ..." in panel_words(view)
     let_it_end(view, lambda: "working out the closest" not in panel_words(view))

@@ -13,10 +13,10 @@ from geometry.built import AS_DESIGNED
 from geometry.errors import InputError, Problem
 from viewer.window import hud
 from viewer.window.closest import callout_at, close_places, closest_at, with_curve
-from viewer.window.finding import Finding
+from viewer.window.finding import BackgroundSearch
 from viewer.window.keeping import kept_under
 from viewer.window.loaded import Loaded
-from viewer.window.view import View
+from viewer.window.view import EngineWindow
 from viewer.window.watch import Watch
 
 SIZE = (640, 420)
@@ -41,7 +41,9 @@ def places(knot):
 @pytest.fixture
 def view(knot, tmp_path):
     clock = Hands()
-    made = View(Loaded(knot), off_screen=True, size=SIZE, quality="fast", folder=tmp_path, clock=clock)
+    made = EngineWindow(
+        Loaded(knot), off_screen=True, size=SIZE, quality="fast", folder=tmp_path, clock=clock
+    )
     made.hands = clock
     yield made
     made.close()
@@ -182,7 +184,7 @@ def test_without_a_record_there_is_nothing_to_switch_to(view):
 
 def test_switches_between_design_and_as_built(knot, bound, places):
     found = {knot: places, bound: places[:1]}
-    view = View(Loaded(knot, bound), off_screen=True, size=SIZE, find=found.__getitem__)
+    view = EngineWindow(Loaded(knot, bound), off_screen=True, size=SIZE, find=found.__getitem__)
     try:
         assert view.assembly is bound
         assert "Knot as built, from the left front, above" in words(view)
@@ -304,7 +306,7 @@ def test_a_saved_edit_shows_and_an_error_keeps_the_last_good_engine(knot, tern):
             raise InputError([Problem("tern.toml", 3, "crank.stroke", "has no unit", 'write "88 mm"')])
         return Loaded(engines.pop())
 
-    view = View(
+    view = EngineWindow(
         Loaded(knot), off_screen=True, size=SIZE, reload=reload, watched=lambda: saved[0], clock=clock,
     )  # fmt: skip
     try:
@@ -351,7 +353,7 @@ def test_only_the_last_search_counts(knot, places):
             return ()
         return places
 
-    finding = Finding(find)
+    finding = BackgroundSearch(find)
     finding.start(knot)
     finding.start(knot)
     for _ in range(200):
@@ -387,8 +389,8 @@ def renderer_objects():
 @pytest.mark.slow
 def test_nothing_piles_up_over_many_openings(knot):
     for _ in range(2):
-        View(Loaded(knot), off_screen=True, size=(160, 120)).close()
+        EngineWindow(Loaded(knot), off_screen=True, size=(160, 120)).close()
     before = renderer_objects()
     for _ in range(50):
-        View(Loaded(knot), off_screen=True, size=(160, 120)).close()
+        EngineWindow(Loaded(knot), off_screen=True, size=(160, 120)).close()
     assert renderer_objects() <= before + 5

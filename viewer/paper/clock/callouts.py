@@ -15,7 +15,7 @@ _FIXED = 1e6
 
 
 @dataclass(frozen=True, slots=True)
-class Callout:
+class FaceLabel:
     """One label.
 
     Attributes
@@ -37,7 +37,7 @@ class Callout:
         return 1 if self.angle_deg % 360.0 < 180.0 else -1
 
 
-def placed(callouts: Sequence[Callout]) -> dict[str, tuple[Literal[1, -1], float]]:
+def placed(callouts: Sequence[FaceLabel]) -> dict[str, tuple[Literal[1, -1], float]]:
     """Side and height of the middle of every label.
 
     Each column is the nearest arrangement, in the sense of least squares, that keeps the order of the gaps and
@@ -52,11 +52,11 @@ def placed(callouts: Sequence[Callout]) -> dict[str, tuple[Literal[1, -1], float
     return out
 
 
-def _wanted(callout: Callout) -> float:
+def _wanted(callout: FaceLabel) -> float:
     return round(REACH * cos(radians(callout.angle_deg)), 9)
 
 
-def _spread(column: Sequence[Callout]) -> list[float]:
+def _spread(column: Sequence[FaceLabel]) -> list[float]:
     if not column:
         return []
     below = [0.0]

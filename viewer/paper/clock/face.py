@@ -14,7 +14,7 @@ import numpy as np
 from geometry.rings.angles import separation_deg, signed_deg
 from geometry.rings.clocked import BoreClock
 from geometry.rings.schemes import ROLE_WORDS
-from viewer.paper.clock.callouts import REACH, Callout, placed
+from viewer.paper.clock.callouts import REACH, FaceLabel, placed
 from viewer.paper.clock.looks import (
     EDGE,
     FAINT,
@@ -149,8 +149,8 @@ def _closest(axis: Any, clock: BoreClock, scale: float) -> None:
 
 
 def _labels(axis: Any, clock: BoreClock, scale: float) -> None:
-    callouts = [Callout(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
-    thrust = Callout("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
+    callouts = [FaceLabel(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
+    thrust = FaceLabel("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
     where = placed([*callouts, thrust])
     for role, angle in clock.angles_deg.items():
         side, level = where[role]

@@ -14,7 +14,7 @@ WHITE: Final = "#ffffff"
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class RingLook:
     """One ring on the clock.
 
     Attributes
@@ -34,12 +34,12 @@ class Look:
     hollow: bool = False
 
 
-LOOKS: Final[dict[str, Look]] = {
-    "top": Look(1.00, 2.7, "-", "s", True),
-    "second": Look(0.87, 2.7, "-", "^", True, hollow=True),
-    "upper_rail": Look(0.73, 0.9, "-", "o", False),
-    "expander": Look(0.60, 1.5, (0, (1.5, 1.0)), "X", True),
-    "lower_rail": Look(0.47, 0.9, (0, (7, 2, 1.4, 2)), "D", False),
+LOOKS: Final[dict[str, RingLook]] = {
+    "top": RingLook(1.00, 2.7, "-", "s", True),
+    "second": RingLook(0.87, 2.7, "-", "^", True, hollow=True),
+    "upper_rail": RingLook(0.73, 0.9, "-", "o", False),
+    "expander": RingLook(0.60, 1.5, (0, (1.5, 1.0)), "X", True),
+    "lower_rail": RingLook(0.47, 0.9, (0, (7, 2, 1.4, 2)), "D", False),
 }
 """From the crown down, drawn from the wall inward so that every gap is seen."""
 
