@@ -1,0 +1,54 @@
+"""What others rely on once fullturn is installed: the packages are whole, typed, and the examples in them run."""
+
+import doctest
+import importlib
+import tomllib
+from pathlib import Path, PurePath
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGES = ("geometry", "viewer")
+
+
+def inside(suffix):
+    """Files of the packages with this suffix, or without any for an empty one, as paths from the top."""
+    found = (path for package in PACKAGES for path in (ROOT / package).rglob(f"*{suffix}"))
+    return sorted(
+        path.relative_to(ROOT) for path in found if "__pycache__" not in path.parts and path.is_file()
+    )
+
+
+def with_examples():
+    texts = {path: (ROOT / path).read_text(encoding="utf-8") for path in inside(".py")}
+    return [".".join(path.with_suffix("").parts) for path, text in texts.items() if ">>> " in text]
+
+
+@pytest.mark.parametrize("module", with_examples())
+def test_the_examples_give_what_they_say(module, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    result = doctest.testmod(importlib.import_module(module.removesuffix(".__init__")))
+    assert result.attempted > 0
+    assert result.failed == 0
+
+
+def test_the_front_page_has_examples():
+    assert "geometry.__init__" in with_examples()
+
+
+def test_a_wheel_holds_every_file_of_the_packages():
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
+    patterns = [
+        f"{package.replace('.', '/')}/{pattern}"
+        for package, each in settings["package-data"].items()
+        for pattern in each
+    ]
+    data = [path for path in inside("") if path.suffix != ".py"]
+    assert {PurePath(package, "py.typed") for package in PACKAGES} <= set(data)
+    assert any(path.suffix == ".toml" for path in data)
+    assert [path for path in data if not any(path.match(pattern) for pattern in patterns)] == []
+
+
+def test_every_folder_of_the_packages_is_a_package_and_says_what_is_in_it():
+    folders = {path.parent for path in inside(".py")}
+    assert {folder for folder in folders if PurePath(folder, "__init__.py") not in inside(".py")} == set()
