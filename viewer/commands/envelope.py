@@ -52,7 +52,9 @@ def command(
     job = read_job(engine, units, settings)
     found = swept_envelope([_moving(job, name) for name in dict.fromkeys(names)], allowed)
     mesh = trimesh.Trimesh(found.mesh.vertices, found.mesh.triangles, process=False)
-    write_whole(target, mesh.export(file_type=target.suffix.lower()[1:]))
+    written = mesh.export(file_type=target.suffix.lower()[1:])
+    assert not isinstance(written, dict), "no kind of file that is offered is a dictionary"
+    write_whole(target, written)
     click.echo(f"Wrote {out}: {len(mesh.faces)} triangles, mm, engine frame, watertight.")
     over = show(found.inflation_mm, "length", job.system, fine=True)
     click.echo(f"It contains the true sweep and exceeds it by at most {over}.")

@@ -25,11 +25,10 @@ def command(
     engine: Path, quality: str, built: Path | None, units: str | None, settings: tuple[str, ...]
 ) -> None:
     """Open the interactive window; a saved edit of the engine file or the record shows within a second."""
+    from viewer.window.loaded import Loaded
     from viewer.window.open import open_view
 
-    def read():  # type: ignore[no-untyped-def]
-        from viewer.window.loaded import Loaded
-
+    def read() -> Loaded:
         job = read_job(engine, units, settings)
         as_built = None if built is None else read_job(engine, units, settings, built).assembly
         return Loaded(job.assembly, as_built, job.system)

@@ -11,16 +11,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 import pyvista as pv
 from numpy.typing import NDArray
-from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
 from geometry.arrays import Array
 from viewer.draw.light import colour_texture
+from viewer.draw.vtk_calls import to_vtk
 from viewer.looks import LOOKS, look_of
 from viewer.scene import Item, Scale
 from viewer.scene.nearness import colours
@@ -128,15 +129,17 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
         colour.append(_vertex_colours(item, name, part.source, scale, count))
         place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
         owner.append(np.full(len(part.triangles), number, dtype=np.int32))
-    surface = pv.PolyData.from_regular_faces(np.vstack(points).astype(np.float32), np.vstack(triangles))
+    vertices: NDArray[Any] = np.vstack(points).astype(np.float32)
+    faces: NDArray[Any] = np.vstack(triangles)
+    surface: pv.PolyData = pv.PolyData.from_regular_faces(vertices, faces)
     data = surface.GetPointData()
-    data.SetNormals(_named(np.vstack(normals).astype(np.float32), "Normals"))
-    data.SetScalars(_named(np.vstack(colour), "colour"))
+    data.SetNormals(to_vtk(np.vstack(normals).astype(np.float32), "Normals"))
+    data.SetScalars(to_vtk(np.vstack(colour), "colour"))
     column = (np.concatenate(place) + 0.5) / len(LOOK_NAMES)
     data.SetTCoords(
-        _named(np.column_stack([column, np.full(len(column), 0.5)]).astype(np.float32), "palette")
+        to_vtk(np.column_stack([column, np.full(len(column), 0.5)]).astype(np.float32), "palette")
     )
-    surface.GetCellData().AddArray(_named(np.concatenate(owner), ITEM))
+    surface.GetCellData().AddArray(to_vtk(np.concatenate(owner), ITEM))
     return surface
 
 
@@ -148,12 +151,6 @@ def _vertex_colours(
     else:
         chosen = np.tile(look_of(look).colour, (count, 1))
     return np.asarray(np.round(chosen * 255.0), dtype=np.uint8)
-
-
-def _named(array: Array, name: str) -> object:
-    made = numpy_to_vtk(np.ascontiguousarray(array), deep=True)
-    made.SetName(name)
-    return made
 
 
 @lru_cache(maxsize=1)

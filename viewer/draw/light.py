@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-from vtkmodules.util.numpy_support import numpy_to_vtk
+from numpy.typing import NDArray
 from vtkmodules.vtkCommonDataModel import vtkImageData
 from vtkmodules.vtkRenderingCore import vtkLight, vtkRenderer, vtkTexture
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
 from geometry.arrays import Array
+from viewer.draw.vtk_calls import to_vtk
 from viewer.looks import BACKGROUND_HIGH, BACKGROUND_LOW
 
 ENVIRONMENT_ROWS = 64
@@ -67,13 +69,12 @@ def _soft(inside_deg: Array) -> Array:
     return np.asarray(1.0 / (1.0 + np.exp(np.clip(-inside_deg / SOFTNESS_DEG * 2.0, -40.0, 40.0))))
 
 
-def colour_texture(image: Array, *, smooth: bool) -> vtkTexture:
+def colour_texture(image: NDArray[Any], *, smooth: bool) -> vtkTexture:
     """An image (rows from the top, columns, channels) as a texture whose numbers are taken as they are."""
     rows, columns, channels = image.shape
     data = vtkImageData()
     data.SetDimensions(columns, rows, 1)
-    flat = np.ascontiguousarray(image[::-1]).reshape(-1, channels)
-    data.GetPointData().SetScalars(numpy_to_vtk(flat, deep=True))
+    data.GetPointData().SetScalars(to_vtk(image[::-1].reshape(-1, channels)))
     texture = vtkTexture()
     texture.SetInputData(data)
     texture.SetColorModeToDirectScalars()

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy as np
 import pyvista as pv
-from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkRenderingCore import (
     vtkActor2D,
     vtkPolyDataMapper2D,
@@ -19,6 +18,7 @@ from vtkmodules.vtkRenderingCore import (
 )
 
 from geometry.arrays import Array
+from viewer.draw.vtk_calls import to_vtk
 from viewer.looks import Colour
 from viewer.scene.lettering import Lettering, Line, Words
 
@@ -179,7 +179,5 @@ def _polydata(polygons: list[tuple[Array, Colour]]) -> pv.PolyData:
     faces = np.concatenate([[n, *range(s, s + n)] for n, s in zip(counts, starts, strict=True)])
     flat = pv.PolyData(np.column_stack([points, np.zeros(len(points))]).astype(np.float32), faces)
     colours = np.array([[round(255 * c) for c in colour] for _, colour in polygons], dtype=np.uint8)
-    scalars = numpy_to_vtk(colours, deep=True)
-    scalars.SetName("colour")
-    flat.GetCellData().SetScalars(scalars)
+    flat.GetCellData().SetScalars(to_vtk(colours, "colour"))
     return flat

@@ -13,6 +13,7 @@ import vtkmodules.vtkRenderingUI  # noqa: F401
 from vtkmodules.vtkRenderingCore import vtkRenderWindow, vtkRenderWindowInteractor
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
+from viewer.draw.vtk_calls import let_go
 from viewer.draw.vtk_log import route_to_logging
 
 
@@ -58,6 +59,6 @@ class Screen:
         for renderer in self.renderers:
             self.window.RemoveRenderer(renderer)
         if self.interactor is not None:
-            self.interactor.SetRenderWindow(None)
+            let_go(self.interactor)
             self.interactor = None
         self.renderers = []

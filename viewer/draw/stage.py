@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkCellPicker, vtkRenderWindow, vtkWindowToImageFilter
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
@@ -17,6 +16,7 @@ from viewer.draw.batches import Batch, grouped, line_actor, make_batch
 from viewer.draw.light import light_studio, turn_studio
 from viewer.draw.overlay import DPI, Overlay, measure
 from viewer.draw.shadow import shadow_actor
+from viewer.draw.vtk_calls import from_vtk
 from viewer.draw.vtk_log import route_to_logging
 from viewer.looks import LOOKS
 from viewer.scene import Camera, Item, Scene, aim
@@ -101,7 +101,7 @@ class Stage:
     def set_poses(self, poses: Mapping[str, Array]) -> None:
         """Write the pose of each frame into its matrix."""
         for frame, matrix in self._matrices.items():
-            matrix.DeepCopy(np.ascontiguousarray(poses[frame]).ravel())
+            matrix.DeepCopy(poses[frame].ravel().tolist())
 
     def set_moving(self, moving: bool) -> None:
         """Coarse meshes and plain shading while the crank moves, everything fine at rest."""
@@ -151,10 +151,11 @@ class Stage:
     def camera(self) -> Camera:
         """Where the eye is now, however it came there."""
         eye = self.renderer.GetActiveCamera()
+        x, y = eye.GetWindowCenter()
         half = eye.GetParallelScale() if eye.GetParallelProjection() else None
         return Camera(
             np.array(eye.GetPosition()), np.array(eye.GetFocalPoint()), np.array(eye.GetViewUp()), half,
-            eye.GetViewAngle(), tuple(-c for c in eye.GetWindowCenter()),
+            eye.GetViewAngle(), (-x, -y),
         )  # fmt: skip
 
     def aim(self, free: Free = WHOLE) -> None:
@@ -184,10 +185,10 @@ class Stage:
         return None
 
 
-def _signature(item: object) -> tuple[object, ...]:
+def _signature(item: Item) -> tuple[object, ...]:
     """What makes the drawn surface of an item; poses of the frame are not part of it."""
-    mesh, X_FA, values = item.mesh, item.X_FA, item.values_mm  # type: ignore[attr-defined]
-    return (mesh, X_FA.tobytes(), item.look, item.name, None if values is None else values.tobytes())  # type: ignore[attr-defined]
+    values = None if item.values_mm is None else item.values_mm.tobytes()
+    return item.mesh, item.X_FA.tobytes(), item.look, item.name, values
 
 
 def read_window(window: vtkRenderWindow) -> Picture:
@@ -199,7 +200,7 @@ def read_window(window: vtkRenderWindow) -> Picture:
     reader.Update()
     image = reader.GetOutput()
     width, height, _ = image.GetDimensions()
-    rows = vtk_to_numpy(image.GetPointData().GetScalars()).reshape(height, width, -1)
+    rows = from_vtk(image.GetPointData().GetScalars()).reshape(height, width, -1)
     return np.ascontiguousarray(rows[::-1, :, :3])
 
 

@@ -3,35 +3,41 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Sequence
 
 from vtkmodules.vtkCommonCore import vtkLogger, vtkOutputWindow, vtkStringOutputWindow
+
+from viewer.draw.vtk_calls import observe
 
 LOGGER = logging.getLogger("fullturn.vtk")
 HARMLESS = ("bad X server connection",)
 """Said once on every machine without a display, where VTK then draws without one."""
 
 
+class _Window(vtkStringOutputWindow):
+    """Where VTK prints once it has been told to."""
+
+
+class _Told:
+    """Logs what an event of VTK says at a level, but for what holds certain words."""
+
+    CallDataType = "string0"
+    """By this the library knows to hand the words over."""
+
+    def __init__(self, level: int, but: Sequence[str] = ()) -> None:
+        self._level, self._but = level, but
+
+    def __call__(self, _sender: object, event: str, text: str = "") -> None:
+        if not any(words in text for words in self._but):
+            LOGGER.log(self._level, text.strip() or f"VTK reported: {event}")
+
+
 def route_to_logging() -> None:
     """Send what VTK prints to the logger ``fullturn.vtk`` from now on; calling it again changes nothing."""
-    current = vtkOutputWindow.GetInstance()
-    if getattr(current, "fullturn", False):
+    if isinstance(vtkOutputWindow.GetInstance(), _Window):
         return
-    window = vtkStringOutputWindow()
-    window.fullturn = True
-    window.AddObserver("ErrorEvent", _error)
-    window.AddObserver("WarningEvent", _warning)
+    window = _Window()
+    observe(window, "ErrorEvent", _Told(logging.ERROR))
+    observe(window, "WarningEvent", _Told(logging.WARNING, HARMLESS))
     vtkOutputWindow.SetInstance(window)
     vtkLogger.SetStderrVerbosity(vtkLogger.VERBOSITY_OFF)
-
-
-def _error(_sender: object, _event: str, text: str = "") -> None:
-    LOGGER.error(text.strip() or "VTK reported an error")
-
-
-def _warning(_sender: object, _event: str, text: str = "") -> None:
-    if not any(words in text for words in HARMLESS):
-        LOGGER.warning(text.strip() or "VTK reported a warning")
-
-
-_error.CallDataType = "string0"
-_warning.CallDataType = "string0"

@@ -20,9 +20,10 @@ ENDINGS = (".png", ".svg", ".pdf", ".jpg", ".jpeg")
 def two_panels(title: str, heads: tuple[str, str]) -> tuple[Any, tuple[Any, Any]]:
     """A sheet with two drawings of one scale, each under its head."""
     from matplotlib.figure import Figure
+    from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-    figure = Figure(figsize=SIZE_IN, dpi=DPI, layout="constrained")
-    figure.get_layout_engine().set(rect=(0.01, 0.045, 0.98, 0.945))
+    layout = ConstrainedLayoutEngine(rect=(0.01, 0.045, 0.98, 0.945))
+    figure = Figure(figsize=SIZE_IN, dpi=DPI, layout=layout)
     axes = figure.subplots(1, 2)
     figure.suptitle(title, fontsize=13, color=INK)
     for axis, head in zip(axes, heads, strict=True):

@@ -96,7 +96,7 @@ def _free_place(
         low, high = trials - half, trials + half
         inside = (low >= gap - 1e-9).all(axis=1) & (high <= np.array(picture_px) - gap + 1e-9).all(axis=1)
         apart = (low[:, None] >= used[None, :, 2:] + gap) | (high[:, None] + gap <= used[None, :, :2])
-        free = np.flatnonzero(inside & apart.any(axis=2).all(axis=1))
+        free = np.flatnonzero(inside & np.all(np.any(apart, axis=2), axis=1))
         if len(free):
             left, bottom = low[free[0]]
             return Rectangle(float(left), float(bottom), *size)

@@ -6,6 +6,7 @@ import time
 
 from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
 
+from viewer.draw.vtk_calls import observe
 from viewer.window.actions import BY_KEY
 from viewer.window.view import EngineWindow
 
@@ -60,12 +61,12 @@ class Events:
             ("MouseWheelForwardEvent", self._wheel),
             ("MouseWheelBackwardEvent", self._wheel),
         ):
-            self.style.AddObserver(event, call)
+            observe(self.style, event, call)
         self.style.SetDefaultRenderer(view.stage.renderer)
         self.interactor.SetInteractorStyle(self.style)
         self._open = True
-        self.interactor.AddObserver("ExitEvent", self._close)
-        self.interactor.AddObserver("ConfigureEvent", lambda *_: view.resized())
+        observe(self.interactor, "ExitEvent", self._close)
+        observe(self.interactor, "ConfigureEvent", lambda *_: view.resized())
 
     def run(self) -> None:
         """Keep the window open until it is closed.

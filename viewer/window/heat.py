@@ -84,7 +84,9 @@ def split(mesh: Mesh, edge_mm: float) -> Mesh:
     """The same surface with no edge longer than asked, still closed."""
     import trimesh  # slow to import, and the first picture would pay for it
 
-    vertices, faces = trimesh.remesh.subdivide_to_size(mesh.vertices, mesh.triangles, edge_mm, max_iter=12)
+    vertices, faces = trimesh.remesh.subdivide_to_size(  # type: ignore[no-untyped-call]
+        mesh.vertices, mesh.triangles, edge_mm, max_iter=12
+    )
     joined = trimesh.Trimesh(vertices, faces, process=False)
     joined.merge_vertices(digits_vertex=6)
     return Mesh(np.asarray(joined.vertices, dtype=float), np.asarray(joined.faces, dtype=np.int32))
