@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -90,11 +90,27 @@ class Assembly:
 def assemble(spec: Engine, built: Built = AS_DESIGNED) -> Assembly:
     """Build every part of the engine and put it in its place.
 
+    Parameters
+    ----------
+    spec : the engine file
+    built : how it was put together, where that differs
+
     Raises
     ------
     GeometryError
         When the parts cannot go together at all; its key names the entry of the engine file.
+    PartError
+        When a part file leaves out what every part must say; names the part file.
     """
     layout = build_layout(spec)
-    bodies = [body for kind in part_types() for body in kind.placed(spec, layout, built)]
-    return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies))
+    empty = Assembly(spec, layout, built, built_linkage(layout, built), ())
+    frames = empty.frame_poses(0.0)
+    bodies: dict[str, Body] = {}
+    for kind in part_types():
+        for body in kind.placed(spec, layout, built):
+            if body.name in bodies:
+                raise kind.lacks(f"body {body.name!r} is there already; give it a name of its own")
+            if body.frame not in frames:
+                raise kind.lacks(f"body {body.name!r} rides on {body.frame!r}; it may be {', '.join(frames)}")
+            bodies[body.name] = body
+    return replace(empty, bodies=tuple(bodies.values()))

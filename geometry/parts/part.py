@@ -95,6 +95,8 @@ class PartType:
         found = self.bodies(spec, layout, built)
         for body in found:
             named = Counter((feature.name, feature.place, feature.part) for feature in body.part.features)
+            if not named:
+                raise self.lacks(f"body {body.name!r} has no features: nothing would be held against it")
             for feature in body.part.features:
                 lack = _lack(body, feature)
                 if named[feature.name, feature.place, feature.part] > 1:
@@ -102,9 +104,12 @@ class PartType:
                         f"stands more than once at the place {feature.place!r}; give each a place of its own"
                     )
                 if lack:
-                    where = self.bodies.__module__.replace(".", "/")
-                    raise PartError(f"{where}.py: feature {feature.name!r} {lack}")
+                    raise self.lacks(f"feature {feature.name!r} {lack}")
         return found
+
+    def lacks(self, what: str) -> PartError:
+        """What its file leaves out, in one line that names the file."""
+        return PartError(f"{self.bodies.__module__.replace('.', '/')}.py: {what}")
 
 
 def _lack(body: Body, feature: Feature) -> str:
@@ -113,6 +118,8 @@ def _lack(body: Body, feature: Feature) -> str:
         known = ", ".join(group.name for group in Group)
         said = "no group" if feature.group is None else f"the unknown group {feature.group!r}"
         return f"has {said}; give it group=Group.<one of {known}>"
+    if not feature.pieces:
+        return "has no pieces; give it exact convex pieces (geometry/solids.py) that cover its mesh"
     if feature.group in (Group.RING, Group.SHELL) and not feature.runs_in:
         return f"is a {feature.group.value} that runs in nothing; say in what by runs_in"
     for seat in feature.runs_in | feature.seat_of:
