@@ -42,7 +42,7 @@ crown and head it is the machinist's sum:
 >>> from geometry.stack import stack_of
 >>> pairs, skipped = pairs_of(knot)
 >>> squish = next(p for p in pairs if (p.a.feature, p.b.place) == ("head_face", "crown"))
->>> found = certify(squish.a.mover, squish.b.mover, squish.period_deg, tolerance_mm=0.01)
+>>> found = certify(squish.a, squish.b, squish.period_deg, tolerance_mm=0.01)
 >>> abs(found.min_mm - stack_of(engine, knot.layout, bore=1).head_mm) < 0.01 and found.within_mm <= 0.01
 True
 >>> found.crank_deg, squish.limit

@@ -19,10 +19,12 @@ from geometry.clearance.limits import limit_for
 from geometry.clearance.pairs import Pair, law_of, limit_of, over_crowns, placed, places
 from geometry.clearance.place import Place
 from geometry.clearance.words import ordered, place_words
-from geometry.collision.broad_phase import LeftOut, period_deg
-from geometry.collision.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.collision.broad_phase import LeftOut
+from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.collision.mover import Mover
 from geometry.collision.piece_broad_phase import Narrower
 from geometry.errors import GeometryError, InputError
+from geometry.kinematics.laws import period_deg
 from geometry.kinematics.layout import build_layout
 from geometry.parts.part import Body, part_types
 from geometry.solids import Piece
@@ -74,7 +76,7 @@ class Trials:
     @cached_property
     def _standing_where(self) -> dict[str, Place]:
         """Every place of the engine by the name of its mover."""
-        return {place.mover.name: place for place in places(self.assembly)}
+        return {place.name: place for place in places(self.assembly)}
 
     @cached_property
     def _said(self) -> set[tuple[str, str, int | None]]:
@@ -164,7 +166,7 @@ class Trials:
         """The two places as they are in a changed engine; None where one is gone."""
         if not all(_own_feature(place) for place in (pair.a, pair.b)):
             there = self._crowns_of(assembly).get(_names(pair))
-            return None if there is None else (there.a.mover, there.b.mover)
+            return None if there is None else (there.a, there.b)
         known = self._places.setdefault(assembly, {})
         found = []
         for place, name in zip((pair.a, pair.b), _names(pair), strict=True):
@@ -185,7 +187,7 @@ class Trials:
     def altered(self, assembly: Assembly, pair: Pair) -> bool:
         """Whether either place of a pair has another shape or another path in a changed engine."""
         movers = self._movers(assembly, pair)
-        return movers is None or not (_same(movers[0], pair.a.mover) and _same(movers[1], pair.b.mover))
+        return movers is None or not (_same(movers[0], pair.a) and _same(movers[1], pair.b))
 
     def harm(self, whole: Assembly, pairs: Sequence[Pair], moved_mm: float) -> str:
         """What else is to be looked at with a change that was made for some pairs, in words.
@@ -221,9 +223,9 @@ class Trials:
     def _pair(self, left: LeftOut) -> Pair:
         if left.a not in self._standing_where or left.b not in self._standing_where:
             found = self._crowns_of(self.assembly).values()
-            return next(p for p in found if (p.a.mover.name, p.b.mover.name) == (left.a, left.b))
+            return next(p for p in found if (p.a.name, p.b.name) == (left.a, left.b))
         a, b = self._standing_where[left.a], self._standing_where[left.b]
-        return Pair(a, b, limit_of(a.group, b.group), period_deg(a.mover.law, b.mover.law))
+        return Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
 
     def _nearness(self, pair: Pair, distance_mm: float) -> str:
         a, b = (place_words(place) for place in ordered(pair))
@@ -278,5 +280,5 @@ def _mover(assembly: Assembly, place: Place) -> Mover | None:
         if (feature.name, feature.place) == (place.feature, place.place):
             assert body is not None
             pieces = tuple(placed(piece, body) for piece in feature.pieces)
-            return Mover(place.mover.name, law_of(assembly, body.frame), pieces)
+            return Mover(place.name, law_of(assembly, body.frame), pieces)
     return None

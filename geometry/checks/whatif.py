@@ -133,7 +133,7 @@ def least_of(assembly: Assembly, kind: Kind, memory: Memory) -> float:
     """Least distance over the turn of all meetings of one kind; ``FAR_MM`` when none comes so near."""
     pairs = [p for p in pairs_of(assembly)[0] if tuple(x.feature for x in ordered(p)) == kind]
     narrower = Narrower(FAR_MM)
-    fewer = [(narrower.narrowed(p.a.mover, p.b.mover), p.period_deg) for p in pairs]
+    fewer = [(narrower.narrowed(p.a, p.b), p.period_deg) for p in pairs]
     near = [(few, period) for few, period in fewer if few.a.pieces]
     found = certify_all(
         [(few.a, few.b) for few, _ in near], [period for _, period in near], TOLERANCE_MM, FAR_MM, memory

@@ -40,7 +40,7 @@ class Excuse:
 
 
 def _still(assembly: Assembly, a: Place, b: Place) -> bool:
-    return laws.at_rest(a.mover.law, b.mover.law)
+    return laws.at_rest(a.law, b.law)
 
 
 def _is(group: Group, assembly: Assembly, a: Place, b: Place) -> bool:

@@ -51,7 +51,7 @@ def full_turn(
     memory : answers to reuse, for sweeps and what-if questions
     """
     pairs, skipped = pairs_of(assembly)
-    movers = list({id(p.mover): p.mover for pair in pairs for p in (pair.a, pair.b)}.values())
+    movers = list({id(p): p for pair in pairs for p in (pair.a, pair.b)}.values())
     index = {id(mover): k for k, mover in enumerate(movers)}
     bounds = reach_bounds([boxed(mover) for mover in movers])
     within: list[Pair] = []
@@ -59,16 +59,16 @@ def full_turn(
     far: list[LeftOut] = []
     narrower = Narrower(near_mm)
     for pair in pairs:
-        bound = float(bounds[index[id(pair.a.mover)], index[id(pair.b.mover)]])
+        bound = float(bounds[index[id(pair.a)], index[id(pair.b)]])
         if bound > near_mm:
-            far.append(LeftOut(pair.a.mover.name, pair.b.mover.name, "out of reach", bound))
+            far.append(LeftOut(pair.a.name, pair.b.name, "out of reach", bound))
             continue
-        fewer = narrower.narrowed(pair.a.mover, pair.b.mover)
+        fewer = narrower.narrowed(pair.a, pair.b)
         if fewer.a.pieces:
             within.append(pair)
             asked.append(fewer)
         else:
-            far.append(LeftOut(pair.a.mover.name, pair.b.mover.name, "out of reach", fewer.bound_mm))
+            far.append(LeftOut(pair.a.name, pair.b.name, "out of reach", fewer.bound_mm))
     found = certify_all(
         [(few.a, few.b) for few in asked],
         [p.period_deg for p in within],
@@ -100,4 +100,4 @@ def _with_swallowed(near: list[Near], pairs: list[Pair]) -> list[Near]:
 
 def _solids(pair: Pair) -> frozenset[int]:
     """What a pair is about when places of one measured surface are not told apart."""
-    return frozenset(id(p.body) if p.surface else id(p.mover) for p in (pair.a, pair.b))
+    return frozenset(id(p.body) if p.surface else id(p) for p in (pair.a, pair.b))

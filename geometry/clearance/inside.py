@@ -15,7 +15,8 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.clearance.pairs import Pair
-from geometry.collision.certify import Approach, Mover
+from geometry.collision.certify import Approach
+from geometry.collision.mover import Mover
 from geometry.collision.support import circles_of
 from geometry.solids import Mesh, Piece, Revolved
 
@@ -77,14 +78,14 @@ def swallowed(pairs: Sequence[Pair]) -> list[tuple[Pair, Approach]]:
     for pair in pairs:
         for surface, other in ((pair.a, pair.b), (pair.b, pair.a)):
             if surface.surface:
-                alike.setdefault((id(other.mover), id(surface.body)), []).append(pair)
+                alike.setdefault((id(other), id(surface.body)), []).append(pair)
                 break
     found = []
     for (mover, _), group in alike.items():
-        swapped = id(group[0].a.mover) == mover
+        swapped = id(group[0].a) == mover
         surface = group[0].b if swapped else group[0].a
-        points = points_of((group[0].a if swapped else group[0].b).mover)
-        X_EA = surface.mover.law.poses(np.asarray(0.0)) @ surface.body.X_FA
+        points = points_of(group[0].a if swapped else group[0].b)
+        X_EA = surface.law.poses(np.asarray(0.0)) @ surface.body.X_FA
         own = (points - X_EA[:3, 3]) @ X_EA[:3, :3]
         within = np.nonzero(turns_about(own, surface.body.part.mesh) > 0.5)[0]
         if within.size:
@@ -98,7 +99,7 @@ def _nearest_surface(group: Sequence[Pair], swapped: bool, point: Array) -> tupl
 
     best: tuple[float, Pair, Array] | None = None
     for pair in group:
-        mover = (pair.b if swapped else pair.a).mover
+        mover = pair.b if swapped else pair.a
         corners = np.stack([circles_of(piece).centre_mm for piece in mover.pieces])
         X = mover.law.poses(np.asarray(0.0))
         corners = corners @ X[:3, :3].T + X[:3, 3]
@@ -114,4 +115,4 @@ def _nearest_surface(group: Sequence[Pair], swapped: bool, point: Array) -> tupl
     at = (point, there) if swapped else (there, point)
     way = at[0] - at[1]
     direction = way / depth if depth > 0 else np.array([1.0, 0.0, 0.0])
-    return pair, Approach(pair.a.mover.name, pair.b.mover.name, -depth, 0.0, 0.0, *at, direction, 0, 0)
+    return pair, Approach(pair.a.name, pair.b.name, -depth, 0.0, 0.0, *at, direction, 0, 0)

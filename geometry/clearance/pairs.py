@@ -17,10 +17,9 @@ from geometry.assembly import Assembly
 from geometry.clearance.excuses import no_clearance
 from geometry.clearance.over_crown import Crowns, stand_ins
 from geometry.clearance.place import Place, numbered
-from geometry.collision.broad_phase import period_deg
-from geometry.collision.certify import Mover
 from geometry.collision.support import circles_of
 from geometry.kinematics import laws
+from geometry.kinematics.laws import period_deg
 from geometry.kinematics.valve_lift import overlap_deg, valve_of, valve_timings
 from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body
@@ -128,12 +127,11 @@ def places(assembly: Assembly, bodies: Sequence[Body] | None = None) -> list[Pla
             group = feature.group
             assert group is not None  # seen to as the engine was put together
             pieces = tuple(placed(piece, body) for piece in feature.pieces)
-            mover = Mover(_name(body, feature), frames[body.frame], pieces)
-            low, high = extent_along_x(pieces)
-            span = (low + mover.law.x_mm, high + mover.law.x_mm)
+            law, (low, high) = frames[body.frame], extent_along_x(pieces)
             found.append(
                 Place(
-                    feature.name, feature.place, body, group, mover, span, feature,
+                    _name(body, feature), law, pieces, feature.name, feature.place, body, group,
+                    (low + law.x_mm, high + law.x_mm), feature,
                     numbered(body, feature.runs_in), numbered(body, feature.seat_of),
                 )
             )  # fmt: skip
@@ -169,10 +167,10 @@ def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
     for a, b in _couples(all_places):
         reason = no_clearance(assembly, a, b)
         if reason is not None:
-            skipped.append(Skipped(a.mover.name, b.mover.name, reason))
+            skipped.append(Skipped(a.name, b.name, reason))
             continue
         limit = limit_of(a.group, b.group)
-        wanted.append(Pair(a, b, limit, periods(a.mover.law, b.mover.law)))
+        wanted.append(Pair(a, b, limit, periods(a.law, b.law)))
     wanted += over_crowns(assembly, all_places)
     return wanted, skipped
 
@@ -185,9 +183,10 @@ def over_crowns(assembly: Assembly, found: Sequence[Place]) -> Iterator[Pair]:
         piston = pistons[valve.body.bore]
         for stand_in in stand_ins(assembly, *valve_of(valve.body.frame), crowns):
             name = f"{stand_in.feature} {stand_in.place} of {piston.body.name}"
-            mover = Mover(name, piston.mover.law, stand_in.pieces)
-            place = replace(piston, feature=stand_in.feature, place=stand_in.place, mover=mover)
-            yield Pair(place, valve, stand_in.limit, period_deg(mover.law, valve.mover.law))
+            place = replace(
+                piston, name=name, pieces=stand_in.pieces, feature=stand_in.feature, place=stand_in.place
+            )
+            yield Pair(place, valve, stand_in.limit, period_deg(place.law, valve.law))
 
 
 def _couples(found: list[Place]) -> Iterator[tuple[Place, Place]]:

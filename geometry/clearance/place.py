@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.collision.certify import Mover
+from geometry.collision.mover import Mover
 from geometry.parts.feature import Feature, Group, Seat
 from geometry.parts.part import Body
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Place:
-    """One feature of one body in motion.
+class Place(Mover):
+    """One feature of one body in motion: all that the search asks of a ``Mover``, and what it is to others.
 
     Attributes
     ----------
@@ -19,7 +19,6 @@ class Place:
     place : which of several, such as ``major side``
     body : the body it belongs to
     group : which least clearances hold for it
-    mover : its motion and pieces
     x_mm : (lowest, highest) extent along the crank; nothing moves along it
     of : the feature itself, with all that its part says about it
     runs_in, seat_of : the running fits that it takes part in, each with its number
@@ -29,7 +28,6 @@ class Place:
     place: str
     body: Body
     group: Group
-    mover: Mover
     x_mm: tuple[float, float]
     of: Feature
     runs_in: frozenset[Seat]

@@ -21,7 +21,8 @@ from geometry.clearance.least import SHOP_STEP_MM, least_from_above
 from geometry.clearance.pairs import Pair
 from geometry.clearance.place import Place
 from geometry.clearance.words import bore_of
-from geometry.collision.certify import TOLERANCE_MM, Memory, Mover, certify_all
+from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.collision.mover import Mover
 from geometry.kinematics.poses import compose, translation
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.parts.shapes.block_features import (
@@ -263,7 +264,7 @@ class _Search:
                 Revolved(outline, *((start, end) if right else (360.0 - end, 360.0 - start)), X, outward=True)
                 for right in ((True, False) if self.both else (s.right,))
             )
-            walls.append(replace(s.wall.mover, pieces=pieces))
+            walls.append(replace(s.wall, pieces=pieces))
         return _margin_mm(self.short, walls, self.memory)
 
     def _tried(
@@ -281,7 +282,7 @@ class _Search:
         for s in self.short:
             bank = _bank(section, s)
             x = bank.bores_x_mm[bank.bores.index(bore_of(s.wall) or 0)]
-            walls.append(replace(s.wall.mover, pieces=tuple(bore_walls(section, bank, x))))
+            walls.append(replace(s.wall, pieces=tuple(bore_walls(section, bank, x))))
         margin = _margin_mm(self.short, walls, self.memory, TOLERANCE_MM)
         if margin < 0:
             return None
@@ -295,7 +296,7 @@ def _margin_mm(
 ) -> float:
     """Proved least distance less limit over pairs of moving parts and walls; not told beyond ``CLEAR_MM``."""
     found = certify_all(
-        [(s.moving.mover, wall) for s, wall in zip(short, walls, strict=True)],
+        [(s.moving, wall) for s, wall in zip(short, walls, strict=True)],
         [s.period_deg for s in short],
         tolerance_mm,
         max(s.least_mm for s in short) + CLEAR_MM,
@@ -354,8 +355,8 @@ def flat_relief(
 
 def _with_flat(pair: Pair, depth_mm: float) -> tuple[Mover, Mover]:
     bolt, other = (pair.a, pair.b) if pair.a.feature == "rod_bolt" else (pair.b, pair.a)
-    pieces = tuple(_flattened(p, depth_mm) if isinstance(p, Cylinder) else p for p in bolt.mover.pieces)
-    return replace(bolt.mover, pieces=pieces), other.mover
+    pieces = tuple(_flattened(p, depth_mm) if isinstance(p, Cylinder) else p for p in bolt.pieces)
+    return replace(bolt, pieces=pieces), other
 
 
 def _flattened(head: Cylinder, depth_mm: float) -> Hull:

@@ -46,7 +46,7 @@ def valve_rooms(assembly: Assembly, site: BoreSite) -> tuple[ValveRoom, ...]:
     mine = [b for b in assembly.bodies if b.bore == site.bore and b.part.kind in ("piston", "valve")]
     pairs = [p for p in over_crowns(assembly, places(assembly, mine)) if p.limit in ALONG.values()]
     found = certify_all(
-        [(pair.a.mover, pair.b.mover) for pair in pairs],
+        [(pair.a, pair.b) for pair in pairs],
         [pair.period_deg for pair in pairs],
         TOLERANCE_MM,
         memory=_memory(id(assembly.spec)),

@@ -29,9 +29,10 @@ import numpy as np
 from geometry.arrays import Array, Index, Mask
 from geometry.collision import gjk
 from geometry.collision.epa import expand
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
 from geometry.collision.penetration import hollow_depth
-from geometry.collision.piece_pairs import FeaturePair, Items, Side
+from geometry.collision.piece_pairs import Items
 from geometry.collision.polish import polish
 from geometry.kinematics.laws import at_rest
 
@@ -70,7 +71,7 @@ def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
 class Search:
     """One run over a list of problems."""
 
-    problems: Sequence[FeaturePair]
+    pairs: Sequence[tuple[Mover, Mover]]
     tolerance_mm: float
     far_mm: float = np.inf
     count: Count = field(default_factory=Count)
@@ -83,13 +84,11 @@ class Search:
     """(3, pairs) the last direction in which a way past the whole of both sides was the shortest; zero if none."""
 
     def __post_init__(self) -> None:
-        sides: dict[int, Side] = {}
-        for p in self.problems:
-            sides[id(p.a)], sides[id(p.b)] = p.a, p.b
-        self.items = Items(list(sides.values()))
-        where = {key: self.items.side_items[i] for i, key in enumerate(sides)}
-        self.ab = [(where[id(p.a)], where[id(p.b)]) for p in self.problems]
-        self.start(len(self.problems))
+        movers = {id(mover): mover for pair in self.pairs for mover in pair}
+        self.items = Items(list(movers.values()))
+        where = {key: self.items.of_mover[k] for k, key in enumerate(movers)}
+        self.ab = [(where[id(a)], where[id(b)]) for a, b in self.pairs]
+        self.start(len(self.pairs))
 
     def start(self, pairs: int) -> None:
         """Forget all bounds; what follows is numbered 0 to ``pairs`` - 1."""
@@ -97,9 +96,12 @@ class Search:
         self.spent = np.zeros(pairs, dtype=np.intp)
         self.past = np.zeros((3, pairs))
 
-    def run(self) -> Best:
-        """Close every pair to within the tolerance; bounds and places are in ``best``."""
-        periods = [0.0 if at_rest(p.a.law, p.b.law) else p.period_deg for p in self.problems]
+    def run(self, periods_deg: Sequence[float] | Array) -> Best:
+        """Close every pair to within the tolerance over its period; bounds and places are in ``best``."""
+        periods = [
+            0.0 if at_rest(a.law, b.law) else float(period)
+            for (a, b), period in zip(self.pairs, periods_deg, strict=True)
+        ]
         pools = []
         for part in self._batches():
             first = self.items.roots(self.ab[part], periods[part], part.start)

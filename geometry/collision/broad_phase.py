@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.arrays import Array
-from geometry.collision.certify import Mover
-from geometry.collision.piece_pairs import Items, Side
-from geometry.kinematics.laws import Law, at_rest
+from geometry.collision.mover import Mover
+from geometry.collision.piece_pairs import Items
+from geometry.kinematics.laws import period_deg
 
 NEAR_MM = 6.0
 """Several times the largest limit of the trade: what stays farther apart needs no figure, only its bound."""
@@ -34,66 +34,6 @@ class LeftOut:
     bound_mm: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Candidates:
-    """Pairs worth certifying, their periods in degrees, and all pairs that were left out."""
-
-    pairs: tuple[tuple[Mover, Mover], ...]
-    periods_deg: tuple[float, ...]
-    left_out: tuple[LeftOut, ...]
-
-
-def candidates(
-    bodies: Mapping[str, Sequence[Mover]],
-    joined: Collection[tuple[str, str]] = (),
-    near_mm: float = NEAR_MM,
-) -> Candidates:
-    """Every pair of features of different bodies that may come nearer than ``near_mm`` over the period.
-
-    Parameters
-    ----------
-    bodies : the features of each body, by the body's name
-    joined : pairs of names, of bodies or of single features, that touch because they are assembled so (pin in
-        piston, rod on crankpin) or run in one another (skirt in its own bore)
-    near_mm : pairs whose reach stays farther apart are left out, with the bound on record
-    """
-    names = [name for name, movers in bodies.items() for _ in movers]
-    movers = [m for group in bodies.values() for m in group]
-    together = {frozenset(pair) for pair in joined}
-    bound = reach_bounds(movers)
-    pairs, periods, out = [], [], []
-    for i in range(len(movers)):
-        for j in range(i + 1, len(movers)):
-            a, b = movers[i], movers[j]
-            if names[i] == names[j]:
-                continue
-            if frozenset((names[i], names[j])) in together or frozenset((a.name, b.name)) in together:
-                out.append(LeftOut(a.name, b.name, "joined", float("nan")))
-            elif at_rest(a.law, b.law):
-                out.append(LeftOut(a.name, b.name, "move as one", float("nan")))
-            elif bound[i, j] > near_mm:
-                out.append(LeftOut(a.name, b.name, "out of reach", float(bound[i, j])))
-            else:
-                pairs.append((a, b))
-                periods.append(period_deg(a.law, b.law))
-    return Candidates(tuple(pairs), tuple(periods), tuple(out))
-
-
-def period_deg(*laws: Law) -> float:
-    """Crank angle after which bodies stand as before: 360, or more where one turns slower than the crank.
-
-    Raises
-    ------
-    ValueError
-        When a body turns at a ratio that has no period within 12 turns of the crank.
-    """
-    rates = {rate for law in laws for rate in (law.rate, law.lift_rate)}
-    for turns in range(1, 13):
-        if all(abs(rate * turns - round(rate * turns)) < 1e-9 for rate in rates):
-            return 360.0 * turns
-    raise ValueError("a body turns at a ratio to the crank that does not repeat within 12 turns")
-
-
 def reach_bounds(movers: Sequence[Mover]) -> Array:
     """Proved lower bounds (n, n), mm, of the distance of any two features over the whole period.
 
@@ -101,7 +41,7 @@ def reach_bounds(movers: Sequence[Mover]) -> Array:
     along it. Between sampled angles the support in a fixed direction rises above its chord by at most
     a (step)^2 / 8, a the largest acceleration of the feature.
     """
-    items = Items([Side(m.law, m.pieces) for m in movers])
+    items = Items(movers)
     x_low, x_high, octagon = _reach(items, movers)
     along = np.maximum(x_low[:, None] - x_high[None], x_low[None] - x_high[:, None])
     opposite = np.roll(octagon, DIRECTIONS // 2, axis=0)
@@ -115,11 +55,11 @@ def _reach(items: Items, movers: Sequence[Mover]) -> tuple[Array, Array, Array]:
     turns = np.array([period_deg(m.law) / 360.0 for m in movers])
     samples = (turns * SAMPLES).astype(int)
     samples[[m.law.kind == "fixed" for m in movers]] = 1
-    item = np.concatenate([np.repeat(ids, samples[k]) for k, ids in enumerate(items.side_items)])
+    item = np.concatenate([np.repeat(ids, samples[k]) for k, ids in enumerate(items.of_mover)])
     theta = np.concatenate(
         [
             np.tile(np.arange(samples[k]) * 2 * np.pi / SAMPLES, ids.size)
-            for k, ids in enumerate(items.side_items)
+            for k, ids in enumerate(items.of_mover)
         ]
     )
     pose = items.pose(item, theta)

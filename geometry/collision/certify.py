@@ -10,21 +10,10 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.collision.branch_and_bound import Search
 from geometry.collision.congruence import Displacement, Fingerprints
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import NX, Count, T
-from geometry.collision.piece_pairs import FeaturePair, Side
-from geometry.kinematics.laws import Law
-from geometry.solids import Piece
 
 TOLERANCE_MM = 0.01
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Mover:
-    """One feature of one body: a name for reports, how the body moves, and its pieces in the body's frame."""
-
-    name: str
-    law: Law
-    pieces: tuple[Piece, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,14 +137,8 @@ def _solve(
     """Search pairs that are all different."""
     if not pairs:
         return []
-    sides: dict[int, Side] = {}
-    for mover in (m for pair in pairs for m in pair):
-        sides.setdefault(id(mover), Side(mover.law, mover.pieces))
-    problems = [
-        FeaturePair(sides[id(a)], sides[id(b)], float(p)) for (a, b), p in zip(pairs, periods, strict=True)
-    ]
-    search = Search(problems, tolerance_mm, far_mm, count)
-    best = search.run()
+    search = Search(pairs, tolerance_mm, far_mm, count)
+    best = search.run(periods)
     out = []
     for k, (a, b) in enumerate(pairs):
         first_a, first_b = (ids[0] for ids in search.ab[k])

@@ -14,12 +14,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.arrays import Array, Index, Mask
-from geometry.collision.broad_phase import period_deg
-from geometry.collision.certify import Mover
+from geometry.collision.mover import Mover
 from geometry.collision.piece_broad_phase import Narrower
-from geometry.collision.piece_pairs import Items, Side
+from geometry.collision.piece_pairs import Items
 from geometry.collision.points import distance_to
-from geometry.kinematics.laws import Law, LawTable
+from geometry.kinematics.laws import Law, LawTable, period_deg
 from geometry.solids import Hull
 
 FIRST_STEP_DEG = 6.0
@@ -116,7 +115,7 @@ def closest_approach(
     concerned : indices of the points that each of the others is held against; default all of them
     """
     points = np.asarray(points_mm, dtype=float)
-    items = Items([Side(m.law, m.pieces) for m in _in_reach(law, points, others, far_mm)])
+    items = Items(_in_reach(law, points, others, far_mm))
     period = period_deg(law, *(m.law for m in others))
     task = _Task(
         LawTable([law]),

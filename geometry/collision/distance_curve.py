@@ -13,8 +13,7 @@ from numpy.typing import ArrayLike
 
 from geometry.arrays import Array
 from geometry.collision.branch_and_bound import Search
-from geometry.collision.certify import Mover
-from geometry.collision.piece_pairs import FeaturePair, Side
+from geometry.collision.mover import Mover
 
 ACCURACY_MM = 1e-3
 
@@ -43,7 +42,7 @@ def distance_curve(
 ) -> DistanceCurve:
     """Signed distance of two features at crank angles (m,), degrees."""
     angles = np.atleast_1d(np.asarray(crank_deg, dtype=float))
-    search = Search([FeaturePair(Side(a.law, a.pieces), Side(b.law, b.pieces), 360.0)], accuracy_mm)
+    search = Search([(a, b)], accuracy_mm)
     search.start(angles.size)
     items_a, items_b = search.ab[0]
     each = items_a.size * items_b.size

@@ -8,7 +8,7 @@ import manifold3d
 import numpy as np
 
 from geometry.arrays import Array
-from geometry.collision.certify import Mover
+from geometry.collision.mover import Mover
 from geometry.collision.support import inner_chain
 from geometry.solids import Box, Cylinder, Hull, Lobe, Piece, Revolved
 

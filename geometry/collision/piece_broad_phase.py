@@ -15,10 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.arrays import Array, Index
-from geometry.collision.broad_phase import DIRECTIONS, period_deg
-from geometry.collision.certify import Mover
-from geometry.collision.piece_pairs import Items, Side
+from geometry.collision.broad_phase import DIRECTIONS
+from geometry.collision.mover import Mover
+from geometry.collision.piece_pairs import Items
 from geometry.collision.support import circles_of
+from geometry.kinematics.laws import period_deg
 from geometry.solids import Hull
 
 MANY: Final = 48
@@ -164,7 +165,7 @@ def _near(mine: Reach, kept: Index, other: Reach, near_mm: float) -> tuple[Index
 
 def reach_of(mover: Mover) -> Reach:
     """Enclosures of the pieces of a feature over its own period."""
-    items = Items([Side(mover.law, mover.pieces)])
+    items = Items([mover])
     n = len(mover.pieces)
     still = mover.law.kind == "fixed"
     steps = 1 if still else round(STEPS * period_deg(mover.law) / 360.0)

@@ -3,48 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.arrays import Array, Index, Mask
 from geometry.collision import gjk
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import LB, MA, MB, NX, ROWS, WA, WB, H, Nodes, T
 from geometry.collision.support import Circles, PieceTable, circles_of
-from geometry.kinematics.laws import Law, LawTable, Pose
+from geometry.kinematics.laws import LawTable, Pose
 from geometry.solids import Piece
 
 FIRST_INTERVALS = 24
 """Intervals per turn of the crank that the search starts with."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Side:
-    """One feature in motion, as the search sees it."""
-
-    law: Law
-    pieces: tuple[Piece, ...]
-
-
-@dataclass(slots=True, eq=False)
-class FeaturePair:
-    """One pair of features over one period."""
-
-    a: Side
-    b: Side
-    period_deg: float
-
-
 class Items:
-    """Every piece of every side: its circles, its law, and how far it reaches from what it turns about."""
+    """Every piece of every mover: its circles, its law, and how far it reaches from what it turns about."""
 
-    def __init__(self, sides: Sequence[Side]) -> None:
-        self.laws = LawTable([s.law for s in sides])
-        self.piece: list[Piece] = [p for s in sides for p in s.pieces]
+    def __init__(self, movers: Sequence[Mover]) -> None:
+        self.laws = LawTable([m.law for m in movers])
+        self.piece: list[Piece] = [p for m in movers for p in m.pieces]
         self.circles: list[Circles] = [circles_of(p) for p in self.piece]
         self.table = PieceTable(self.circles)
-        self.law = np.repeat(np.arange(len(sides)), [len(s.pieces) for s in sides])
-        self.side_items = np.split(np.arange(len(self.piece)), np.cumsum([len(s.pieces) for s in sides])[:-1])
+        sizes = [len(m.pieces) for m in movers]
+        self.law = np.repeat(np.arange(len(movers)), sizes)
+        self.of_mover = np.split(np.arange(len(self.piece)), np.cumsum(sizes)[:-1])
         self.rho = self.table.reach()
         self.rho_pin = self.table.reach(0.0, self.laws.len[self.law])
         self._bounding()
@@ -149,7 +133,7 @@ class Items:
 
 
 def _root_grid(k: int, a: Index, b: Index, period_deg: float) -> tuple[Index, Index, Index, Array, Array]:
-    """Pair, items, middles and half-widths (rad) of the first nodes of one pair; one angle if the period is nil."""
+    """Pair, items, middles and half-widths (rad) of the first nodes of one pair; one angle if the period is zero."""
     count = max(1, round(FIRST_INTERVALS * period_deg / 360.0))
     half = float(np.radians(period_deg)) / (2 * count)
     each = a.size * b.size

@@ -30,7 +30,8 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.collision.lathe import turned
-from geometry.collision.piece_pairs import Items, Side
+from geometry.collision.mover import Mover
+from geometry.collision.piece_pairs import Items
 from geometry.collision.support import Circles
 from geometry.collision.watertight import Share, closed_mesh
 from geometry.kinematics.laws import Law
@@ -83,7 +84,7 @@ def swept_envelope(bodies: Sequence[Moving], excess_mm: float = EXCESS_MM) -> En
     solids: list[manifold3d.Manifold] = []
     inflations, chords = [], [0.0]
     for law, pieces in bodies:
-        items = Items([Side(law, tuple(pieces))])
+        items = Items([Mover("swept", law, tuple(pieces))])
         for k, circles in enumerate(items.circles):
             for middle, half in _sectors(circles, share):
                 chords.append(circles.inner_mm * (1 - np.cos(half)) if circles.inner_mm else 0.0)

@@ -114,6 +114,21 @@ def at_rest(a: Law, b: Law) -> bool:
     return a == b or together or (a.kind == b.kind == "fixed")
 
 
+def period_deg(*laws: Law) -> float:
+    """Crank angle after which bodies stand as before: 360, or more where one turns slower than the crank.
+
+    Raises
+    ------
+    ValueError
+        When a body turns at a ratio that has no period within 12 turns of the crank.
+    """
+    rates = {rate for law in laws for rate in (law.rate, law.lift_rate)}
+    for turns in range(1, 13):
+        if all(abs(rate * turns - round(rate * turns)) < 1e-9 for rate in rates):
+            return 360.0 * turns
+    raise ValueError("a body turns at a ratio to the crank that does not repeat within 12 turns")
+
+
 def fixed(x_mm: float = 0.0, y_mm: float = 0.0, z_mm: float = 0.0, turn_deg: float = 0.0) -> Law:
     """A body that stands still: block, head, pan, main caps."""
     return Law("fixed", x_mm, y_mm, z_mm, turn_deg)

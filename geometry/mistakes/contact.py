@@ -14,9 +14,9 @@ from geometry.clearance.excuses import no_clearance
 from geometry.clearance.limits import DEFAULTS, limit_for
 from geometry.clearance.pairs import Pair, limit_of, places
 from geometry.clearance.place import Place
-from geometry.collision.broad_phase import period_deg
 from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.collision.distance_curve import distance_curve
+from geometry.kinematics.laws import period_deg
 from geometry.mistakes.mistake import CrankArc
 
 TOLD_MM = 3.0
@@ -54,7 +54,7 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
             apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
             if apart >= TOLD_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
                 continue
-            yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.mover.law, b.mover.law))
+            yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
 
 
 @lru_cache(maxsize=4)
@@ -76,8 +76,8 @@ def meetings(
     """
     chosen = list(_pairs(assembly, mine))
     if only is not None:
-        chosen = [pair for pair in chosen if (pair.a.mover.name, pair.b.mover.name) in only]
-    movers = [(pair.a.mover, pair.b.mover) for pair in chosen]
+        chosen = [pair for pair in chosen if (pair.a.name, pair.b.name) in only]
+    movers = [(pair.a, pair.b) for pair in chosen]
     periods = [pair.period_deg for pair in chosen]
     memory = _memory(id(assembly.spec))
     found = []
@@ -112,7 +112,7 @@ def biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
     if worst.min_mm >= 0.0:
         return ()
     period = meeting.period_deg
-    a, b = meeting.mine.mover, meeting.other.mover
+    a, b = meeting.mine, meeting.other
     grid = worst.crank_deg + np.arange(0.0, period, GRID_DEG)
     distance = distance_curve(a, b, grid, TOLERANCE_MM).distance_mm
     bites = distance < 0.0

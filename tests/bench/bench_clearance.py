@@ -21,11 +21,12 @@ import psutil
 
 from geometry.assembly import assemble
 from geometry.clearance.pairs import pairs_of
-from geometry.collision.broad_phase import NEAR_MM, candidates, period_deg, reach_bounds
+from geometry.collision.broad_phase import NEAR_MM, reach_bounds
 from geometry.collision.certify import Memory, certify_all
 from geometry.collision.closest_approach import closest_approach
 from geometry.collision.nodes import Count
 from geometry.collision.overlap import solid_of
+from geometry.kinematics.laws import period_deg
 from geometry.spec.load import load_engine
 from tests.geometry.collision.scene import issue_pairs, vee
 
@@ -125,11 +126,10 @@ def growth():
 
 def pruning_and_sweep():
     """All pairs of all bodies pruned by reach, then nine pin offsets of which the block's pairs stay."""
-    scene = vee()
-    took, found = seconds(
-        lambda: candidates({n: list(f.values()) for n, f in scene.bodies.items()}, scene.joined)
-    )
-    say(f"pruning: {len(found.pairs)} pairs kept, {len(found.left_out)} left out: {took:.2f} s")
+    movers = [m for features in vee().bodies.values() for m in features.values()]
+    took, bounds = seconds(lambda: reach_bounds(movers))
+    near = np.count_nonzero(np.triu(bounds <= NEAR_MM, 1))
+    say(f"broad phase: {near} of {len(movers) * (len(movers) - 1) // 2} pairs within reach: {took:.2f} s")
     memory = Memory()
     times = []
     for throw in np.linspace(43.0, 45.0, 9):
@@ -160,13 +160,13 @@ def demo_engine():
     """Every pair of features of the demo vee-eight: pruned by reach, then certified."""
     engine = assemble(load_engine(Path(__file__).parents[2] / "demo_engines" / "tern.toml"))
     wanted, skipped = pairs_of(engine)
-    movers = list({id(m): m for pair in wanted for m in (pair.a.mover, pair.b.mover)}.values())
+    movers = list({id(m): m for pair in wanted for m in (pair.a, pair.b)}.values())
     place = {id(m): k for k, m in enumerate(movers)}
     times, count = [], Count()
     for _ in range(ROUNDS):
         reach_s, bound = seconds(lambda: reach_bounds(movers))
-        near = [p for p in wanted if bound[place[id(p.a.mover)], place[id(p.b.mover)]] <= NEAR_MM]
-        pairs, turns = [(p.a.mover, p.b.mover) for p in near], [p.period_deg for p in near]
+        near = [p for p in wanted if bound[place[id(p.a)], place[id(p.b)]] <= NEAR_MM]
+        pairs, turns = [(p.a, p.b) for p in near], [p.period_deg for p in near]
         count = Count()
         took, _ = seconds(lambda p=pairs, t=turns, c=count: certify_all(p, t, far_mm=NEAR_MM, count=c))
         times.append(reach_s + took)

@@ -259,8 +259,8 @@ def test_the_collision_library_measures_the_same_triangles(measured, turn):
         bolt = near.pair.a if near.pair.a.feature == "rod_bolt" else near.pair.b
         least = np.inf
         for turn_deg in (-1.0, 0.0, 1.0):
-            X = bolt.mover.law.poses(np.asarray(near.approach.crank_deg + turn_deg))
-            for piece in bolt.mover.pieces:
+            X = bolt.law.poses(np.asarray(near.approach.crank_deg + turn_deg))
+            for piece in bolt.pieces:
                 circles = circles_of(piece)
                 shape = shape_of(piece, circles, circles.middle_rad, circles.half_rad)
                 point = X[:3, :3] @ circles.centre_mm.mean(axis=0) + X[:3, 3]
@@ -288,10 +288,10 @@ def test_what_is_left_out_is_truly_far(measured):
     rod = next(p for p in places(measured) if p.body is cap)
     points = cap.part.mesh.vertices[::97] @ cap.X_FA[:3, :3].T + cap.X_FA[:3, 3]
     asked = {"web 3", "pan rail, right", "pan rail, left", "bay 2, right side", "bay 2, left side"}
-    near = [p.mover for p in places(measured) if p.feature == "measured_block" and p.place in asked]
-    found = closest_approach(rod.mover.law, points, near)
+    near = [p for p in places(measured) if p.feature == "measured_block" and p.place in asked]
+    found = closest_approach(rod.law, points, near)
     parts = [replace(m, pieces=m.pieces[k : k + 40]) for m in near for k in range(0, len(m.pieces), 40)]
-    every = closest_approach(rod.mover.law, points, parts)  # too few pieces in each for any to be left out
+    every = closest_approach(rod.law, points, parts)  # too few pieces in each for any to be left out
     assert found.distance_mm == pytest.approx(every.distance_mm, abs=1e-3)
     assert 3 <= (found.distance_mm < 25.0).sum() < len(points)  # some within reach, some not
 
@@ -304,11 +304,11 @@ def test_places_of_the_block_are_named_in_words(measured):
 def test_reach_encloses_every_pose(measured):
     """Every corner at random angles lies in the octagon of its step: the poses come from the assembly itself."""
     rod = next(p for p in places(measured) if p.feature == "rod_cap" and p.body.name == "rod_cap 3")
-    reach = reach_of(rod.mover)
+    reach = reach_of(rod)
     steps = reach.octagon.shape[2]
     angles = np.random.default_rng(3).uniform(0, 360, 60)
     frames = measured.frame_poses(angles)["R3"]
-    for k, piece in enumerate(rod.mover.pieces):
+    for k, piece in enumerate(rod.pieces):
         corners = circles_of(piece).centre_mm
         placed = np.einsum("aij,nj->ani", frames[:, :3, :3], corners) + frames[:, None, :3, 3]
         step = (angles / 360.0 * steps).astype(int)
@@ -326,7 +326,7 @@ def test_what_lies_wholly_within_a_measured_solid_overlaps(tmp_path, tern):
     (tmp_path / "engine.toml").write_text(text, encoding="utf-8")
     turn = full_turn(assemble(load_engine(tmp_path / "engine.toml")))
     deep = {
-        near.pair.a.mover.name + near.pair.b.mover.name: near.approach.min_mm
+        near.pair.a.name + near.pair.b.name: near.approach.min_mm
         for near in turn.near
         if "measured_block" in (near.pair.a.feature, near.pair.b.feature)
     }

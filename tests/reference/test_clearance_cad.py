@@ -19,8 +19,9 @@ from OCP.BRepPrimAPI import (
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 
-from geometry.collision.certify import Mover, certify
+from geometry.collision.certify import certify
 from geometry.collision.distance_curve import distance_curve
+from geometry.collision.mover import Mover
 from geometry.collision.overlap import overlap
 from geometry.kinematics.laws import fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Lobe, Revolved

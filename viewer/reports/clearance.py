@@ -72,7 +72,7 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
         output_place(out, CURVE_FILES, "is no drawing")
     pair = _chosen(job, text)
     angles = np.arange(0.0, pair.period_deg + 1e-9, CURVE_STEP_DEG)
-    found = distance_curve(pair.a.mover, pair.b.mover, angles)
+    found = distance_curve(pair.a, pair.b, angles)
     a, b = ordered(pair)
     title = f"{place_words(a)} to {place_words(b, a)}"
     if out is None or out.suffix.lower() == ".csv":
@@ -137,9 +137,7 @@ def _chosen(job: Job, text: str) -> Pair:
         known = ", ".join(sorted({p.feature for q in pairs_of(job.assembly)[0] for p in (q.a, q.b)}))
         raise InputError([Problem("--curve", None, text, "no such pair of places", f"places are: {known}")])
     coarse = np.arange(0.0, 360.0, 15.0)
-    return min(
-        pairs, key=lambda p: float(np.min(distance_curve(p.a.mover, p.b.mover, coarse, 0.1).distance_mm))
-    )
+    return min(pairs, key=lambda p: float(np.min(distance_curve(p.a, p.b, coarse, 0.1).distance_mm)))
 
 
 def _matches(place: Place, text: str) -> bool:

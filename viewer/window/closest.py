@@ -98,7 +98,7 @@ def with_curve(close: Close) -> Close:
     if close.curve is not None:
         return close
     angles = np.arange(0.0, close.pair.period_deg + 1e-9, CURVE_STEP_DEG)
-    return replace(close, curve=distance_curve(close.pair.a.mover, close.pair.b.mover, angles))
+    return replace(close, curve=distance_curve(close.pair.a, close.pair.b, angles))
 
 
 def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
@@ -107,13 +107,11 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     if abs((crank_deg - close.crank_deg + period / 2) % period - period / 2) < SAME_ANGLE_DEG:
         mm, a, b = close.min_mm, close.at_a_mm, close.at_b_mm
     else:
-        now = distance_curve(close.pair.a.mover, close.pair.b.mover, [crank_deg])
+        now = distance_curve(close.pair.a, close.pair.b, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
     first, second = short_words(close.pair.a), short_words(close.pair.b, close.pair.a)
     text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
-    poses = [
-        (place.body, place.mover.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)
-    ]
+    poses = [(place.body, place.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)]
     found = [head_circle(body, X_EF, point) for body, X_EF in poses for point in (a, b)]
     circles = tuple(circle for circle in found if circle is not None)
     return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg, circles)

@@ -52,7 +52,7 @@ def _one(assembly: Assembly, name: str, everything: Sequence[Place]) -> Nearness
     if not others:
         return Nearness(fine, np.full(len(fine.vertices), FAR_MM))
     law = law_of(assembly, body.frame)
-    found = closest_approach(law, points, [o.mover for o in others], FAR_MM, ERROR_MM, concerned)
+    found = closest_approach(law, points, others, FAR_MM, ERROR_MM, concerned)
     return Nearness(fine, found.distance_mm)
 
 
@@ -66,7 +66,7 @@ def _against(
     """
     if not own:
         return [], []
-    gaps = [np.min([distance_to(piece, points) for piece in mine.mover.pieces], axis=0) for mine in own]
+    gaps = [np.min([distance_to(piece, points) for piece in mine.pieces], axis=0) for mine in own]
     feature = np.argmin(gaps, axis=0)
     others, concerned = [], []
     for place in everything:

@@ -45,17 +45,17 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
         return place.feature == "rod_bolt" and place.body.bore == bore
 
     after = meetings(wrong, mine)
-    near = {(m.mine.mover.name, m.other.mover.name) for m in after}
-    before = {(m.mine.mover.name, m.other.mover.name): m.approach.min_mm for m in meetings(right, mine, near)}
+    near = {(m.mine.name, m.other.name) for m in after}
+    before = {(m.mine.name, m.other.name): m.approach.min_mm for m in meetings(right, mine, near)}
     changed = [
         m for m in after
-        if m.approach.min_mm < before.get((m.mine.mover.name, m.other.mover.name), 1e9) - SAME_MM
+        if m.approach.min_mm < before.get((m.mine.name, m.other.name), 1e9) - SAME_MM
     ]  # fmt: skip
     hits = [m for m in changed if m.approach.min_mm < 0.0]
     arcs = tuple(arc for m in hits for arc in biting_arcs(m))
-    rows = tuple(_row(wrong, m, before.get((m.mine.mover.name, m.other.mover.name))) for m in changed[:ROWS])
+    rows = tuple(_row(wrong, m, before.get((m.mine.name, m.other.name))) for m in changed[:ROWS])
     worst = changed[0] if changed else None
-    right_mm = before.get((worst.mine.mover.name, worst.other.mover.name)) if worst else None
+    right_mm = before.get((worst.mine.name, worst.other.name)) if worst else None
     period = max((m.period_deg for m in hits), default=360.0)
     return BoltStory(rows, worst, right_mm, arcs, period)
 
@@ -138,7 +138,7 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
         return Spot(crank, "bore", bore, bodies, "note", None, at, "bolt stands out")
     found = story.worst.approach
     mine, other = (found.at_a_mm, found.at_b_mm)
-    if story.worst.mine.mover.name != found.a:
+    if story.worst.mine.name != found.a:
         mine, other = other, mine
     value = facts.text_mm(abs(found.min_mm), system)
     text = f"{value} too far" if found.min_mm < 0 else f"{value} left"

@@ -54,7 +54,7 @@ def test_every_pair_of_places_is_answered_or_explained(tern, turn):
 def test_no_rod_of_any_bore_misses_a_neighbour(tern, turn, feature, against):
     # The builder's list: rod, cap and bolts against everything around them, in each bore.
     found = Counter()
-    names = [(n.pair.a.mover.name, n.pair.b.mover.name) for n in turn.near]
+    names = [(n.pair.a.name, n.pair.b.name) for n in turn.near]
     names += [(left.a, left.b) for left in turn.far] + [(s.a, s.b) for s in turn.skipped]
     for a, b in names:
         for mine, other in ((a, b), (b, a)):

@@ -12,10 +12,11 @@ import geometry.collision.branch_and_bound as searching
 from geometry.clearance.pairs import pairs_of
 from geometry.collision import gjk
 from geometry.collision.broad_phase import SAMPLES, reach_bounds
-from geometry.collision.certify import Mover, certify, certify_all
+from geometry.collision.certify import certify, certify_all
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import MB, WB
 from geometry.collision.piece_broad_phase import STEPS, reach_of
-from geometry.collision.piece_pairs import FeaturePair, Items, Side
+from geometry.collision.piece_pairs import Items
 from geometry.kinematics.laws import fixed, piston, spin
 from geometry.solids import Box, Cylinder, Revolved
 from tests.geometry.collision.scene import at, slab
@@ -26,9 +27,9 @@ SEEDS = (0, 1, 9, 11, 13, 21)
 
 def names_and_bounds(assembly):
     pairs, _ = pairs_of(assembly)
-    movers = list({id(m): m for p in pairs for m in (p.a.mover, p.b.mover)}.values())
+    movers = list({id(m): m for p in pairs for m in (p.a, p.b)}.values())
     index = {id(m): k for k, m in enumerate(movers)}
-    rows = np.array([(index[id(p.a.mover)], index[id(p.b.mover)]) for p in pairs])
+    rows = np.array([(index[id(p.a)], index[id(p.b)]) for p in pairs])
     return movers, rows, reach_bounds(movers)[rows[:, 0], rows[:, 1]]
 
 
@@ -41,9 +42,9 @@ def test_no_pair_of_a_random_engine_comes_nearer_than_its_bound(seed):
     assert len({m.name for m in movers}) == len(movers), (
         "two places of one name: a bound told of the wrong one"
     )
-    items = Items([Side(m.law, m.pieces) for m in movers])
+    items = Items(movers)
     random = np.random.default_rng(seed)
-    solid = [ids[items.table.inner[ids] == 0] for ids in items.side_items]
+    solid = [ids[items.table.inner[ids] == 0] for ids in items.of_mover]
     rows, bounds = (x[[all(solid[k].size for k in row) for row in rows]] for x in (rows, bounds))
     for theta in np.radians(random.uniform(0.0, 720.0, 8)):
         pick = np.array([random.choice(ids) if ids.size else 0 for ids in solid])
@@ -115,10 +116,10 @@ def certified(assembly, *kinds, bores=(1, 2)):
         pair
         for pair in pairs
         if {pair.a.feature, pair.b.feature} in kinds
-        and any(pair.a.mover.name.find(f" {bore} ") > 0 or pair.b.body.bore == bore for bore in bores)
+        and any(pair.a.name.find(f" {bore} ") > 0 or pair.b.body.bore == bore for bore in bores)
     ]
     assert chosen
-    return certify_all([(p.a.mover, p.b.mover) for p in chosen], [p.period_deg for p in chosen], far_mm=6.0)
+    return certify_all([(p.a, p.b) for p in chosen], [p.period_deg for p in chosen], far_mm=6.0)
 
 
 @pytest.mark.parametrize(
@@ -159,9 +160,9 @@ def test_many_overlaps_end_with_a_finite_half_width(monkeypatch):
 def test_a_wide_sector_does_not_tell_a_wall_too_deep(monkeypatch):
     """A bolt 1.5 mm past a bore of 50 mm. The hull of a sector of 0.049 rad reaches 0.06 mm further in."""
     monkeypatch.setattr(searching.Search, "_share", lambda self: 0.25)
-    bolt = Side(fixed(), (Cylinder(6.0, 16.0, at(x=45.5)),))
-    wall = Side(fixed(), (Revolved(slab(50.0, 55.0, 60.0), 0.0, 360.0, outward=True),))
-    search = searching.Search([FeaturePair(bolt, wall, 360.0)], 0.01)
+    bolt = Mover("bolt", fixed(), (Cylinder(6.0, 16.0, at(x=45.5)),))
+    wall = Mover("wall", fixed(), (Revolved(slab(50.0, 55.0, 60.0), 0.0, 360.0, outward=True),))
+    search = searching.Search([(bolt, wall)], 0.01)
     search.best.upper[0] = -1.0
     ((a,), (b,)) = search.ab[0]
     still = np.zeros(1)

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from geometry.clearance.full_turn import full_turn
-from geometry.collision.certify import Mover, certify
+from geometry.collision.certify import certify
+from geometry.collision.mover import Mover
 from geometry.kinematics.laws import fixed
 from geometry.solids import Box, Cylinder, Revolved
 from tests.geometry.collision.scene import at, slab
@@ -63,7 +64,7 @@ def met():
     random = np.random.default_rng(7)
     out = {}
     for kind, (pair, approach) in kinds().items():
-        a, b = (still(p.mover, approach.crank_deg) for p in (pair.a, pair.b))
+        a, b = (still(p, approach.crank_deg) for p in (pair.a, pair.b))
         way = approach.direction + 0.5 * random.normal(size=3)
         out[kind] = after_contact(a, b, way / np.linalg.norm(way))
     return out

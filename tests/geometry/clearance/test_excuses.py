@@ -238,13 +238,13 @@ def left_open(one, two):
 @pytest.mark.parametrize("name", ENGINES)
 def test_every_two_places_are_held_to_their_limit_or_excused_for_the_right_reason(name):
     assembly = engine(name)
-    things = {p.mover.name: (p.body, described(assembly, p.body, p.of)) for p in places(assembly)}
+    things = {p.name: (p.body, described(assembly, p.body, p.of)) for p in places(assembly)}
     wanted, skipped = listed(name)
-    wanted = [p for p in wanted if p.a.mover.name in things]
+    wanted = [p for p in wanted if p.a.name in things]
     every = sum(len(body.part.features) for body in assembly.bodies)
     within = sum(len(body.part.features) * (len(body.part.features) - 1) // 2 for body in assembly.bodies)
     assert len(wanted) + len(skipped) == every * (every - 1) // 2 - within
-    found = {frozenset((p.a.mover.name, p.b.mover.name)): limit_for(assembly.spec, p.limit) for p in wanted}
+    found = {frozenset((p.a.name, p.b.name)): limit_for(assembly.spec, p.limit) for p in wanted}
     found |= {frozenset((s.a, s.b)): s.reason for s in skipped}
     wrong = []
     for one, two in combinations(things, 2):
@@ -262,10 +262,8 @@ def test_every_two_places_are_held_to_their_limit_or_excused_for_the_right_reaso
 def test_every_valve_is_held_against_the_crown_under_it(name):
     # By the figure of its kind; where its axis stands within a pocket, against the pocket's wall too.
     assembly, (wanted, _) = engine(name), listed(name)
-    things = {p.mover.name for p in places(assembly)}
-    held = [
-        (p.b.mover.name, p.limit) for p in wanted if p.a.mover.name not in things and p.a.bore == p.b.bore
-    ]
+    things = {p.name for p in places(assembly)}
+    held = [(p.b.name, p.limit) for p in wanted if p.a.name not in things and p.a.bore == p.b.bore]
     spec = assembly.spec
     for body in (b for b in assembly.bodies if b.part.kind == "valve"):
         valve = spec.head.valves[int(body.frame.split(".")[1]) - 1]
@@ -275,12 +273,12 @@ def test_every_valve_is_held_against_the_crown_under_it(name):
             for p in spec.piston.pockets
         )
         assert mine == [f"piston_to_{valve.valve}_valve"] + ["valve_to_pocket"] * bool(pockets)
-    over = [p for p in wanted if p.a.mover.name not in things]
+    over = [p for p in wanted if p.a.name not in things]
     assert len(held) == len(over)
-    laws = {p.body.bore: p.mover.law for p in places(assembly) if p.body.part.kind == "piston"}
+    laws = {p.body.bore: p.law for p in places(assembly) if p.body.part.kind == "piston"}
     for pair in over:  # the crown under a valve is the piston of its own bore, and goes up and down with it
         assert (pair.a.body.part.kind, pair.a.body.bore) == ("piston", pair.b.body.bore)
-        assert pair.a.mover.law == laws[pair.b.body.bore]
+        assert pair.a.law == laws[pair.b.body.bore]
         assert pair.period_deg == 720.0
 
 
@@ -302,7 +300,7 @@ def test_what_counts_as_beside_the_barrels_is_no_lower_than_they_reach(name):
     for place in places(assembly):
         if place.feature != "crankcase_wall":
             continue
-        points = np.vstack([circles_of(piece).centre_mm for piece in place.mover.pieces])
+        points = np.vstack([circles_of(piece).centre_mm for piece in place.pieces])
         for bank, numbers in assembly.spec.engine.numbering.banks().items():
             lean = np.radians(assembly.layout.site(numbers[0]).bank_deg)
             along = points @ [0.0, -np.sin(lean), np.cos(lean)]

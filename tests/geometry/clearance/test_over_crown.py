@@ -143,7 +143,7 @@ def test_the_edge_is_as_far_from_its_pocket_as_in_a_cad_kernel(forward, below):
     # Valve above the rim and below it, in the middle of its pocket and aside.
     spec = engine(first={"forward": forward, "below_deck": below})
     assembly, pair = edge_pair(spec)
-    found = certify(pair.a.mover, pair.b.mover, pair.period_deg)
+    found = certify(pair.a, pair.b, pair.period_deg)
     site, valve = assembly.layout.site(1), spec.head.valves[0]
     low, flat = (float(z) for z in by_hand(assembly, site, valve, np.array(found.crank_deg)))
     pocket = spec.piston.pockets[0]
@@ -176,7 +176,7 @@ def test_the_edge_runs_evenly_through_contact():
     for aside in (radial - 0.5, radial - 0.02, radial + 0.02, radial + 0.3):
         spec = engine(first={"forward": f"{0.92 * 25.4 - aside} mm", "below_deck": "0.080 in"})
         _, pair = edge_pair(spec)
-        found = certify(pair.a.mover, pair.b.mover, pair.period_deg)
+        found = certify(pair.a, pair.b, pair.period_deg)
         assert found.min_mm == pytest.approx(radial - aside, abs=0.011)
 
 

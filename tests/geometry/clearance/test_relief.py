@@ -25,7 +25,7 @@ def rods_at_walls(overrides):
         p for p in pairs_of(assembly)[0]
         if p.limit == "rod_to_block" and "bore_wall" in (p.a.feature, p.b.feature)
     ]  # fmt: skip
-    found = certify_all([(p.a.mover, p.b.mover) for p in pairs], 360.0, far_mm=3.0)
+    found = certify_all([(p.a, p.b) for p in pairs], 360.0, far_mm=3.0)
     return assembly, [Near(p, f) for p, f in zip(pairs, found, strict=True) if not f.bound_only]
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from geometry.collision.certify import Mover
+from geometry.collision.mover import Mover
 from geometry.kinematics.laws import fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Hull, Lobe, Revolved
 
@@ -64,10 +64,9 @@ def piston_features():
 
 @dataclass
 class Scene:
-    """Movers by body, and which pairs of bodies are joined."""
+    """Movers by body."""
 
     bodies: dict = field(default_factory=dict)
-    joined: set = field(default_factory=set)
     bays: int = 4
 
 
@@ -128,7 +127,6 @@ def vee(bays=4, pins=(0.0, 90.0, 270.0, 180.0), offset=OFFSET, throw=THROW):
             }
             wall = np.array([[51, 84], [53, DECK_LOW], [57, DECK_LOW], [57, 220], [51, 220.0]])
             block[f"bore_{bore}"] = (Revolved(wall, 0, 360, at(x=x, turn_deg=sign * BANK), outward=True),)
-            scene.joined |= {(f"rod_{bore}", "crank"), (f"rod_{bore}", f"piston_{bore}")}
     scene.bodies["block"] = {n: Mover(f"block/{n}", fixed(), p) for n, p in block.items()}
     return scene
 

@@ -3,7 +3,7 @@
 import numpy as np
 from hypothesis import strategies as st
 
-from geometry.collision.certify import Mover
+from geometry.collision.mover import Mover
 from geometry.kinematics.laws import fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Hull, Lobe, Revolved
 

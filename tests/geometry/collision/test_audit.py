@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from geometry.collision.branch_and_bound import Search, parabola_floor
-from geometry.collision.certify import Mover, certify_all
+from geometry.collision.certify import certify_all
 from geometry.collision.gjk import PiecePairs
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import NX, H, T
 from geometry.kinematics.laws import LawTable, fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Hull

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from geometry.collision.certify import Memory, Mover, certify, certify_all
+from geometry.collision.certify import Memory, certify, certify_all
 from geometry.collision.distance_curve import distance_curve
+from geometry.collision.mover import Mover
 from geometry.collision.nodes import Count
 from geometry.kinematics.laws import fixed, piston, rod, spin
 from geometry.solids import Box, Cylinder, Hull, Revolved

@@ -4,13 +4,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from geometry.collision.broad_phase import candidates, period_deg
-from geometry.collision.certify import Mover, certify, certify_all
+from geometry.collision.broad_phase import reach_bounds
+from geometry.collision.certify import certify, certify_all
 from geometry.collision.closest_approach import closest_approach
 from geometry.collision.distance_curve import distance_curve
+from geometry.collision.mover import Mover
 from geometry.collision.overlap import overlap
 from geometry.collision.points import distance_to
-from geometry.kinematics.laws import fixed, piston, spin
+from geometry.kinematics.laws import fixed, period_deg, piston, spin
 from geometry.solids import Box, Cylinder, Hull, Lobe, Revolved
 from tests.geometry.collision.scene import at, issue_pairs, slab, vee
 from tests.geometry.collision.second_opinion import SecondOpinion
@@ -82,23 +83,24 @@ def test_overlap_of_two_boxes_and_of_a_pin_in_a_wall():
     assert overlap(pin, wall, 0.0).radial_mm == pytest.approx(np.hypot(52.0, 3.0) - 45.0, abs=0.02)
 
 
-def test_no_pair_is_lost_between_the_near_and_the_left_out():
-    scene = vee()
-    bodies = {name: list(features.values()) for name, features in scene.bodies.items()}
-    found = candidates(bodies, scene.joined, near_mm=25.0)
-    sizes = [len(f) for f in bodies.values()]
-    total = (sum(sizes) ** 2 - sum(s * s for s in sizes)) // 2
-    assert len(found.pairs) + len(found.left_out) == total
-    assert {x.reason for x in found.left_out} == {"joined", "out of reach"}
-    assert all(x.bound_mm > 25.0 for x in found.left_out if x.reason == "out of reach")
-    # every bore keeps its own bolts against the walls and rails beside it, the other bank's bore and the lobes
-    kept = {(a.name, b.name) for a, b in found.pairs} | {(b.name, a.name) for a, b in found.pairs}
-    for k in range(4):
-        assert (f"rod_left_{k}/bolt_plus", "block/wall_right") in kept
-        assert (f"rod_right_{k}/bolt_minus", "block/wall_left") in kept
-        assert (f"rod_left_{k}/bolt_plus", f"block/bore_right_{k}") in kept
-        assert (f"rod_left_{k}/big_end", f"rod_right_{k}/big_end") in kept
-        assert (f"crank/weight_{k}_front", f"piston_left_{k}/skirt") in kept
+def test_every_bore_keeps_its_own_bolts_against_what_stands_beside_them():
+    # the walls and rails beside a bore, the other bank's bore and the counterweights may all come within an inch
+    movers = [m for features in vee().bodies.values() for m in features.values()]
+    at = {m.name: k for k, m in enumerate(movers)}
+    bounds = reach_bounds(movers)
+    near = [
+        pair
+        for k in range(4)
+        for pair in (
+            (f"rod_left_{k}/bolt_plus", "block/wall_right"),
+            (f"rod_right_{k}/bolt_minus", "block/wall_left"),
+            (f"rod_left_{k}/bolt_plus", f"block/bore_right_{k}"),
+            (f"rod_left_{k}/big_end", f"rod_right_{k}/big_end"),
+            (f"crank/weight_{k}_front", f"piston_left_{k}/skirt"),
+        )
+    ]
+    assert all(bounds[at[a], at[b]] <= 25.0 for a, b in near)
+    assert (bounds > 25.0).any()
 
 
 def test_periods():

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from geometry.collision.broad_phase import period_deg, reach_bounds
+from geometry.collision.broad_phase import reach_bounds
 from geometry.collision.certify import certify
 from geometry.collision.distance_curve import distance_curve
 from geometry.collision.support import circles_of
+from geometry.kinematics.laws import period_deg
 from tests.geometry.collision.collision_library import library_distance, shape_of
 from tests.geometry.collision.strategies import movers, rings
 

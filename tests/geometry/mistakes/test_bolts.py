@@ -40,8 +40,8 @@ def placed(shape, X):
 
 def solids(place, crank_deg):
     """The pieces of a place as CAD solids in the engine at a crank angle."""
-    pose = place.mover.law.poses(np.array(crank_deg))
-    return [placed(solid(piece), pose @ piece.X_AP) for piece in place.mover.pieces]
+    pose = place.law.poses(np.array(crank_deg))
+    return [placed(solid(piece), pose @ piece.X_AP) for piece in place.pieces]
 
 
 def shared_mm3(meeting, crank_deg):
@@ -91,7 +91,7 @@ def test_clearance_as_designed_is_that_of_the_cad_kernel(too_long):
     )
     from geometry.collision.distance_curve import distance_curve
 
-    found = distance_curve(meeting.mine.mover, meeting.other.mover, [angle], 1e-3).distance_mm[0]
+    found = distance_curve(meeting.mine, meeting.other, [angle], 1e-3).distance_mm[0]
     assert found == pytest.approx(nearest, abs=5e-3)
 
 
