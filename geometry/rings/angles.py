@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import degrees
 from typing import Literal, TypeAlias
 
@@ -28,11 +28,6 @@ def separation_deg(a_deg: float, b_deg: float) -> float:
     """Measure the shorter way between two angles, 0 to 180."""
     around = wrapped_deg(abs(a_deg - b_deg))
     return min(around, 360.0 - around)
-
-
-def mirrored_deg(angle_deg: float) -> float:
-    """Mirror an angle in the plane through the bore and the crank axis: left and right change places."""
-    return wrapped_deg(-angle_deg)
 
 
 def hand(thrust_deg: float) -> int:
@@ -77,7 +72,3 @@ class Arc:
             raise GeometryError(
                 "arc_width", "arc.half", f"half a width of {self.half_deg:g} deg", "0 to 180 deg"
             )
-
-    def mirrored(self) -> Arc:
-        """Mirror the arc in the plane through the bore and the crank axis."""
-        return replace(self, centre_deg=mirrored_deg(self.centre_deg))

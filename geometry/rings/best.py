@@ -13,8 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from geometry.rings.angles import mirrored_deg, separation_deg, signed_deg, wrapped_deg
-from geometry.rings.clock import ClockMargin, ClockRules, PistonPlaces, fixed_places, pair_margins
+from geometry.rings.angles import separation_deg, signed_deg, wrapped_deg
+from geometry.rings.clock import ClockRules, PistonPlaces, fixed_places, pair_margins
 
 _SAME_DEG = 1e-9
 """Margins closer than this count as equal, so that of equal places the nearest turn is chosen."""
@@ -27,32 +27,21 @@ class BestTurn:
     Attributes
     ----------
     turn_deg : how far to turn the whole scheme, clockwise seen from above, -180 to 180
-    mirrored : whether the scheme is mirrored, left for right, before it is turned
     angles_deg : ring angles that come of it
     least_turn_deg : smallest turn that keeps every rule that turning can change, 0 where the scheme does as it
         stands; None where no turn does
     margin_deg : smallest margin of the rules that turning can change; None where there are none
-    pair_margin_deg : smallest margin between gaps, which turning cannot change; None where there are none
-    binding : the margins that stop a better place
     keeps_all : whether every rule is kept
-    allowed_deg : turns that keep every rule that turning can change, as stretches from, to (from within 0 to
-        360, to beyond it); empty when there are none, (0, 360) when all do
     """
 
     turn_deg: float
-    mirrored: bool
     angles_deg: Mapping[str, float]
     least_turn_deg: float | None
     margin_deg: float | None
-    pair_margin_deg: float | None
-    binding: tuple[ClockMargin, ...]
     keeps_all: bool
-    allowed_deg: tuple[tuple[float, float], ...]
 
 
-def best_turn(
-    angles_deg: Mapping[str, float], rules: ClockRules, places: PistonPlaces, may_mirror: bool = False
-) -> BestTurn:
+def best_turn(angles_deg: Mapping[str, float], rules: ClockRules, places: PistonPlaces) -> BestTurn:
     """Find the turn of a whole scheme that keeps every rule with the greatest margin.
 
     Parameters
@@ -60,45 +49,25 @@ def best_turn(
     angles_deg : ring angle per ring, before turning
     rules : what must be kept
     places : the piston
-    may_mirror : whether the mirror image of the scheme may be used as well, where it is better
 
     Returns
     -------
-    The best turn; of several equally good ones the smallest, unmirrored before mirrored.
+    The best turn; of several equally good ones the smallest.
     """
-    best = _best_of_one(angles_deg, rules, places, mirrored=False)
-    if may_mirror:
-        image = {role: mirrored_deg(angle) for role, angle in angles_deg.items()}
-        other = _best_of_one(image, rules, places, mirrored=True)
-        if other.margin_deg is not None and best.margin_deg is not None:
-            return other if other.margin_deg > best.margin_deg + _SAME_DEG else best
-    return best
-
-
-def _best_of_one(
-    angles_deg: Mapping[str, float], rules: ClockRules, places: PistonPlaces, mirrored: bool
-) -> BestTurn:
     fixed = fixed_places(angles_deg, rules, places)
     waves = [
         (wrapped_deg(place.centre_deg - angles_deg[place.role]), place.half_deg + place.limit_deg)
         for place in fixed
     ]
     turn = _highest(waves)
-    allowed = _allowed(waves)
     turned = {role: wrapped_deg(angle + turn) for role, angle in angles_deg.items()}
     margins = [place.margin(turned[place.role]) for place in fixed]
-    pairs = pair_margins(angles_deg, rules)
-    least = min((margin.margin_deg for margin in margins), default=None)
     return BestTurn(
         turn_deg=turn,
-        mirrored=mirrored,
         angles_deg=turned,
-        least_turn_deg=_least_turn(waves, allowed),
-        margin_deg=least,
-        pair_margin_deg=min((margin.margin_deg for margin in pairs), default=None),
-        binding=tuple(m for m in margins if least is not None and m.margin_deg <= least + _SAME_DEG),
-        keeps_all=all(margin.kept for margin in (*margins, *pairs)),
-        allowed_deg=allowed,
+        least_turn_deg=_least_turn(waves),
+        margin_deg=min((margin.margin_deg for margin in margins), default=None),
+        keeps_all=all(margin.kept for margin in (*margins, *pair_margins(angles_deg, rules))),
     )
 
 
@@ -130,9 +99,9 @@ def _allowed(waves: Sequence[tuple[float, float]]) -> tuple[tuple[float, float],
     return tuple((a, b) for a, b in stretches if _lowest(waves, (a + b) / 2) > 0)
 
 
-def _least_turn(waves: Sequence[tuple[float, float]], allowed: Sequence[tuple[float, float]]) -> float | None:
+def _least_turn(waves: Sequence[tuple[float, float]]) -> float | None:
     """Find the smallest turn that leaves no wave below zero: none, or to the nearest end of a free stretch."""
     if _lowest(waves, 0.0) >= 0:
         return 0.0
-    ends = [signed_deg(end) for stretch in allowed for end in stretch]
+    ends = [signed_deg(end) for stretch in _allowed(waves) for end in stretch]
     return min(ends, key=lambda turn: (round(abs(turn), 9), -turn), default=None)

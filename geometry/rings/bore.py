@@ -46,16 +46,6 @@ class BoreSurvey:
                 "survey_order", "bore.depth", "the depths do not increase", "deck first, bottom last"
             )
 
-    @property
-    def taper_mm(self) -> float:
-        """Greatest difference of diameter between two heights, in one direction, mm."""
-        return max(max(side) - min(side) for side in (self.along_mm, self.across_mm))
-
-    @property
-    def out_of_round_mm(self) -> float:
-        """Greatest difference of diameter between the two directions, at one height, mm."""
-        return max(abs(a - b) for a, b in zip(self.along_mm, self.across_mm, strict=True))
-
     def gap_uncertainty_mm(self, one_mm: float, other_mm: float) -> float:
         """Tell how far a gap carried from one depth to another may be out, either way, because of the instrument.
 

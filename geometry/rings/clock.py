@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from typing import Final, Literal
 
-from geometry.rings.angles import Arc, mirrored_deg, separation_deg, wrapped_deg
+from geometry.rings.angles import Arc, separation_deg, wrapped_deg
 from geometry.rings.require import finite
 from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS, ROLES, Scheme
 from geometry.rings.source import LimitDeg, Source
@@ -94,15 +94,6 @@ class PistonPlaces:
     bosses: tuple[Arc, ...] = ()
     pockets: tuple[Arc, ...] = ()
     gap_deg: Mapping[str, float] = field(default_factory=dict)
-
-    def mirrored(self) -> PistonPlaces:
-        """Mirror all of it in the plane through the bore and the crank axis."""
-        return PistonPlaces(
-            mirrored_deg(self.thrust_deg),
-            tuple(arc.mirrored() for arc in self.bosses),
-            tuple(arc.mirrored() for arc in self.pockets),
-            self.gap_deg,
-        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.rings.angles import Arc, gap_deg, wrapped_deg
 from geometry.rings.best import BestTurn, best_turn
 from geometry.rings.clock import NEAR, ClockRules, ClockVerdict, PistonPlaces, judge, rules_for
-from geometry.rings.schemes import ROLES, SCHEMES, Datum, Scheme, own_scheme, resolve
+from geometry.rings.schemes import ROLES, SCHEMES, Scheme, own_scheme, resolve
 from geometry.rings.source import LimitDeg, Source
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove, Pocket
@@ -104,9 +104,8 @@ def scheme_of(spec: Engine) -> Scheme:
     clock = spec.rings.clock
     if clock is None:
         return named_scheme(spec.rings.scheme)
-    datum: Datum = clock.datum
     angles = {role: getattr(clock, f"{role}_deg") for role in ROLES}
-    return own_scheme({role: (datum, angle) for role, angle in angles.items() if angle is not None})
+    return own_scheme(clock.datum, {role: angle for role, angle in angles.items() if angle is not None})
 
 
 def named_scheme(name: str) -> Scheme:

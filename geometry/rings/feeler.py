@@ -11,7 +11,7 @@ from math import inf, isinf
 from typing import Literal
 
 from geometry.errors import GeometryError
-from geometry.rings.gap import GapTarget, gap_in_other_bore
+from geometry.rings.gap import GapTarget
 from geometry.rings.require import finite, not_negative, positive
 
 Verdict = Literal["below", "within", "above", "cannot_tell"]
@@ -26,16 +26,6 @@ class GapInterval:
 
     lower_mm: float
     upper_mm: float
-
-    def in_other_bore(self, from_bore_mm: float, to_bore_mm: float) -> GapInterval:
-        """Carry both ends to another bore diameter."""
-        lower = gap_in_other_bore(self.lower_mm, from_bore_mm, to_bore_mm)
-        return GapInterval(lower, lower + self.upper_mm - self.lower_mm)
-
-    def widened(self, by_mm: float) -> GapInterval:
-        """Allow for a further uncertainty of ``by_mm`` at either end."""
-        not_negative("uncertainty", by_mm)
-        return GapInterval(self.lower_mm - by_mm, self.upper_mm + by_mm)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,6 @@ from math import pi, sqrt
 
 import numpy as np
 
-from geometry.arrays import Array
 from geometry.errors import GeometryError
 from geometry.rings.angles import separation_deg
 from geometry.rings.require import not_negative, positive
@@ -55,24 +54,10 @@ def series_area_mm2(areas_mm2: Sequence[float]) -> float:
     ------
     GeometryError : no areas, or one below zero
     """
-    areas = _areas(areas_mm2)
+    if not areas_mm2:
+        raise GeometryError("no_areas", "areas", "there is no gap to reckon with", "one area per ring")
+    areas = np.array([not_negative("area", area) for area in areas_mm2], dtype=np.float64)
     return 0.0 if bool((areas == 0).any()) else float(1 / np.sqrt(np.sum(1 / areas**2)))
-
-
-def pressure_shares(areas_mm2: Sequence[float]) -> tuple[float, ...]:
-    """Tell which share of the pressure each gap holds back, adding up to one.
-
-    A second gap wider than the top one holds back less, so that no pressure builds up between the rings.
-
-    Raises
-    ------
-    GeometryError : no areas, or one that is not above zero
-    """
-    areas = _areas(areas_mm2)
-    for area in areas_mm2:
-        positive("area", area)
-    shares = (1 / areas**2) / np.sum(1 / areas**2)
-    return tuple(float(share) for share in shares)
 
 
 def hole_diameter_mm(area_mm2: float) -> float:
@@ -83,9 +68,3 @@ def hole_diameter_mm(area_mm2: float) -> float:
 def land_way_mm(upper_deg: float, lower_deg: float, land_mm: float) -> float:
     """Measure the shorter way round the land from one gap to the next, mm."""
     return separation_deg(upper_deg, lower_deg) / 360 * pi * positive("land", land_mm)
-
-
-def _areas(areas_mm2: Sequence[float]) -> Array:
-    if not areas_mm2:
-        raise GeometryError("no_areas", "areas", "there is no gap to reckon with", "one area per ring")
-    return np.array([not_negative("area", area) for area in areas_mm2], dtype=np.float64)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from geometry.errors import GeometryError
-from geometry.rings.require import not_negative, positive
+from geometry.rings.require import positive
 from geometry.rings.source import Source
 from geometry.units import INCH_MM
 
-SideState = Literal["tight", "within", "loose", "replace", "cannot_tell"]
+SideState = Literal["tight", "within", "loose", "replace"]
 BackState = Literal["clear", "bottoms_at_wall", "proud"]
 
 _ROUNDING_MM: Final = 1e-9
@@ -72,13 +72,11 @@ class GrooveFit:
     back_mm : room behind the ring with the piston in the middle of the bore
     back_at_wall_mm : room behind the ring where the piston touches the bore, which is also how far the ring
         can be pushed below flush with the land; below zero it stands proud
-    groove_depth_mm : from the land to the root
     """
 
     side_mm: float
     back_mm: float
     back_at_wall_mm: float
-    groove_depth_mm: float
 
 
 def groove_fit(
@@ -129,32 +127,22 @@ def groove_fit(
         side_mm=groove_height_mm - ring_height_mm,
         back_mm=(bore_mm - root_mm) / 2 - ring_wall_mm,
         back_at_wall_mm=(land_mm - root_mm) / 2 - ring_wall_mm,
-        groove_depth_mm=(land_mm - root_mm) / 2,
     )
 
 
-def judge_side(side_mm: float, limits: SideLimits, resolution_mm: float = 0.0) -> SideState:
+def judge_side(side_mm: float, limits: SideLimits) -> SideState:
     """Compare a side clearance with its limits.
 
     Parameters
     ----------
     side_mm : clearance, mm
     limits : a row of ``SIDE_LIMITS`` or one of the maker's
-    resolution_mm : the true clearance may be larger than ``side_mm`` by less than this (feeler blades)
 
     Returns
     -------
     ``tight`` below the range, ``within`` it, ``loose`` above the range for new parts, ``replace`` beyond the
-    wear limit; ``cannot_tell`` where the reading spans a limit.
+    wear limit.
     """
-    low = _side_state(side_mm, limits)
-    step = not_negative("resolution", resolution_mm)
-    # The far end of a go / tight pair is never reached, so a limit exactly there still counts as kept.
-    high = _side_state(side_mm + step * (1 - 1e-9), limits)
-    return low if low == high else "cannot_tell"
-
-
-def _side_state(side_mm: float, limits: SideLimits) -> SideState:
     if side_mm < limits.min_mm - _ROUNDING_MM:
         return "tight"
     if side_mm <= limits.max_mm + _ROUNDING_MM:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from math import pi
 from typing import Final
 
-from geometry.errors import GeometryError
 from geometry.rings.gap import RING_NAMES, RingName, duty_row
 from geometry.rings.require import finite, not_negative, positive
 from geometry.rings.source import Source
@@ -148,7 +147,6 @@ class HotGap:
     hot_gap_mm : gap that is left; below zero the ends have met and the ring presses outward
     closing_mm : how much of the cold gap was used up
     butts_at_ring_c : temperature of the ring at which the ends meet, with the bore as assumed, Celsius
-    margin_k : how much hotter the ring may get
     survives : whether a gap is left
     heat : the temperatures assumed
     """
@@ -156,7 +154,6 @@ class HotGap:
     hot_gap_mm: float
     closing_mm: float
     butts_at_ring_c: float
-    margin_k: float
     survives: bool
     heat: RunningHeat
 
@@ -167,9 +164,8 @@ def hot_gap(
     ring_expansion_per_k: float,
     bore_expansion_per_k: float,
     heat: RunningHeat,
-    measured_at_c: float = ROOM_C,
 ) -> HotGap:
-    """Take a cold gap to running temperature.
+    """Take a gap at room temperature to running temperature.
 
     Parameters
     ----------
@@ -177,28 +173,14 @@ def hot_gap(
     bore_mm : bore diameter, mm
     ring_expansion_per_k, bore_expansion_per_k : mean linear expansions, 1/K
     heat : temperatures of ring and bore
-    measured_at_c : temperature when measured, Celsius
     """
-    ring_rise = heat.ring_c - finite("measured_at", measured_at_c)
-    bore_rise = heat.bore_c - measured_at_c
+    ring_rise, bore_rise = heat.ring_c - ROOM_C, heat.bore_c - ROOM_C
     closing = thermal_closing_mm(bore_mm, ring_expansion_per_k, ring_rise, bore_expansion_per_k, bore_rise)
-    butts = measured_at_c + butting_rise_k(
-        gap_mm, bore_mm, ring_expansion_per_k, bore_expansion_per_k, bore_rise
-    )
+    butts = ROOM_C + butting_rise_k(gap_mm, bore_mm, ring_expansion_per_k, bore_expansion_per_k, bore_rise)
     left = gap_mm - closing
-    return HotGap(left, closing, butts, butts - heat.ring_c, left > 0, heat)
+    return HotGap(left, closing, butts, left > 0, heat)
 
 
 def duty_heat(duty: str, ring: RingName) -> RunningHeat:
-    """Give the temperatures assumed for a duty; they are illustrative and meant to be edited.
-
-    Raises
-    ------
-    GeometryError : no such duty or ring
-    """
-    heats = DUTY_HEAT[duty_row(duty).key]
-    if ring not in heats:
-        raise GeometryError(
-            "unknown_ring", "ring", f"no ring is called {ring!r}", f"one of {', '.join(RING_NAMES)}"
-        )
-    return heats[ring]
+    """Give the temperatures assumed for a duty; they are illustrative and meant to be edited."""
+    return DUTY_HEAT[duty_row(duty).key][ring]

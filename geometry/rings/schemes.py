@@ -8,15 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
-from geometry.errors import GeometryError
 from geometry.rings.angles import hand, wrapped_deg
-from geometry.rings.require import finite
 from geometry.rings.source import Source
 
 Role = Literal["top", "second", "upper_rail", "expander", "lower_rail"]
-ROLES: Final[tuple[Role, ...]] = ("top", "second", "upper_rail", "expander", "lower_rail")
+ROLES: Final[tuple[Role, ...]] = get_args(Role)
 ROLE_WORDS: Final[dict[str, str]] = {
     "top": "top ring",
     "second": "second ring",
@@ -26,7 +24,6 @@ ROLE_WORDS: Final[dict[str, str]] = {
 }
 
 Datum = Literal["front", "thrust", "pin"]
-DATUMS: Final[tuple[Datum, ...]] = ("front", "thrust", "pin")
 Turning = Literal["with_thrust", "clockwise"]
 
 RINGS_TURN_NOTE: Final = (
@@ -102,34 +99,17 @@ def resolve(scheme: Scheme, thrust_deg: float, roles: Collection[str] = ROLES) -
     }
 
 
-def own_scheme(places: Mapping[str, tuple[Datum, float]], turning: Turning = "clockwise") -> Scheme:
-    """Make a scheme of the builder's own.
+def own_scheme(datum: Datum, angles_deg: Mapping[str, float]) -> Scheme:
+    """Make a scheme of the builder's own: ring angles from one datum, clockwise seen from above.
 
     Parameters
     ----------
-    places : per ring the datum and the angle from it, degrees
-    turning : which way angles grow
-
-    Raises
-    ------
-    GeometryError : no ring at all, an unknown ring or datum, or an angle that is no number
+    datum : what the angles count from
+    angles_deg : per ring, degrees
     """
-    if not places:
-        raise GeometryError("no_gaps", "clock", "the clocking places no gap", f"any of {', '.join(ROLES)}")
-    for role, (datum, angle_deg) in places.items():
-        if role not in ROLES:
-            raise GeometryError(
-                "unknown_ring", f"clock.{role}", f"no ring is called {role!r}", ", ".join(ROLES)
-            )
-        if datum not in DATUMS:
-            raise GeometryError(
-                "unknown_datum", f"clock.{role}", f"no datum is called {datum!r}", ", ".join(DATUMS)
-            )
-        finite(f"clock.{role}", angle_deg)
-    placed = {role: Placement(*place) for role, place in places.items()}
-    return Scheme(
-        "own", "the builder's own clocking", placed, turning, Source("written in the engine file", "stated")
-    )
+    placed = {role: Placement(datum, angle) for role, angle in angles_deg.items()}
+    source = Source("written in the engine file", "stated")
+    return Scheme("own", "the builder's own clocking", placed, "clockwise", source)
 
 
 def _places(**angles_deg: tuple[Datum, float]) -> dict[str, Placement]:

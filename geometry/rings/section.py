@@ -9,72 +9,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, radians, sin, tan
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
 from geometry.arrays import Array
 from geometry.errors import GeometryError
 from geometry.rings.require import finite, positive
-from geometry.rings.source import Source
+from geometry.spec.rings import Face, Inside
 
-Face = Literal[
-    "rectangular", "barrel", "barrel_asymmetric", "taper", "napier", "taper_napier", "scraper", "keystone",
-    "half_keystone",
-]  # fmt: skip
-Inside = Literal["plain", "bevel_top", "bevel_bottom", "step_top", "step_bottom"]
-FACES: Final[tuple[Face, ...]] = (
-    "rectangular", "barrel", "barrel_asymmetric", "taper", "napier", "taper_napier", "scraper", "keystone",
-    "half_keystone",
-)  # fmt: skip
-INSIDES: Final[tuple[Inside, ...]] = ("plain", "bevel_top", "bevel_bottom", "step_top", "step_bottom")
-
+BARREL_DROP, BARREL_APEX = 0.006, 1 / 3
+"""Drop of a barrel face at its edges, and height of an asymmetrical barrel's highest line, per ring height. This and
+all that follows: usual proportions, from memory, drawn to be recognised."""
+TAPER_DEG: Final = 1.0
+HOOK_DEPTH, HOOK_HEIGHT, HOOK_UNDERCUT = 0.12, 0.35, 0.10
+"""Recess below a scraping edge: radial per wall, axial and the undercut behind the edge per ring height."""
+BEVEL: Final = 0.35
+"""Leg of a 45 degree inside bevel, per ring height."""
+STEP_DEPTH, STEP_HEIGHT = 0.25, 0.30
+"""Inside step: radial per wall, axial per ring height."""
+KEYSTONE_DEG, HALF_KEYSTONE_DEG = 3.0, 7.0
+"""Slope of each flank of a keystone ring, and of the one flank of a half keystone."""
 _ARC_POINTS: Final = 33
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeSizes:
-    """Sizes of the features that tell ring types apart; usual ones from memory, to be replaced where
-    measured.
-
-    Attributes
-    ----------
-    barrel_drop : drop of a barrel face at its edges, per ring height
-    barrel_apex : height of an asymmetrical barrel's highest line, per ring height
-    taper_deg : angle of a taper face
-    hook_depth, hook_height, hook_undercut : recess below a scraping edge: radial per wall, axial and the
-        undercut behind the edge per ring height
-    bevel : leg of a 45 degree inside bevel, per ring height
-    step_depth, step_height : inside step, radial per wall and axial per ring height
-    keystone_deg, half_keystone_deg : slope of each flank of a keystone ring, of the one flank of a half
-        keystone
-    """
-
-    barrel_drop: float = 0.006
-    barrel_apex: float = 1 / 3
-    taper_deg: float = 1.0
-    hook_depth: float = 0.12
-    hook_height: float = 0.35
-    hook_undercut: float = 0.10
-    bevel: float = 0.35
-    step_depth: float = 0.25
-    step_height: float = 0.30
-    keystone_deg: float = 3.0
-    half_keystone_deg: float = 7.0
-
-
-USUAL: Final = EdgeSizes()
-EDGE_SOURCE: Final = Source("usual proportions of ring sections, drawn to be recognised", "memory")
-
-
-def outline(
-    face: Face,
-    inside: Inside,
-    height_mm: float,
-    wall_mm: float,
-    sizes: EdgeSizes = USUAL,
-    exaggerate: float = 1.0,
-) -> Array:
+def outline(face: Face, inside: Inside, height_mm: float, wall_mm: float, exaggerate: float = 1.0) -> Array:
     """Draw the section of a one-piece ring, right way up.
 
     Parameters
@@ -82,7 +41,6 @@ def outline(
     face, inside : running face and inner edge
     height_mm : axial height at the running face, mm
     wall_mm : radial wall, mm
-    sizes : sizes of the features
     exaggerate : factor on barrel drop and taper, which to scale are too small to see
 
     Returns
@@ -91,66 +49,58 @@ def outline(
 
     Raises
     ------
-    GeometryError : an unknown face or inside, a size that is not above zero, or features that eat up the ring
+    GeometryError : a size that is not above zero, or features that eat up the ring
     """
     positive("ring.height", height_mm)
     positive("ring.wall", wall_mm)
     positive("exaggerate", exaggerate)
-    if face not in FACES:
-        raise GeometryError("unknown_face", "face", f"no running face is called {face!r}", ", ".join(FACES))
-    if inside not in INSIDES:
-        raise GeometryError(
-            "unknown_inside", "inside", f"no inner edge is called {inside!r}", ", ".join(INSIDES)
-        )
-    profile = _face_profile(face, height_mm, wall_mm, sizes, exaggerate)
-    inner = _inner_profile(face, inside, height_mm, wall_mm, sizes)
+    profile = _face_profile(face, height_mm, wall_mm, exaggerate)
+    inner = _inner_profile(face, inside, height_mm, wall_mm)
     if profile[:, 0].min() <= max(radial for radial, _ in inner):
         raise GeometryError(
             "section_too_thin", "wall", "face and inner edge meet", "a thicker wall or a lower ring"
         )
-    return np.vstack([_on_flanks(face, profile, height_mm, sizes), np.array(inner)])
+    return np.vstack([_on_flanks(face, profile, height_mm), np.array(inner)])
 
 
-def _flank_slopes(face: Face, sizes: EdgeSizes) -> tuple[float, float]:
+def _flank_slopes(face: Face) -> tuple[float, float]:
     """Give the fall of the upper and the rise of the lower flank per mm towards the inside."""
     if face == "keystone":
-        return tan(radians(sizes.keystone_deg)), tan(radians(sizes.keystone_deg))
-    return (tan(radians(sizes.half_keystone_deg)), 0.0) if face == "half_keystone" else (0.0, 0.0)
+        return tan(radians(KEYSTONE_DEG)), tan(radians(KEYSTONE_DEG))
+    return (tan(radians(HALF_KEYSTONE_DEG)), 0.0) if face == "half_keystone" else (0.0, 0.0)
 
 
-def _on_flanks(face: Face, profile: Array, height_mm: float, sizes: EdgeSizes) -> Array:
+def _on_flanks(face: Face, profile: Array, height_mm: float) -> Array:
     """Slide the two ends of the face profile onto sloping flanks."""
-    upper, lower = _flank_slopes(face, sizes)
+    upper, lower = _flank_slopes(face)
     moved = profile.copy()
     moved[0, 1] = -profile[0, 0] * lower
     moved[-1, 1] = height_mm + profile[-1, 0] * upper
     return moved
 
 
-def _face_profile(face: Face, height: float, wall: float, sizes: EdgeSizes, exaggerate: float) -> Array:
+def _face_profile(face: Face, height: float, wall: float, exaggerate: float) -> Array:
     """List the running face from its lower to its upper edge."""
     if face in ("barrel", "barrel_asymmetric"):
-        middle = 0.5 if face == "barrel" else sizes.barrel_apex
+        middle = 0.5 if face == "barrel" else BARREL_APEX
         at = np.linspace(0, 1, _ARC_POINTS)
-        drop = sizes.barrel_drop * height * exaggerate * ((at - middle) / max(middle, 1 - middle)) ** 2
+        drop = BARREL_DROP * height * exaggerate * ((at - middle) / max(middle, 1 - middle)) ** 2
         return np.column_stack([drop.min() - drop, at * height])
     lean = 0.0
     if face in ("taper", "taper_napier"):
-        lean = tan(radians(sizes.taper_deg)) * exaggerate
+        lean = tan(radians(TAPER_DEG)) * exaggerate
     if face in ("napier", "taper_napier", "scraper"):
-        depth, edge = sizes.hook_depth * wall, sizes.hook_height * height
-        behind = edge if face == "scraper" else edge + sizes.hook_undercut * height
+        depth, edge = HOOK_DEPTH * wall, HOOK_HEIGHT * height
+        behind = edge if face == "scraper" else edge + HOOK_UNDERCUT * height
         rows = [(-depth, 0.0), (-depth, behind), (0.0, edge), (-lean * (height - edge), height)]
         return np.array(rows)
     return np.array([(0.0, 0.0), (-lean * height, height)])
 
 
-def _inner_profile(
-    face: Face, inside: Inside, height: float, wall: float, sizes: EdgeSizes
-) -> list[tuple[float, float]]:
+def _inner_profile(face: Face, inside: Inside, height: float, wall: float) -> list[tuple[float, float]]:
     """List the inside from its upper to its lower end."""
-    upper, lower = _flank_slopes(face, sizes)
-    bevel, deep, high = sizes.bevel * height, sizes.step_depth * wall, sizes.step_height * height
+    upper, lower = _flank_slopes(face)
+    bevel, deep, high = BEVEL * height, STEP_DEPTH * wall, STEP_HEIGHT * height
 
     def top(radial: float) -> float:
         return height + radial * upper
@@ -179,12 +129,6 @@ def upside_down(section: Array, height_mm: float) -> Array:
     """Turn an outline over, as a ring fitted the wrong way up; still counter-clockwise."""
     turned = section * np.array([1.0, -1.0]) + np.array([0.0, positive("ring.height", height_mm)])
     return np.ascontiguousarray(turned[::-1])
-
-
-def centroid_mm(section: Array) -> tuple[float, float]:
-    """Find the centre of area of an outline, radial and axial, mm."""
-    area, first, _ = _moments(section)
-    return float(first[0] / area), float(first[1] / area)
 
 
 def twist_ratio(section: Array) -> float:
@@ -241,19 +185,6 @@ def twisted(section: Array, twist_deg: float) -> Array:
     turn = np.array([[cos(angle), sin(angle)], [-sin(angle), cos(angle)]])
     leant = section @ turn
     return np.asarray(leant - np.array([leant[:, 0].max(), leant[:, 1].min() - section[:, 1].min()]))
-
-
-def slotted_oil_outline(height_mm: float, wall_mm: float) -> Array:
-    """Draw a one-piece oil ring: two lands with a channel between them; proportions from memory.
-
-    Returns
-    -------
-    (k, 2) float, mm, cut beside a drain slot.
-    """
-    h, w = positive("ring.height", height_mm), positive("ring.wall", wall_mm)
-    land, deep, lean = 0.2 * h, 0.35 * w, 0.05 * h
-    face = [(0, 0), (0, land), (-deep, land + lean), (-deep, h - land - lean), (0, h - land), (0, h)]
-    return np.array([*face, (-w, h), (-w, 0)], dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

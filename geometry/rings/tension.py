@@ -14,12 +14,9 @@ from typing import Final
 from geometry.errors import GeometryError
 from geometry.joint import STEEL_MPA
 from geometry.rings.require import positive
-from geometry.rings.source import Source
 
 MODULUS_MPA: Final[dict[str, float]] = {"cast_iron": 100_000.0, "ductile_iron": 150_000.0, "steel": STEEL_MPA}
 """Elastic modulus by ring material, from memory; a maker's figure goes first."""
-
-MODULUS_SOURCE: Final = Source("usual elastic moduli of ring materials", "memory")
 
 
 @dataclass(frozen=True, slots=True)

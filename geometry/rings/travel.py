@@ -33,7 +33,6 @@ class BoreEnds:
     ----------
     deck_mm : from the crank axis to the deck, mm
     length_mm : from the deck to the bottom edge of the bore, mm
-    top_chamfer_mm : height of the chamfer at the deck, where the wall does not carry a ring, mm
     bottom_chamfer_mm : height of the chamfer at the bottom edge, mm
     notch_mm : height of the highest notch in the bottom edge (rod or counterweight relief), from that edge,
         mm
@@ -41,24 +40,17 @@ class BoreEnds:
 
     deck_mm: float
     length_mm: float
-    top_chamfer_mm: float = 0.0
     bottom_chamfer_mm: float = 0.0
     notch_mm: float = 0.0
 
     def __post_init__(self) -> None:
         positive("deck", self.deck_mm)
         positive("bore.length", self.length_mm)
-        ends = (("top_chamfer", self.top_chamfer_mm), ("bottom_chamfer", self.bottom_chamfer_mm))
-        lost = sum(not_negative(key, value) for key, value in (*ends, ("notch", self.notch_mm)))
+        lost = not_negative("bottom_chamfer", self.bottom_chamfer_mm) + not_negative("notch", self.notch_mm)
         if lost >= self.length_mm:
             raise GeometryError(
-                "no_wall_left", "bore.length", "chamfers and notches leave no wall", "a longer bore"
+                "no_wall_left", "bore.length", "chamfer and notches leave no wall", "a longer bore"
             )
-
-    @property
-    def top_mm(self) -> float:
-        """Height above the crank axis at which the full wall begins."""
-        return self.deck_mm - self.top_chamfer_mm
 
     @property
     def bottom_mm(self) -> float:
@@ -78,8 +70,6 @@ class RingTravel:
     Attributes
     ----------
     name : the ring
-    highest_mm, lowest_mm : height above the crank axis of the groove's upper side at the top and of its lower
-        side at the bottom of the stroke
     top_depth_mm, bottom_depth_mm : depth below the deck of the middle of the groove at top and bottom of the
         stroke
     top_margin_mm : wall left above the ring at the top; below zero it leaves the bore by that much
@@ -88,8 +78,6 @@ class RingTravel:
     """
 
     name: str
-    highest_mm: float
-    lowest_mm: float
     top_depth_mm: float
     bottom_depth_mm: float
     top_margin_mm: float
@@ -156,11 +144,9 @@ def _one(groove: GroovePlace, crown_top_mm: float, crown_bottom_mm: float, bore:
     lowest = crown_bottom_mm - groove.from_crown_mm - groove.height_mm
     return RingTravel(
         name=groove.name,
-        highest_mm=highest,
-        lowest_mm=lowest,
         top_depth_mm=bore.deck_mm - (crown_top_mm - middle),
         bottom_depth_mm=bore.deck_mm - (crown_bottom_mm - middle),
-        top_margin_mm=bore.top_mm - highest,
+        top_margin_mm=bore.deck_mm - highest,
         bottom_margin_mm=lowest - bore.bottom_mm,
         notch_margin_mm=lowest - max(bore.notch_top_mm, bore.bottom_mm),
     )

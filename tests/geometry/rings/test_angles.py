@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
-from geometry.rings.angles import Arc, gap_deg, hand, mirrored_deg, separation_deg, signed_deg, wrapped_deg
+from geometry.rings.angles import Arc, gap_deg, hand, separation_deg, signed_deg, wrapped_deg
 
 ANGLES = st.floats(-1000, 1000)
 
@@ -26,16 +26,10 @@ def test_ranges(a):
     assert 0 <= wrapped_deg(a) < 360
     assert -180 < signed_deg(a) <= 180
     assert separation_deg(wrapped_deg(a), signed_deg(a)) == pytest.approx(0, abs=1e-9)
-    assert separation_deg(mirrored_deg(mirrored_deg(a)), a) == pytest.approx(0, abs=1e-9)
 
 
 def test_a_tiny_negative_angle_does_not_become_a_full_turn():
     assert wrapped_deg(-1e-20) == 0.0
-
-
-def test_an_arc_mirrors_left_for_right():
-    arc = Arc("intake pocket", 60.0, 10.0).mirrored()
-    assert (arc.label, arc.centre_deg, arc.half_deg) == ("intake pocket", 300.0, 10.0)
 
 
 def test_hands():

@@ -5,10 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.rings.angles import Arc, mirrored_deg, separation_deg, signed_deg
+from geometry.rings.angles import Arc, separation_deg, signed_deg
 from geometry.rings.best import best_turn
 from geometry.rings.clock import ClockRules, PistonPlaces, judge, rules_for
 from geometry.rings.schemes import SCHEMES, resolve
+from tests.geometry.rings.mirror import mirrored_deg, mirrored_piston
 
 GRID = np.arange(36_000) / 100
 ARC = st.tuples(st.floats(0, 359), st.floats(2, 40))
@@ -56,27 +57,6 @@ def test_the_result_is_judged_as_it_says(angles, places):
     fixed = [m for m in verdict.margins if m.rule not in ("near", "expander_near_rail")]
     assert min(m.margin_deg for m in fixed) == pytest.approx(best.margin_deg, abs=1e-9)
     assert best.keeps_all == (not verdict.findings)
-    assert all(m.margin_deg == pytest.approx(best.margin_deg, abs=1e-8) for m in best.binding)
-    # At a place that cannot be bettered two rules stop it, one on either side, or one stands at its farthest.
-    assert len(best.binding) >= 2 or best.binding[0].value_deg > 100
-
-
-@given(angles=ANGLES, places=pistons())
-def test_allowed_turns_are_those_that_break_nothing(angles, places):
-    rules = ClockRules()
-    best = best_turn(angles, rules, places)
-    swept = swept_margin(angles, places, rules.thrust.deg)
-    inside = np.zeros(GRID.size, dtype=bool)
-    for start, end in best.allowed_deg:
-        inside |= ((GRID - start) % 360) <= end - start
-    clear = np.abs(swept) > 1e-6
-    assert (inside == (swept >= 0))[clear].all()
-    if best.allowed_deg:
-        # The greatest margin stands in the middle of the widest allowed stretch.
-        widest = max(end - start for start, end in best.allowed_deg)
-        assert best.margin_deg == pytest.approx(widest / 2, abs=1e-9)
-    else:
-        assert best.margin_deg <= 1e-9
 
 
 @given(angles=ANGLES, places=pistons())
@@ -98,19 +78,12 @@ def test_the_least_turn_is_the_first_that_breaks_nothing(angles, places):
 @given(angles=ANGLES, places=pistons())
 def test_mirroring_everything_keeps_the_margin(angles, places):
     image = {role: mirrored_deg(angle) for role, angle in angles.items()}
-    here, there = best_turn(angles, ClockRules(), places), best_turn(image, ClockRules(), places.mirrored())
+    here, there = (
+        best_turn(angles, ClockRules(), places),
+        best_turn(image, ClockRules(), mirrored_piston(places)),
+    )
     assert here.margin_deg == pytest.approx(there.margin_deg, abs=1e-9)
     assert abs(here.turn_deg) == pytest.approx(abs(there.turn_deg), abs=1e-6)
-
-
-@given(angles=ANGLES, places=pistons())
-def test_a_mirrored_scheme_is_taken_only_when_better(angles, places):
-    plain = best_turn(angles, ClockRules(), places)
-    free = best_turn(angles, ClockRules(), places, may_mirror=True)
-    image = {role: mirrored_deg(angle) for role, angle in angles.items()}
-    mirrored = best_turn(image, ClockRules(), places)
-    assert free.margin_deg == pytest.approx(max(plain.margin_deg, mirrored.margin_deg), abs=1e-8)
-    assert free.mirrored == (mirrored.margin_deg > plain.margin_deg + 1e-9)
 
 
 def test_thirds_by_hand():
@@ -137,7 +110,7 @@ def test_pocket_pushes_the_scheme_aside():
 
 def test_nothing_to_keep_clear_of_leaves_the_scheme_alone():
     best = best_turn({"upper_rail": 0.0, "lower_rail": 180.0}, ClockRules(), PistonPlaces(90.0))
-    assert (best.turn_deg, best.margin_deg, best.allowed_deg) == (0.0, None, ((0.0, 360.0),))
+    assert (best.turn_deg, best.margin_deg) == (0.0, None)
     assert best.keeps_all
 
 
@@ -145,7 +118,6 @@ def test_a_piston_full_of_pockets_leaves_no_place():
     # At 90 + t the rear pocket asks 100 - (90 - t), the thrust line 15 - t: both are missed by 12.5 at t = 2.5.
     places = PistonPlaces(90.0, pockets=(Arc("a", 0.0, 100.0), Arc("b", 180.0, 100.0)))
     best = best_turn({"top": 10.0}, ClockRules(), places)
-    assert best.allowed_deg == ()
     assert best.least_turn_deg is None
     assert not best.keeps_all
     assert best.margin_deg == pytest.approx(-12.5)

@@ -24,12 +24,6 @@ def surveys(draw):
     return BoreSurvey(tuple(np.cumsum(steps)), tuple(draw(sizes)), tuple(draw(sizes)))
 
 
-def test_taper_and_out_of_round_by_eye():
-    # Read off the figures above: across, 100.12 - 100.02; at the top, 100.12 - 100.08.
-    assert WORN.taper_mm == pytest.approx(0.10)
-    assert WORN.out_of_round_mm == pytest.approx(0.04)
-
-
 @pytest.mark.parametrize("diameter, oval", [(80.0, 0.2), (100.0, 0.1), (120.0, 0.2)])
 def test_the_mean_diameter_stands_for_an_oval(diameter, oval):
     # Circumference of an ellipse by the complete elliptic integral of the second kind.

@@ -5,10 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
-from geometry.rings.angles import Arc, mirrored_deg
+from geometry.rings.angles import Arc
 from geometry.rings.clock import ClockRules, PistonPlaces, judge, rules_for
 from geometry.rings.schemes import RINGS_TURN_NOTE, ROLES, SCHEMES
 from geometry.rings.source import LimitDeg, Source
+from tests.geometry.rings.mirror import mirrored_deg, mirrored_piston
 
 GOOD = {"top": 240.0, "second": 120.0, "upper_rail": 0.0, "expander": 90.0, "lower_rail": 180.0}
 BOSSES = (Arc("front pin boss", 0.0, 20.0), Arc("rear pin boss", 180.0, 20.0))
@@ -100,7 +101,9 @@ def test_mirroring_piston_and_clock_changes_no_margin(angles, scheme):
     places = PistonPlaces(90.0, BOSSES, (Arc("intake pocket", 50.0, 25.0),), dict.fromkeys(ROLES, 0.46))
     rules = rules_for(scheme)
     here = judge(angles, rules, places)
-    there = judge({role: mirrored_deg(angle) for role, angle in angles.items()}, rules, places.mirrored())
+    there = judge(
+        {role: mirrored_deg(angle) for role, angle in angles.items()}, rules, mirrored_piston(places)
+    )
     for a, b in zip(here.margins, there.margins, strict=True):
         assert (a.rule, a.roles, a.place) == (b.rule, b.roles, b.place)
         assert a.margin_deg == pytest.approx(b.margin_deg, abs=1e-9)

@@ -9,7 +9,7 @@ from shapely.geometry import Point
 from geometry.built import BoreBuild, RingBuild
 from geometry.errors import GeometryError
 from geometry.kinematics.layout import build_layout
-from geometry.rings.angles import mirrored_deg, separation_deg
+from geometry.rings.angles import separation_deg
 from geometry.rings.clocked import (
     bore_clock,
     boss_arcs,
@@ -21,6 +21,7 @@ from geometry.rings.clocked import (
 )
 from geometry.rings.schemes import SCHEMES
 from tests.geometry.rings.engines import LAYOUTS, ROTATIONS, engine, mirrored
+from tests.geometry.rings.mirror import mirrored_deg
 from tests.geometry.rings.statics import side_force
 
 PLAIN = BoreBuild()

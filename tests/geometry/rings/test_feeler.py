@@ -103,15 +103,6 @@ def test_the_settling_reading_really_splits_the_doubt(lower, width, least, room)
             assert after.state != "cannot_tell" or half.lower_mm == least + room
 
 
-def test_interval_in_another_bore_keeps_its_width():
-    # pi times 0.01 mm = 0.0314159 mm.
-    moved = GapInterval(0.40, 0.43).in_other_bore(100.0, 100.01)
-    assert moved.lower_mm == pytest.approx(0.4314159, abs=1e-7)
-    assert moved.upper_mm - moved.lower_mm == pytest.approx(0.03)
-    wide = moved.widened(0.01)
-    assert (wide.lower_mm, wide.upper_mm) == pytest.approx((moved.lower_mm - 0.01, moved.upper_mm + 0.01))
-
-
 @pytest.mark.parametrize("goes, tight, step", [(19, 18, None), (18, 18, None), (-1, 5, None), (18, None, 0)])
 def test_readings_that_cannot_be(goes, tight, step):
     with pytest.raises(GeometryError):

@@ -82,7 +82,6 @@ def test_filing_allowance_holds_for_every_gap_in_the_interval(low, width, least,
             assert gap + allowance.needed_mm >= target.min_mm - 1e-12
         if allowance.most_mm:
             assert gap + allowance.most_mm <= target.max_mm + 1e-12
-    assert allowance.per_end_mm == allowance.needed_mm / 2
 
 
 def test_filing_with_no_upper_blade():
@@ -103,8 +102,6 @@ def test_stated_target_names_who_said_it():
     [
         lambda: gap_target(0.0, "street", "top"),
         lambda: gap_target(nan, "street", "top"),
-        lambda: gap_target(100.0, "strete", "top"),
-        lambda: gap_target(100.0, "street", "third"),
         lambda: gap_in_other_bore(0.4, -1.0, 100.0),
         lambda: gap_in_other_bore(inf, 100.0, 100.0),
         lambda: oversize_stock_mm(-0.1),

@@ -29,7 +29,6 @@ def test_clearances_against_drawn_shapes(bore, land, depth, wall, height, side):
         elif clearance < -1e-9:
             assert ring.intersection(piston).area == pytest.approx(-clearance * height, abs=1e-6)
     assert fit.side_mm == pytest.approx(side, abs=1e-9)
-    assert fit.groove_depth_mm == pytest.approx(depth, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -42,24 +41,20 @@ def test_back(wall, state):
 
 
 @pytest.mark.parametrize(
-    "side, step, state",
+    "side, state",
     [
         # Petrol row: 0.030 to 0.070 mm, limit 0.10.
-        (0.02, 0.0, "tight"),
-        (-0.01, 0.0, "tight"),
-        (0.03, 0.0, "within"),
-        (0.07, 0.0, "within"),
-        (0.08, 0.0, "loose"),
-        (0.10, 0.0, "loose"),
-        (0.11, 0.0, "replace"),
-        (0.04, 0.02, "within"),
-        (0.05, 0.02, "within"),
-        (0.06, 0.02, "cannot_tell"),
-        (0.02, 0.02, "cannot_tell"),
+        (0.02, "tight"),
+        (-0.01, "tight"),
+        (0.03, "within"),
+        (0.07, "within"),
+        (0.08, "loose"),
+        (0.10, "loose"),
+        (0.11, "replace"),
     ],
 )
-def test_side(side, step, state):
-    assert judge_side(side, SIDE_LIMITS["petrol"], step) == state
+def test_side(side, state):
+    assert judge_side(side, SIDE_LIMITS["petrol"]) == state
 
 
 def test_without_a_wear_limit_nothing_is_condemned():

@@ -32,7 +32,7 @@ def test_at_the_butting_temperature_no_gap_is_left(gap, bore, ring, wall, ring_c
     first = hot_gap(gap, bore, ring, wall, RunningHeat(ring_c, bore_c, GUESS))
     at_butting = hot_gap(gap, bore, ring, wall, RunningHeat(first.butts_at_ring_c, bore_c, GUESS))
     assert at_butting.hot_gap_mm == pytest.approx(0, abs=1e-9)
-    assert first.survives == (first.margin_k > 0) or abs(first.margin_k) < 1e-9
+    assert first.survives == (first.butts_at_ring_c > ring_c) or abs(first.butts_at_ring_c - ring_c) < 1e-9
     assert first.hot_gap_mm + first.closing_mm == pytest.approx(gap)
 
 
@@ -40,12 +40,6 @@ def test_a_hotter_ring_closes_and_a_hotter_bore_opens():
     cool = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(150, 100, GUESS))
     assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(200, 100, GUESS)).hot_gap_mm < cool.hot_gap_mm
     assert hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(150, 140, GUESS)).hot_gap_mm > cool.hot_gap_mm
-
-
-def test_a_gap_measured_warm_counts_from_there():
-    # The same ring measured at 40 degrees instead of 20: both rises are 20 K less.
-    warm = hot_gap(0.4, 100, 11.4e-6, 11.4e-6, RunningHeat(220, 120, GUESS), measured_at_c=40)
-    assert warm.closing_mm == pytest.approx(thermal_closing_mm(100, 11.4e-6, 180, 11.4e-6, 80))
 
 
 @pytest.mark.parametrize("duty", DUTIES)
@@ -69,8 +63,6 @@ def test_temperatures_are_given_for_the_same_duties():
         lambda: thermal_closing_mm(100, -1e-6, 100, 11e-6, 100),
         lambda: thermal_closing_mm(100, 11e-6, float("nan"), 11e-6, 100),
         lambda: butting_rise_k(0.4, 100, 0.0, 11e-6, 100),
-        lambda: duty_heat("strete", "top"),
-        lambda: duty_heat("street", "third"),
     ],
 )
 def test_impossible_numbers_are_refused(call):

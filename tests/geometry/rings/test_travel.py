@@ -20,16 +20,16 @@ def pin_heights(throw, rod, offset):
 
 @given(
     throw=st.floats(30, 60), ratio=st.floats(3, 4), offset=st.floats(-2, 2), height=st.floats(25, 45),
-    chamfer=st.floats(0, 3), notch=st.floats(0, 15), spare=st.floats(-5, 15), length=st.floats(90, 180),
+    notch=st.floats(0, 15), spare=st.floats(-5, 15), length=st.floats(90, 180),
 )  # fmt: skip
-def test_margins_against_a_swept_turn(throw, ratio, offset, height, chamfer, notch, spare, length):
+def test_margins_against_a_swept_turn(throw, ratio, offset, height, notch, spare, length):
     pins = pin_heights(throw, throw * ratio, offset)
     deck = pins.max() + height + spare
-    bore = BoreEnds(deck, length, top_chamfer_mm=chamfer, notch_mm=notch)
+    bore = BoreEnds(deck, length, notch_mm=notch)
     for ring, groove in zip(ring_travel(pins.max(), pins.min(), height, GROOVES, bore), GROOVES, strict=True):
         upper = pins + height - groove.from_crown_mm
         lower = upper - groove.height_mm
-        assert ring.top_margin_mm == pytest.approx((deck - chamfer - upper).min(), abs=1e-9)
+        assert ring.top_margin_mm == pytest.approx((deck - upper).min(), abs=1e-9)
         assert ring.bottom_margin_mm == pytest.approx((lower - (deck - length)).min(), abs=1e-9)
         assert ring.notch_margin_mm == pytest.approx((lower - (deck - length + notch)).min(), abs=1e-9)
         middle = (upper + lower) / 2
@@ -52,8 +52,8 @@ def test_worked_by_hand():
 
 
 def test_a_tall_piston_lets_the_top_ring_out():
-    # Crown 4 mm above the deck, chamfer 3 mm, groove 6 mm down: 2 mm below the deck, 1 mm inside the chamfer.
-    (top, *_) = ring_travel(194.0, 114.0, 40.0, GROOVES, BoreEnds(230.0, 140.0, top_chamfer_mm=3.0))
+    # Crown 7 mm above the deck, groove 6 mm down: 1 mm above the deck.
+    (top, *_) = ring_travel(197.0, 117.0, 40.0, GROOVES, BoreEnds(230.0, 140.0))
     assert top.top_margin_mm == pytest.approx(-1.0)
     assert top.leaves_top
 
@@ -65,7 +65,7 @@ def test_a_tall_piston_lets_the_top_ring_out():
         lambda: ring_travel(190.0, 100.0, 0.0, GROOVES, BoreEnds(230.0, 140.0)),
         lambda: ring_travel(190.0, 100.0, 40.0, (GroovePlace("top", 6.0, 0.0),), BoreEnds(230.0, 140.0)),
         lambda: BoreEnds(230.0, 0.0),
-        lambda: BoreEnds(230.0, 10.0, top_chamfer_mm=6.0, notch_mm=5.0),
+        lambda: BoreEnds(230.0, 10.0, bottom_chamfer_mm=6.0, notch_mm=5.0),
     ],
 )
 def test_impossible_numbers_are_refused(call):
