@@ -346,16 +346,6 @@ def show_thou(value_mm: float, digits: int = 1) -> str:
     return f"{_fixed(Fraction(value_mm) / scale, digits)} thou"
 
 
-def shown_value(value: float, dimension: str, system: System) -> float:
-    """The number that ``show`` would print, unrounded: for axes and tables that carry the unit apart."""
-    return float(_exactly_shown(value, dimension, system))
-
-
-def unit_label(dimension: str, system: System) -> str:
-    """The unit that ``show`` prints, alone: for column heads and axes."""
-    return _shown(dimension, system).label.strip()
-
-
 def _shown(dimension: str, system: System) -> Printed:
     return DIMENSIONS[dimension].imperial if system == "in" else DIMENSIONS[dimension].metric
 

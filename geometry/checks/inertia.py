@@ -20,14 +20,12 @@ class CapLoad:
     reciprocating_kg : piston, pin, rings and the rod's small end
     turning_kg : the rod's big end above the joint
     load_per_speed2_n : load at 1 rad/s, at top dead centre
-    grip_mm : length of bolt that is stretched
     share : of the load that the bolts feel
     """
 
     reciprocating_kg: float
     turning_kg: float
     load_per_speed2_n: float
-    grip_mm: float
     share: float
 
     def opens_at_rpm(self, preload: float) -> float:
@@ -65,7 +63,7 @@ def cap_load(assembly: Assembly, site: BoreSite) -> CapLoad:
     grip = bolt.seat_mm + (bolt.shoulder_mm if bolt.kind == "bolt_and_nut" else bolt.diameter_mm / 2)
     stiff = joint.bolt_stiffness_n_mm(bolt.diameter_mm, grip)
     share = joint.bolt_share(stiff, joint.member_stiffness_n_mm(bolt.diameter_mm, grip))
-    return CapLoad(riding + small, big, load, grip, share)
+    return CapLoad(riding + small, big, load, share)
 
 
 def full_preload_n(assembly: Assembly) -> float | None:

@@ -46,6 +46,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -147,7 +148,8 @@ def spin(
     return Law("spin", *at_mm, turn_deg=phase_deg, rate=sense * ratio, sense=sense)
 
 
-def piston(
+def _linked(
+    kind: str,
     x_mm: float,
     bank_deg: float,
     pin_deg: float,
@@ -156,41 +158,16 @@ def piston(
     offset_mm: float = 0.0,
     sense: int = 1,
 ) -> Law:
-    """Frame P of one bore: origin on the bore axis at the height of the wrist pin."""
     return Law(
-        "piston",
-        x_mm,
-        turn_deg=bank_deg,
-        sense=sense,
-        bank_deg=bank_deg,
-        pin_deg=pin_deg,
-        throw_mm=throw_mm,
-        rod_mm=rod_mm,
-        offset_mm=offset_mm,
-    )
+        kind, x_mm, turn_deg=bank_deg, sense=sense, bank_deg=bank_deg, pin_deg=pin_deg, throw_mm=throw_mm,
+        rod_mm=rod_mm, offset_mm=offset_mm,
+    )  # fmt: skip
 
 
-def rod(
-    x_mm: float,
-    bank_deg: float,
-    pin_deg: float,
-    throw_mm: float,
-    rod_mm: float,
-    offset_mm: float = 0.0,
-    sense: int = 1,
-) -> Law:
-    """Frame R of one bore: origin at the big-end centre, +z to the small end."""
-    return Law(
-        "rod",
-        x_mm,
-        turn_deg=bank_deg,
-        sense=sense,
-        bank_deg=bank_deg,
-        pin_deg=pin_deg,
-        throw_mm=throw_mm,
-        rod_mm=rod_mm,
-        offset_mm=offset_mm,
-    )
+piston = partial(_linked, "piston")
+"""Frame P of one bore: origin on the bore axis at the height of the wrist pin."""
+rod = partial(_linked, "rod")
+"""Frame R of one bore: origin at the big-end centre, +z to the small end."""
 
 
 def valve(x_mm: float, bank_deg: float, full_deg: float, curve: LiftCurve) -> Law:

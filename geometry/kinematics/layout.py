@@ -5,8 +5,7 @@ Frames and signs: see ``slider_crank``. A throw "runs ahead" by an angle in the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -100,7 +99,6 @@ class Layout:
     cheeks: tuple[CheekSite, ...]
     main_x_mm: tuple[float, ...]
     throw_x_mm: tuple[float, ...]
-    throw_spacing_mm: float
     stagger_mm: float
     length_mm: float
     firing: Firing
@@ -146,7 +144,6 @@ def build_layout(spec: Engine) -> Layout:
         cheeks=_cheeks(spec, bores, throws_x, cheek),
         main_x_mm=mains,
         throw_x_mm=throws_x,
-        throw_spacing_mm=spacing,
         stagger_mm=step if per_throw == 2 else (spacing if spec.engine.layout == "flat" else 0.0),
         length_mm=mains[-1] + first_main,
         firing=_firing(spec, bores, sense),
@@ -328,10 +325,7 @@ def _zeroed(spec: Engine, sites: tuple[BoreSite, ...], sense: int) -> tuple[Bore
     """Turn the crank so that angle zero is the true top dead centre of bore 1 (the lowest number)."""
     first = min(sites, key=lambda s: s.bore)
     shift = first.bank_deg + _top_throw_deg(spec, first) - first.pin_deg
-    return tuple(
-        BoreSite(**{name: getattr(s, name) for name in BoreSite.__slots__} | {"pin_deg": s.pin_deg + shift})
-        for s in sites
-    )
+    return tuple(replace(site, pin_deg=site.pin_deg + shift) for site in sites)
 
 
 def _linkage(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Linkage:
@@ -394,9 +388,3 @@ def _firing(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Firing:
         top = sense * (site.bank_deg + _top_throw_deg(spec, site) - site.pin_deg)
         tops[site.bore] = float(wrap_deg(top))
     return build_firing(tops, spec.engine.firing_order, spec.engine.strokes)
-
-
-def neighbours(layout: Layout) -> list[tuple[int, int]]:
-    """Pairs of bores that share a crankpin, front rod first."""
-    ordered = sorted(layout.bores, key=lambda b: (b.throw, b.x_mm))
-    return [(a.bore, b.bore) for a, b in pairwise(ordered) if a.throw == b.throw]

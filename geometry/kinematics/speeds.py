@@ -1,7 +1,6 @@
-"""How fast pistons and rods move at worst: the true peaks, and closed-form limits that nothing exceeds.
+"""How fast the pistons move at worst, and where: the true peaks, every candidate looked at.
 
-Peaks answer the builder ("what is the highest piston speed, and where"). Bounds serve proofs: the certified
-clearance search needs numbers that no point of the motion can exceed, and takes nothing from sampling.
+What the certified clearance search needs, bounds that no point of the motion exceeds, stands in ``laws``.
 """
 
 from __future__ import annotations
@@ -14,9 +13,6 @@ from numpy.typing import NDArray
 
 from geometry.arrays import Array
 from geometry.kinematics.slider_crank import Linkage, Stroke, dead_centres, throw_state, wrap_deg
-
-_ROUND_UP = 1.0 + 1e-12
-"""Lifts a bound by more than the rounding of its own formula, so that it stays a bound in floating point."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,27 +44,6 @@ class PeakAcceleration:
     acceleration_mm_per_rad2: Array
     after_top_deg: Array
     crank_deg: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class MotionBounds:
-    """Limits per radian of crank angle that hold at every crank angle; every array (n,), none negative.
-
-    Motion is relative to the bore frame B, which stands still in the engine.
-
-    Attributes
-    ----------
-    big_end_speed_mm_per_rad, big_end_acceleration_mm_per_rad2 : of the crankpin centre; both are the throw
-    rod_rate_per_rad, rod_acceleration_per_rad2 : angular rate and angular acceleration of the rod
-    piston_speed_mm_per_rad, piston_acceleration_mm_per_rad2 : of the piston along its bore
-    """
-
-    big_end_speed_mm_per_rad: Array
-    big_end_acceleration_mm_per_rad2: Array
-    rod_rate_per_rad: Array
-    rod_acceleration_per_rad2: Array
-    piston_speed_mm_per_rad: Array
-    piston_acceleration_mm_per_rad2: Array
 
 
 def _search_angles_rad(linkage: Linkage) -> Array:
@@ -164,52 +139,3 @@ def peak_acceleration(linkage: Linkage) -> PeakAcceleration:
     after_deg = _after_top_deg(linkage, bore, phi_rad, top_deg)
     best = _greatest(bore, np.abs(acceleration), after_deg, linkage.x_mm.size)
     return PeakAcceleration(acceleration[best], after_deg[best], wrap_deg(after_deg[best] + top_deg))
-
-
-def rod_bounds(linkage: Linkage) -> MotionBounds:
-    """Closed-form limits on rod and piston motion per radian of crank angle, valid for any pin offset.
-
-    Notation as in ``throw_state``, with ``S = sin phi``, ``c = cos phi`` and a prime for d/d phi; ``q0`` is
-    the least q, ``sqrt(l^2 - (r + |d|)^2)``. Proofs take d >= 0 (mirror the bore for d < 0) and r = 1.
-
-    Rod rate: ``2 r / (top + bottom height of the piston pin)``, attained.
-        ``b'^2 = (1 - S^2) / (l^2 - (d + S)^2)`` equals m for some real S if a quadratic in S has real roots.
-        Its discriminant vanishes for ``l^2 m^2 - A m + 1 = 0``, ``A = l^2 + 1 - d^2``; the smaller root is
-        the maximum (d = 0 gives 1 and ``1 / l^2``, and the roots cannot meet while the crank turns over).
-
-    Rod angular acceleration: ``r / q0``, attained.
-        ``b'' = (K S - d (1 + S^2)) / q^3`` with ``K = l^2 - d^2 - 1``; where ``S^2 = 1`` that is ``S / q``.
-        In between it rises with S: its slope has the sign of ``h = Q^2 + (3 u S - c^2) Q - 3 u^2 c^2`` with
-        ``Q = q^2``. That has one positive root in Q, and at the least Q, which is ``(1 + d)^2 - u^2``, it is
-        ``d (1 - S)^2 (2 - S + d)``, not negative.
-
-    Piston speed: the lesser of ``r l / q0`` and ``r + (r + |d|) max|b'|``.
-        From ``s' = -r l sin(phi - b) / q`` and from ``s' = u b' - r S``. Within 1 % of the peak for rods of
-        three throws or more.
-
-    Piston acceleration: ``r + M`` with ``M = r (r + |d|) / q0``.
-        Within 2 % of the peak for rods of three throws, 6 % for two; 3 % more for an offset of a tenth of
-        the throw. ``s'' = q'' - r c`` with ``q'' = u S / q - c^2 l^2 / q^3``, so ``q'' <= |u| / q <= M``.
-        For the other side expand ``-q''`` and M in powers of ``1 / l``; but for a common factor their
-        coefficients are ``(2 k + 1) c^2 u^(2k) - S u^(2k+1)`` and ``(1 + d)^(2k+1)``, k = 0, 1, 2 ...
-        ``-d < S < 0``: the first two binomial terms of ``(u + (1 + |S|))^(2k+1)`` are enough.
-        ``S >= 0``: with ``v = u / (1 + d) >= S``, ``v^(2k) ((2 k + 1) (1 - v) (1 + S) - S v)`` must not pass
-        1; it is linear in S and does not at either end, 0 and v.
-        ``S <= -d``: with ``v = |u| <= |S|``, ``v^(2k) ((2 k + 1) (1 - S^2) - |S| v)`` is greatest for
-        ``|S| = v``, which is the case before.
-    """
-    throw_mm, rod_mm = linkage.throw_mm, linkage.rod_mm
-    widest_mm = throw_mm + np.abs(linkage.offset_mm)
-    least_rise_mm = np.sqrt((rod_mm - widest_mm) * (rod_mm + widest_mm))
-    ends = dead_centres(linkage)
-    rate = 2.0 * throw_mm / (ends.top_height_mm + ends.bottom_height_mm)
-    speed_mm = np.minimum(throw_mm * rod_mm / least_rise_mm, throw_mm + widest_mm * rate)
-    acceleration_mm = throw_mm * (1.0 + widest_mm / least_rise_mm)
-    return MotionBounds(
-        big_end_speed_mm_per_rad=throw_mm * _ROUND_UP,
-        big_end_acceleration_mm_per_rad2=throw_mm * _ROUND_UP,
-        rod_rate_per_rad=rate * _ROUND_UP,
-        rod_acceleration_per_rad2=throw_mm / least_rise_mm * _ROUND_UP,
-        piston_speed_mm_per_rad=speed_mm * _ROUND_UP,
-        piston_acceleration_mm_per_rad2=acceleration_mm * _ROUND_UP,
-    )

@@ -73,11 +73,6 @@ def text_mm(value: float, system: System) -> str:
     return show(float(value), "length", system, fine=True)
 
 
-def text_deg(value: float) -> str:
-    """An angle in a sentence."""
-    return f"{value:.0f}°"
-
-
 def top_deg(linkage: Linkage, index: int) -> float:
     """True top dead centre of one bore, 0 to 360."""
     return float(dead_centres(linkage).top_deg[index])

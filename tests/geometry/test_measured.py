@@ -22,10 +22,11 @@ from geometry.measured.crossing import crossings
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import neighbours_in_a_row
 from geometry.parts.feature import Group
-from geometry.parts.shapes.meshing import BORE_SEGMENTS, sagitta_mm
+from geometry.parts.shapes.meshing import BORE_SEGMENTS
 from geometry.solids import Mesh
 from geometry.spec.load import load_engine
 from tests.geometry.collision.collision_library import library_distance, shape_of
+from tests.geometry.off_surface import sagitta_mm
 from viewer.commands.common import read_job
 
 TERN = Path("demo_engines/tern.toml")

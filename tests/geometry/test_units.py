@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from geometry.units import DIMENSIONS, UnitError, parse, show, show_thou, shown_value, unit_label, units_of
+from geometry.units import DIMENSIONS, UnitError, parse, show, show_thou, units_of
 
 
 @pytest.mark.parametrize(
@@ -234,13 +234,6 @@ def test_how_it_is_printed(value, dimension, system, options, text):
 def test_thousandths():
     assert show_thou(0.4572) == "18.0 thou"
     assert show_thou(-0.0127, digits=2) == "-0.50 thou"
-
-
-def test_number_and_unit_apart():
-    assert shown_value(25.4, "length", "in") == pytest.approx(1.0, rel=1e-15)
-    assert unit_label("length", "in") == "in"
-    assert unit_label("angle", "mm") == "°"
-    assert unit_label("torque", "in") == "lbf·ft"
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])

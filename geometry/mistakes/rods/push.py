@@ -36,13 +36,11 @@ class OpenEnd:
     ----------
     boxes_mm : (k, 4) rectangles (y0, y1, z0, z1): legs to either side, and bolts that stay in the rod
     inner_mm, outer_mm : radii of the half ring over the pin, the shell in it
-    below_mm : how far bolts reach below the joint
     """
 
     boxes_mm: Array
     inner_mm: float
     outer_mm: float
-    below_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +70,11 @@ def open_end(spec: Engine) -> OpenEnd:
     inner = rod.big_end.bore_mm / 2 - rod.bearing.wall_mm
     reach = bolt.spacing_mm / 2 + seat_radius_mm(bolt)
     boxes = [(inner, reach, 0.0, bolt.shoulder_mm)]
-    below = 0.0
     if bolt.kind == "bolt_and_nut":
-        below = bolt.length_mm - bolt.shoulder_mm
-        middle = bolt.spacing_mm / 2
+        below, middle = bolt.length_mm - bolt.shoulder_mm, bolt.spacing_mm / 2
         boxes.append((middle - bolt.diameter_mm / 2, middle + bolt.diameter_mm / 2, -below, 0.0))
     both = boxes + [(-y1, -y0, z0, z1) for y0, y1, z0, z1 in boxes]
-    return OpenEnd(np.array(both), inner, rod.big_end.outside_mm / 2, below)
+    return OpenEnd(np.array(both), inner, rod.big_end.outside_mm / 2)
 
 
 def distance_to_end_mm(end: OpenEnd, y_mm: Array, z_mm: Array) -> Array:

@@ -1,7 +1,7 @@
 """Watertight solids and their triangle meshes: the few shapes and cuts that parts are made with.
 
 Curved surfaces become flat facets whose corners lie on the true surface. A round solid is therefore a little
-smaller than the true one and a round hole a little narrower, by at most ``sagitta_mm``.
+smaller than the true one and a round hole a little narrower, by at most ``r (1 - cos(pi / n))`` for n facets.
 
 The solid library is imported on first use: a check that draws nothing never needs it.
 """
@@ -32,11 +32,6 @@ ALONG_X: Final[Array] = np.array(
 )
 """Pose of a piece whose own axis +z lies along +x of the part, its own +x along +y."""
 ALONG_X.setflags(write=False)
-
-
-def sagitta_mm(radius_mm: float, segments: int) -> float:
-    """How far the middle of a facet lies inside the true circle."""
-    return radius_mm * (1.0 - float(np.cos(np.pi / segments)))
 
 
 def arc(

@@ -46,7 +46,5 @@ def _exactly(X: Array) -> Array:
 
 BACK_TO_FRONT: Final[Array] = _exactly(np.diag([-1.0, -1.0, 1.0, 1.0]))
 """Half a turn about +z: front and rear, and the two sides, change places."""
-ROLLED_OVER: Final[Array] = _exactly(np.diag([1.0, -1.0, -1.0, 1.0]))
-"""Half a turn about +x: top and bottom change places, the front stays in front."""
 TUMBLED: Final[Array] = _exactly(np.diag([-1.0, 1.0, -1.0, 1.0]))
 """Half a turn about +y: top and bottom, front and rear change places, the sides stay."""

@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from geometry.errors import GeometryError
-from geometry.kinematics.layout import NAMED_THROWS, build_layout, neighbours
+from geometry.kinematics.layout import NAMED_THROWS, build_layout
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, raw, spec, turned_round
 
@@ -195,9 +195,15 @@ def test_each_rod_has_its_cheek_where_the_layout_says(case):
         assert (beside["front"], beside["rear"]) == wanted
 
 
-def test_neighbours_are_the_bores_of_one_crankpin(case):
+def sharing_a_throw(layout):
+    """Pairs of bores that share a crankpin, front rod first."""
+    ordered = sorted(layout.bores, key=lambda site: (site.throw, site.x_mm))
+    return [(a.bore, b.bore) for a, b in pairwise(ordered) if a.throw == b.throw]
+
+
+def test_partners_are_the_bores_of_one_crankpin(case):
     engine, layout = case
-    pairs = neighbours(layout)
+    pairs = sharing_a_throw(layout)
     if engine.engine.layout != "vee":
         assert pairs == []
         assert all(site.partner is None for site in layout.bores)
@@ -218,7 +224,7 @@ def test_a_shared_pin_gives_the_bank_angle_between_its_two_dead_centres():
     engine = spec("tern")
     layout = build_layout(engine)
     tops = {site.bore: top_dead_centre(engine, site) for site in layout.bores}
-    for front, rear in neighbours(layout):
+    for front, rear in sharing_a_throw(layout):
         assert apart(tops[front], tops[rear]) == pytest.approx(90.0, abs=1e-3)
 
 

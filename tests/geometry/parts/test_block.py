@@ -20,10 +20,11 @@ from geometry.kinematics.poses import inverse, transform, translation
 from geometry.parts import block
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.block_section import block_section
-from geometry.parts.shapes.meshing import BORE_SEGMENTS, sagitta_mm
+from geometry.parts.shapes.meshing import BORE_SEGMENTS
 from geometry.solids import Revolved
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, raw, spec
+from tests.geometry.off_surface import sagitta_mm
 from tests.geometry.parts import solids_by_cad as cad
 
 FACETS = BORE_SEGMENTS / (2 * pi) * sin(2 * pi / BORE_SEGMENTS)
