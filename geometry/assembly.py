@@ -20,7 +20,16 @@ from geometry.spec.engine import Engine
 
 @dataclass(frozen=True, eq=False)
 class Assembly:
-    """An engine ready to be turned."""
+    """An engine ready to be turned.
+
+    Attributes
+    ----------
+    spec : the engine file
+    layout : where every bore, throw and web stands
+    built : how it was put together, where that differs
+    linkage : throws, rods and offsets of all bores, as put together
+    bodies : everything that stands in it, each under a name of its own
+    """
 
     spec: Engine
     layout: Layout
@@ -47,7 +56,12 @@ class Assembly:
         raise KeyError(name)
 
     def frame_poses(self, crank_deg: ArrayLike) -> dict[str, Array]:
-        """Pose X_EF of every frame at one crank angle () -> (4, 4) or several (m,) -> (m, 4, 4)."""
+        """Pose X_EF of every frame of the engine, by its name; (4, 4) at one crank angle, (m, 4, 4) at several.
+
+        Parameters
+        ----------
+        crank_deg : () or (m,), deg in the running direction; any number of turns
+        """
         angles = np.asarray(crank_deg, dtype=float)
         moved = poses(self.linkage, angles)
         fixed = np.broadcast_to(np.eye(4), (*angles.shape, 4, 4))
@@ -82,7 +96,13 @@ class Assembly:
         return X_EB, np.array([overlap_deg(self.layout, s.bore) for s in self.layout.bores])
 
     def pose(self, name: str, crank_deg: ArrayLike) -> Array:
-        """Pose X_EA of one body: (4, 4) at one angle, (m, 4, 4) at several."""
+        """Pose X_EA of one body: (4, 4) at one crank angle, (m, 4, 4) at several.
+
+        Raises
+        ------
+        KeyError
+            When there is no body of this name.
+        """
         body = self.body(name)
         return self.frame_poses(crank_deg)[body.frame] @ body.X_FA
 

@@ -23,7 +23,7 @@ RING_NAMES = ("top", "second", "upper_rail", "expander", "lower_rail")
 
 @dataclass(frozen=True, slots=True)
 class BoreAt:
-    """A bore as measured at one depth below the deck: along the crank and across it."""
+    """Diameters of a bore as measured at one depth below the deck: along the crank and across it."""
 
     depth_mm: float
     along_mm: float
@@ -95,7 +95,18 @@ class Built:
         return self.bores.get(number, BoreBuild())
 
     def with_bore(self, number: int, **changes: object) -> Built:
-        """The same engine with some things about one bore changed."""
+        """The same engine with some things about one bore changed.
+
+        Parameters
+        ----------
+        number : the builder's number of the bore
+        changes : fields of ``BoreBuild``
+
+        Examples
+        --------
+        >>> AS_DESIGNED.with_bore(3, piston_turned=True).bore(3).piston_turned
+        True
+        """
         changed = replace(self.bore(number), **changes)  # type: ignore[arg-type]
         return replace(self, bores=MappingProxyType({**self.bores, number: changed}))
 
@@ -107,6 +118,11 @@ def built_linkage(layout: Layout, built: Built = AS_DESIGNED) -> Linkage:
     """The linkage of the engine as put together.
 
     A piston turned round carries its pin offset to the other side; a rod of another length moves its bore.
+
+    Raises
+    ------
+    GeometryError
+        When a rod of that length cannot pass its throw.
     """
     offsets = layout.linkage.offset_mm.copy()
     rods = layout.linkage.rod_mm.copy()

@@ -15,7 +15,11 @@ def cylinder_cm3(diameter_mm: float, length_mm: float) -> float:
 
 
 def displacement_cm3(bore_mm: float, stroke_mm: float, bores: int) -> float:
-    """Swept volume of all bores together."""
+    """Swept volume of all bores together.
+
+    >>> round(displacement_cm3(bore_mm=100.0, stroke_mm=80.0, bores=8), 3)  # 1600 pi
+    5026.548
+    """
     return bores * cylinder_cm3(bore_mm, stroke_mm)
 
 
@@ -34,6 +38,11 @@ def deck_clearance_mm(
     compression_height_mm : piston pin axis to the rim of the crown
     pin_offset_mm : pin off the bore axis, either side; it lowers the top a little, since throw and rod in one
         line then lean
+
+    Raises
+    ------
+    ValueError
+        When the offset is longer than rod and throw together.
     """
     reach_mm = rod_mm + throw_mm
     if abs(pin_offset_mm) > reach_mm:
@@ -77,7 +86,7 @@ def compression_ratio(swept_cm3: float, clearance_cm3: float) -> float:
     Raises
     ------
     ValueError
-        when no volume is left at the top: the dome or the piston fills the chamber.
+        When no volume is left at the top: the dome or the piston fills the chamber.
     """
     if not clearance_cm3 > 0.0:
         raise ValueError(f"the piston leaves {clearance_cm3:g} cm3 at the top; it must leave more than zero")

@@ -22,6 +22,11 @@ class Problem:
     key : dotted path as the user writes it (``crank.pin.width``, ``section[2]``); empty for the whole file
     what : what is wrong
     right : what would be right; empty where ``what`` already says it
+
+    Examples
+    --------
+    >>> print(Problem("my.toml", 12, "crank.stroke", "the bare number 88 has no unit", 'write "88 mm"'))
+    my.toml:12: crank.stroke: the bare number 88 has no unit; write "88 mm"
     """
 
     file: str
@@ -48,7 +53,12 @@ def shortened(text: str) -> str:
 
 
 class InputError(ValueError):
-    """A file, an option or a reading that cannot be used as written; carries every problem found at once."""
+    """A file, an option or a reading that cannot be used as written.
+
+    Attributes
+    ----------
+    problems : everything found wrong, all at once; the message has a line for each
+    """
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(problems)

@@ -60,7 +60,11 @@ def require_ordinary(path: str | os.PathLike[str]) -> None:
 
 
 def why_not_opened(error: OSError | ValueError) -> tuple[str, str]:
-    """What the operating system said, in plain words, and what to do about it."""
+    """What the operating system said, in plain words, and what to do about it.
+
+    >>> why_not_opened(FileNotFoundError(errno.ENOENT, ""))
+    ('there is no such file', 'check its name and the directory you are in')
+    """
     said = {
         errno.ENOENT: ("there is no such file", "check its name and the directory you are in"),
         errno.ENOTDIR: ("there is no such file", "a part of its path is a file, not a directory"),

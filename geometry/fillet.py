@@ -1,4 +1,4 @@
-"""Chamfer against fillet: does an edge that runs beside a crank cheek ride on the fillet of its journal?
+"""Chamfer against fillet: whether an edge that runs beside a crank cheek rides on the fillet of its journal.
 
 Everything here is turned about the crankpin, so one section through the axis tells all. In that section the
 cheek is the line axial = 0, the journal the line radial = 0, and a fillet of radius R fills the corner between
@@ -91,6 +91,17 @@ def chamfer_needed_mm(fillet_mm: float, side_gap_mm: float, radial_gap_mm: float
 
     Source: both corners of the chamfer within the arc, c >= R - g - sqrt(2 R s - s^2) and the same with s and
     g exchanged. A leg of R always suffices.
+
+    Parameters
+    ----------
+    fillet_mm, side_gap_mm, radial_gap_mm : R, s and g, as of ``edge_fit``; a gap below zero counts as none
+
+    Examples
+    --------
+    With no gap at all only the whole radius will do; a gap of R at the side makes room for a sharp edge:
+
+    >>> chamfer_needed_mm(3.0, 0.0, 0.0), chamfer_needed_mm(3.0, 3.0, 0.0)
+    (3.0, 0.0)
     """
     if side_gap_mm >= fillet_mm or radial_gap_mm >= fillet_mm:
         return 0.0
@@ -106,6 +117,10 @@ def side_gap_needed_mm(fillet_mm: float, radial_gap_mm: float, chamfer_mm: float
     """Least axial gap at which the edge no longer rides on the fillet; 0 when it may touch the cheek.
 
     Source: the same two conditions solved for s. Each holds from some s upwards, so the larger counts.
+
+    Parameters
+    ----------
+    fillet_mm, radial_gap_mm, chamfer_mm : R, g and c, as of ``edge_fit``; a gap below zero counts as none
     """
     radius, radial, leg = fillet_mm, max(radial_gap_mm, 0.0), chamfer_mm
     if radial >= radius:

@@ -20,8 +20,13 @@ PROOF_SHARE = 0.75
 
 
 def is_inch_thread(diameter_mm: float, pitch_mm: float | None) -> bool:
-    """Whether a thread counts whole turns to the inch, which no metric pitch does; without a pitch, whether the shank
-    is in sixteenths of an inch."""
+    """Whether a thread counts whole turns to the inch, which no metric pitch does.
+
+    Without a pitch: whether the shank is in sixteenths of an inch.
+
+    >>> is_inch_thread(9.525, 25.4 / 24), is_inch_thread(10.0, 1.25), is_inch_thread(11.1125, None)
+    (True, False, True)
+    """
     return _whole(25.4 / pitch_mm if pitch_mm is not None else diameter_mm / 25.4 * 16)
 
 
@@ -41,7 +46,11 @@ def tensile_area_mm2(diameter_mm: float, pitch_mm: float | None) -> float:
 
 
 def preload_n(torque_nm: float, diameter_mm: float, factor: float = TORQUE_FACTOR) -> float:
-    """Tension that a torque leaves in a bolt, ``T / (K d)``. Scatter of 20 % either way is usual."""
+    """Tension that a torque in N*m leaves in a bolt, ``T / (K d)``. Scatter of 20 % either way is usual.
+
+    >>> preload_n(60.0, diameter_mm=10.0, factor=0.2)
+    30000.0
+    """
     return torque_nm * 1000.0 / (factor * diameter_mm)
 
 
@@ -51,12 +60,12 @@ def torque_nm(preload: float, diameter_mm: float, factor: float = TORQUE_FACTOR)
 
 
 def bolt_stiffness_n_mm(diameter_mm: float, grip_mm: float, modulus_mpa: float = STEEL_MPA) -> float:
-    """Stiffness of a full shank, ``A E / l``."""
+    """Stiffness of a full shank, ``A E / l``, N/mm."""
     return math.pi / 4 * diameter_mm**2 * modulus_mpa / grip_mm
 
 
 def member_stiffness_n_mm(diameter_mm: float, grip_mm: float, modulus_mpa: float = STEEL_MPA) -> float:
-    """Stiffness of the parts that are clamped, two 30 degree frusta under a head 1.5 diameters wide."""
+    """Stiffness of the parts that are clamped, two 30 degree frusta under a head 1.5 diameters wide, N/mm."""
     spread = 0.5774 * grip_mm
     inner = 5.0 * (spread + 0.5 * diameter_mm) / (spread + 2.5 * diameter_mm)
     return 0.5774 * math.pi * modulus_mpa * diameter_mm / (2.0 * math.log(inner))
@@ -68,7 +77,13 @@ def bolt_share(bolt_n_mm: float, member_n_mm: float) -> float:
 
 
 def opening_load_n(preload: float, share: float) -> float:
-    """Outside load per bolt at which the joint opens: ``F_i - (1 - C) P = 0``."""
+    """Outside load per bolt, N, at which the joint opens: ``F_i - (1 - C) P = 0``.
+
+    Parameters
+    ----------
+    preload : F_i, N
+    share : C, as ``bolt_share`` gives it
+    """
     return preload / (1.0 - share)
 
 

@@ -16,7 +16,17 @@ def registered(
 ) -> dict[str, T]:
     """What the modules below a folder register under one attribute, by name, in the order of the modules' own names.
 
-    Two of one name stop the program: that is a slip of ours, not of the user's.
+    Parameters
+    ----------
+    package : the folder; folders in it are searched too
+    attribute : what a module calls the thing that it registers, such as ``PART``; one without it registers nothing
+    kind : what that must be
+    name_of : its name
+
+    Raises
+    ------
+    AssertionError
+        When it is of another kind, or two are of one name: a slip of ours, not of the user's.
     """
     found: dict[str, T] = {}
     modules = (each.name for each in pkgutil.walk_packages(package.__path__, package.__name__ + "."))

@@ -36,12 +36,14 @@ class Mesh:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cylinder:
-    """A full round cylinder, centred on the origin of its own frame, axis along +z there."""
+    """A full round cylinder, centred on the origin of its own frame, axis along +z there.
+
+    In every class ``X_AP`` is the (4, 4) pose of the piece's own frame P in the frame A of the part.
+    """
 
     radius_mm: float
     length_mm: float
     X_AP: Array = field(default_factory=lambda: IDENTITY)
-    """(4, 4) pose of the piece's own frame in the frame A of the part."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +103,11 @@ Piece: TypeAlias = Cylinder | Box | Hull | Lobe | Revolved
 class MassProperties:
     """Mass, centre of gravity and inertia of a part in its own frame.
 
-    ``inertia_kg_mm2`` is (3, 3) about the centre of gravity, along the axes of the part's frame.
+    Attributes
+    ----------
+    volume_mm3, mass_kg : of the whole part
+    centre_mm : (3,) centre of gravity
+    inertia_kg_mm2 : (3, 3) about the centre of gravity, along the axes of the part's frame
     """
 
     volume_mm3: float

@@ -25,7 +25,17 @@ class Stack:
 
 
 def stack_of(spec: Engine, layout: Layout, bore: int, built: Built = AS_DESIGNED) -> Stack:
-    """What rod, throw, pin and piston of one bore add up to, as put together."""
+    """What rod, throw, pin and piston of one bore add up to, as put together.
+
+    Parameters
+    ----------
+    bore : the builder's number
+
+    Raises
+    ------
+    GeometryError
+        When there is no such bore.
+    """
     linkage, index = built_linkage(layout, built), layout.index(bore)
     deck = deck_clearance_mm(
         spec.block.deck_height_mm,
@@ -38,10 +48,10 @@ def stack_of(spec: Engine, layout: Layout, bore: int, built: Built = AS_DESIGNED
 
 
 def crown_height_mm(spec: Engine, build: BoreBuild) -> float:
-    """From the pin to the flat of the crown of the piston in a bore."""
+    """From the pin to the flat of the crown of the piston in a bore, mm, as put together."""
     return spec.piston.compression_height_mm + build.compression_height_change_mm
 
 
 def face_mm(spec: Engine) -> float:
-    """The head's face from the crank axis, along the bore."""
+    """The head's face from the crank axis, along the bore, mm."""
     return spec.block.deck_height_mm + spec.gasket.thickness_mm

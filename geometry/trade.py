@@ -48,13 +48,23 @@ class FitRange:
 
 
 def oil_clearance(journal_mm: float) -> FitRange:
-    """What a plain bearing should have, on the diameter, for a journal of this diameter."""
+    """What a plain bearing should have, on the diameter, for a journal of this diameter.
+
+    >>> fit = oil_clearance(50.8)  # 2 in: 0.0010 to 0.0025 in
+    >>> round(fit.least_mm, 4), round(fit.most_mm, 4)
+    (0.0254, 0.0635)
+    """
     low, high = (per_mm * journal_mm for per_mm in BEARING_PER_MM)
     return FitRange(max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM, BEARING_SOURCE)
 
 
 def piston_to_wall(material: str) -> FitRange | None:
-    """What a piston of this material should have to the wall, on the diameter; None where nothing in print says."""
+    """What a piston should have to the wall, on the diameter; None where nothing in print says.
+
+    Parameters
+    ----------
+    material : as in the engine file, ``cast_aluminium`` or ``forged_aluminium``
+    """
     least = WALL_LEAST_MM.get(material)
     return None if least is None else FitRange(least, WALL_MOST_MM, WALL_SOURCE)
 

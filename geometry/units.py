@@ -198,6 +198,11 @@ def parse(text: str, dimension: str) -> float:
     Raises
     ------
     UnitError : no unit, an unknown unit, a unit of another dimension, or no finite number
+
+    Examples
+    --------
+    >>> parse("18 thou", "length"), parse("7/16 in", "length"), parse("212 degF", "temperature")
+    (0.4572, 11.1125, 100.0)
     """
     digits, unit = _split(text, dimension)
     if not unit:
@@ -334,6 +339,11 @@ def show(
     Raises
     ------
     ValueError : the value is not finite
+
+    Examples
+    --------
+    >>> show(0.4572, "length", "in", fine=True), show(0.4572, "length", "mm")
+    ('0.0180 in', '0.46 mm')
     """
     shown = _shown(dimension, system)
     decimals = digits if digits is not None else shown.fine_digits if fine else shown.digits
@@ -373,7 +383,11 @@ _METRIC_LENGTH: Final = re.compile(r"\s*(mm|cm|m|um|µm|μm)\s*")
 
 
 def units_of(text: str) -> System | None:
-    """Which system a length was written in, or None when the text is not a length; needs no registry."""
+    """Which system a length was written in, or None when the text is not a length; needs no registry.
+
+    >>> units_of("18 thou"), units_of("0.46 mm"), units_of("90 deg")
+    ('in', 'mm', None)
+    """
     found = _NUMBER.fullmatch(text.strip()) if len(text) <= _LONGEST_TEXT else None
     if found is None:
         return None

@@ -1,7 +1,9 @@
 """What others rely on once fullturn is installed: the packages are whole, typed, and the examples in them run."""
 
+import ast
 import doctest
 import importlib
+import re
 import tomllib
 from pathlib import Path, PurePath
 
@@ -22,6 +24,36 @@ def inside(suffix):
 def with_examples():
     texts = {path: (ROOT / path).read_text(encoding="utf-8") for path in inside(".py")}
     return [".".join(path.with_suffix("").parts) for path, text in texts.items() if ">>> " in text]
+
+
+def listed(doc, title):
+    """Names in one section of a numpydoc docstring, written ``name : words`` or ``a, b : words``."""
+    section = re.search(rf"^{title}\n-+\n(.*?)(?=\n\n\w[^\n]*\n-+\n|\Z)", doc, re.DOTALL | re.MULTILINE)
+    entries = re.findall(r"^(\w+(?:, \w+)*) : ", section[1], re.MULTILINE) if section else []
+    return {name for entry in entries for name in entry.split(", ")}
+
+
+def documented(node):
+    """Names that a docstring lists, and names that are there: parameters of a function, members of a class."""
+    doc = ast.get_docstring(node) or ""
+    if isinstance(node, ast.ClassDef):
+        fields = {field.target.id for field in node.body if isinstance(field, ast.AnnAssign)}
+        methods = {each.name for each in node.body if isinstance(each, ast.FunctionDef)}
+        inside = (each for each in ast.walk(node) if isinstance(each, ast.Attribute))
+        return listed(doc, "Attributes"), fields | methods | {each.attr for each in inside}
+    return listed(doc, "Parameters"), {each.arg for each in ast.walk(node.args) if isinstance(each, ast.arg)}
+
+
+def test_docstrings_list_nothing_that_is_not_there():
+    seen, lost = 0, []
+    for path in inside(".py"):
+        for node in ast.walk(ast.parse((ROOT / path).read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                said, there = documented(node)
+                seen += len(said)
+                lost += [f"{path}:{node.lineno}: {node.name} has no {name}" for name in said - there]
+    assert lost == []
+    assert seen > 1000
 
 
 @pytest.mark.parametrize("module", with_examples())
@@ -50,5 +82,5 @@ def test_a_wheel_holds_every_file_of_the_packages():
 
 
 def test_every_folder_of_the_packages_is_a_package_and_says_what_is_in_it():
-    folders = {path.parent for path in inside(".py")}
-    assert {folder for folder in folders if PurePath(folder, "__init__.py") not in inside(".py")} == set()
+    files = set(inside(".py"))
+    assert {path.parent for path in files if path.parent / "__init__.py" not in files} == set()

@@ -1,4 +1,4 @@
-"""Rod bolts: is their torque enough to hold the cap at speed, and no more than the bolt stands?"""
+"""Rod bolts: whether their torque is enough to hold the cap at speed, and no more than the bolt stands."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Can a rod be fitted at all: does its big end pass through its bore, from above, from below, or not at all?
+"""Whether a rod can be fitted at all: its big end through its bore from above, from below, or not at all.
 
 From above, the usual way: cap off, the piston on the rod, down through the bore. All that hangs below the piston must
 pass, so the outline of the rod seen along its length must fit in the bore's circle: the smallest circle round that

@@ -70,10 +70,30 @@ class Memory:
 def certify(a: Mover, b: Mover, period_deg: float = 360.0, tolerance_mm: float = TOLERANCE_MM) -> Approach:
     """Smallest signed distance of two features over a period, proved to within ``tolerance_mm``.
 
+    Parameters
+    ----------
+    period_deg : crank angle after which both stand as before; ``laws.period_deg`` tells it
+    tolerance_mm : the true minimum is no farther below the answer than this
+
     Raises
     ------
     ValueError
         When a piece has no volume, or the tolerance or the period is not above zero.
+
+    Examples
+    --------
+    A pin of radius 10 goes round at 30 mm from the crank axis, below a wall that begins at z = 50: it comes within 10,
+    straight up, which is a quarter turn from +y.
+
+    >>> from geometry.kinematics import laws
+    >>> from geometry.kinematics.poses import translation
+    >>> from geometry.solids import Box, Cylinder
+    >>> lengthwise = translation([0.0, 30.0, 0.0]) @ [[0, 0, 1, 0], [0, 1, 0, 0], [-1, 0, 0, 0], [0, 0, 0, 1]]
+    >>> pin = Mover("pin", laws.spin(), (Cylinder(10.0, 20.0, lengthwise),))
+    >>> wall = Mover("wall", laws.fixed(z_mm=55.0), (Box((40.0, 200.0, 10.0)),))
+    >>> found = certify(pin, wall)
+    >>> abs(found.min_mm - 10.0) < 0.01, found.within_mm <= 0.01, round(found.crank_deg)
+    (True, True, 90)
     """
     return certify_all([(a, b)], period_deg, tolerance_mm)[0]
 
@@ -90,10 +110,21 @@ def certify_all(
 
     Parameters
     ----------
+    pairs : two features each
     period_deg : one period for all pairs, or one each; 720 where a cam takes part
+    tolerance_mm : certified half-width of each answer
     far_mm : pairs proved farther apart than this are left at that (``Approach.bound_only``)
     memory : answers to reuse and to add to
     count : filled with what the search spent
+
+    Returns
+    -------
+    One answer for each pair, in their order.
+
+    Raises
+    ------
+    ValueError
+        As ``certify``.
     """
     if not tolerance_mm > 0:
         raise ValueError(f"the tolerance is {tolerance_mm:g} mm; it must be above zero")

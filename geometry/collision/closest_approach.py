@@ -105,10 +105,12 @@ def closest_approach(
     error_mm: float = ERROR_MM,
     concerned: Sequence[Index] | None = None,
 ) -> ApproachMap:
-    """Smallest distance of points (n, 3) of a body, in its own frame, to other features over the period.
+    """Smallest distance of points of a body to other features over the period.
 
     Parameters
     ----------
+    law : how the body moves
+    points_mm : (n, 3) in the frame that the law moves
     others : everything the body is not joined to
     far_mm : distances beyond this are not told apart
     error_mm : proved error to stop at

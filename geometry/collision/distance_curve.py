@@ -40,7 +40,13 @@ class DistanceCurve:
 def distance_curve(
     a: Mover, b: Mover, crank_deg: ArrayLike, accuracy_mm: float = ACCURACY_MM
 ) -> DistanceCurve:
-    """Signed distance of two features at crank angles (m,), degrees."""
+    """Signed distance of two features at some crank angles.
+
+    Parameters
+    ----------
+    crank_deg : (m,), deg in the running direction
+    accuracy_mm : how far above the true distance an answer may be
+    """
     angles = np.atleast_1d(np.asarray(crank_deg, dtype=float))
     search = Search([(a, b)], accuracy_mm)
     search.start(angles.size)

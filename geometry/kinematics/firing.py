@@ -11,9 +11,14 @@ from geometry.errors import GeometryError
 
 @dataclass(frozen=True, slots=True)
 class Firing:
-    """When each bore fires: engine crank degrees in one working cycle, in firing order.
+    """When each bore fires in one working cycle.
 
-    ``choices`` counts the orders that fire as evenly as this one where it was derived; 0 where it was given.
+    Attributes
+    ----------
+    order : bores by the builder's numbers, in firing order
+    at_deg : engine crank degrees at which each fires, in the same order
+    cycle_deg : 720 for four strokes, 360 for two
+    choices : how many orders fire as evenly as this one, where it was derived; 0 where it was given
     """
 
     order: tuple[int, ...]
@@ -46,6 +51,11 @@ def build_firing(tops: dict[int, float], order: list[int] | None, strokes: int) 
     ------
     GeometryError
         The throws cannot fire in this order.
+
+    Examples
+    --------
+    >>> build_firing({1: 0.0, 2: 180.0, 3: 180.0, 4: 0.0}, [1, 3, 4, 2], strokes=4).at_deg
+    (0.0, 180.0, 360.0, 540.0)
     """
     cycle = 180.0 * strokes
     turns = int(cycle // 360)

@@ -49,6 +49,7 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from geometry.arrays import Array, Index, Pick
 from geometry.kinematics.lift_curve import LiftCurve, rounded
@@ -96,8 +97,8 @@ class Law:
                     f"{self.offset_mm:g} mm cannot make a full turn: the rod must be longer"
                 )
 
-    def poses(self, crank_deg: Array) -> Array:
-        """Poses X_EA, (..., 4, 4), of the body's frame A at crank angles of any shape, in degrees."""
+    def poses(self, crank_deg: ArrayLike) -> Array:
+        """Poses X_EA (..., 4, 4) of the body's frame A at crank angles (...), deg in the running direction."""
         theta = np.radians(np.asarray(crank_deg, dtype=float))
         flat = theta.reshape(-1)
         pose = LawTable([self]).at(np.zeros(flat.size, dtype=np.intp), flat)
@@ -131,7 +132,7 @@ def period_deg(*laws: Law) -> float:
 
 
 def fixed(x_mm: float = 0.0, y_mm: float = 0.0, z_mm: float = 0.0, turn_deg: float = 0.0) -> Law:
-    """A body that stands still: block, head, pan, main caps."""
+    """A body that stands still in E, turned by ``turn_deg`` about +x: block, head, pan, main caps."""
     return Law("fixed", x_mm, y_mm, z_mm, turn_deg)
 
 
@@ -141,9 +142,19 @@ def spin(
     at_mm: tuple[float, float, float] = (0.0, 0.0, 0.0),
     phase_deg: float = 0.0,
 ) -> Law:
-    """A body turning about an axis along x through ``at_mm``: crank (ratio 1), cam (1/2), its own way round.
+    """A body turning about an axis along x: crank (ratio 1), cam (1/2), each its own way round.
 
-    ``sense`` is the body's own direction about +x, ``phase_deg`` its angle at crank angle zero.
+    Parameters
+    ----------
+    sense : the body's own direction about +x, 1 or -1
+    ratio : turns of the body per turn of the crank
+    at_mm : a point of its axis, in E; the frame's origin
+    phase_deg : angle of the body about +x at crank angle zero
+
+    Examples
+    --------
+    >>> spin(ratio=0.5, at_mm=(0.0, 0.0, 100.0)).poses(180.0).round(9)[1:3].tolist()
+    [[0.0, 0.0, -1.0, 0.0], [0.0, 1.0, 0.0, 100.0]]
     """
     return Law("spin", *at_mm, turn_deg=phase_deg, rate=sense * ratio, sense=sense)
 
@@ -158,6 +169,29 @@ def _linked(
     offset_mm: float = 0.0,
     sense: int = 1,
 ) -> Law:
+    """The law of a piston or a rod, in the frame that is said of each below.
+
+    Parameters
+    ----------
+    x_mm : the bore from the front, along the crank
+    bank_deg : turns +z to the bore's axis about +x, so the left bank is positive
+    pin_deg : of the crankpin about +x from +z, at crank angle zero
+    throw_mm, rod_mm : crank axis to crankpin, crankpin to wrist pin
+    offset_mm : wrist pin from the bore's axis, along +y of the bore's frame
+    sense : way the crank turns about +x, 1 or -1
+
+    Raises
+    ------
+    ValueError
+        When the rod is too short for a full turn.
+
+    Examples
+    --------
+    A quarter turn after top dead centre the pin stands at sqrt(rod^2 - throw^2):
+
+    >>> piston(0.0, 0.0, 0.0, throw_mm=30.0, rod_mm=50.0).poses([0.0, 90.0])[:, 2, 3].round(9).tolist()
+    [80.0, 40.0]
+    """
     return Law(
         kind, x_mm, turn_deg=bank_deg, sense=sense, bank_deg=bank_deg, pin_deg=pin_deg, throw_mm=throw_mm,
         rod_mm=rod_mm, offset_mm=offset_mm,
@@ -171,7 +205,14 @@ rod = partial(_linked, "rod")
 
 
 def valve(x_mm: float, bank_deg: float, full_deg: float, curve: LiftCurve) -> Law:
-    """Frame V of one valve: the bore's own frame, moved down the bore by the lift; fully open at ``full_deg``."""
+    """Frame V of one valve: the bore's own frame, moved down the bore by the lift.
+
+    Parameters
+    ----------
+    x_mm, bank_deg : as of ``piston``
+    full_deg : crank angle at which it is fully open
+    curve : its lift against crank angle
+    """
     return Law(
         "valve",
         x_mm,
@@ -241,7 +282,13 @@ class LawTable:
         self.sin_bank, self.cos_bank = np.sin(self.bank), np.cos(self.bank)
 
     def at(self, law: Index, theta: Array) -> Pose:
-        """Poses of bodies ``law`` (m,) at ``theta`` (m,), radians."""
+        """Poses (m,) of bodies at crank angles.
+
+        Parameters
+        ----------
+        law : (m,) indices of laws
+        theta : (m,) rad
+        """
         psi = self.turn[law] + self.rate[law] * theta
         x, y, z = self.x[law].copy(), self.y[law].copy(), self.z[law].copy()
         (linked,) = np.nonzero(self.links[law])
@@ -269,7 +316,7 @@ class LawTable:
     def bounds(
         self, law: Index, theta: Array, half: Array, rho: Array, rho_pin: Array
     ) -> tuple[Array, Array]:
-        """Largest speed and acceleration of any point, mm per rad and mm per rad squared, on an interval.
+        """Largest speed and acceleration of any point of each body on an interval, as derived above.
 
         Parameters
         ----------
@@ -277,6 +324,11 @@ class LawTable:
         theta, half : (m,) middle and half-width of the interval, rad
         rho : (m,) largest distance of a point from the frame's origin, square to x, mm
         rho_pin : (m,) the same from the wrist pin (0, 0, l); used for rods only
+
+        Returns
+        -------
+        speed : (m,) mm per rad of crank angle
+        acceleration : (m,) mm per rad squared
         """
         rate = np.abs(self.rate[law])
         speed, accel = rate * rho, rate * rate * rho

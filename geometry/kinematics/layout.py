@@ -90,7 +90,18 @@ class PinSite:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layout:
-    """The engine's arrangement; every list runs from front to rear."""
+    """The engine's arrangement; every list runs from front to rear.
+
+    Attributes
+    ----------
+    sense : way the crank turns about +x: 1 clockwise seen from the front, -1 the other way
+    bores, pins, cheeks : where each stands
+    linkage : throws, rods and offsets of all bores as arrays, in the order of ``bores``
+    main_x_mm, throw_x_mm : middles of main bearings and throws along the crank, from the block's front face
+    stagger_mm : from the bores of one bank to those of the other, along the crank; zero where there is one bank
+    length_mm : of the block
+    firing : when each bore fires
+    """
 
     sense: int
     bores: tuple[BoreSite, ...]
@@ -104,7 +115,13 @@ class Layout:
     firing: Firing
 
     def site(self, bore: int) -> BoreSite:
-        """The site of the bore with this builder's number."""
+        """The site of the bore with this builder's number.
+
+        Raises
+        ------
+        GeometryError
+            When there is none.
+        """
         for found in self.bores:
             if found.bore == bore:
                 return found

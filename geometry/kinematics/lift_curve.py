@@ -34,6 +34,14 @@ class LiftCurve:
     shut : c, the cosine of the cam angle from full lift to the seat
     ramp_mm : height of the ramp
     rate : kappa, turns of the cam per turn of the crank
+
+    Examples
+    --------
+    Shut at cos 60 deg = 0.5 of the cam, so open for 240 degrees of the crank:
+
+    >>> curve = LiftCurve(scale_mm=20.0, shut=0.5, ramp_mm=0.1, rate=0.5)
+    >>> round(curve.duration_deg, 9), curve.lift_mm([-180.0, 0.0]).tolist()
+    (240.0, [0.0, 10.0])
     """
 
     scale_mm: float
@@ -52,7 +60,7 @@ class LiftCurve:
         return float(2.0 * np.degrees(np.arccos(self.shut)) / self.rate)
 
     def lift_mm(self, from_full_deg: ArrayLike) -> Array:
-        """Lift (...) at crank angles (...) counted from full lift."""
+        """Lift (...), mm, at crank angles (...), deg, counted from full lift."""
         y = self.scale_mm * (
             np.cos(self.rate * np.radians(np.asarray(from_full_deg, dtype=float))) - self.shut
         )
@@ -60,6 +68,12 @@ class LiftCurve:
 
 
 def rounded(y_mm: Array, ramp_mm: Array | float) -> Array:
-    """The lift with its corner at the seat rounded: zero below -ramp, y itself above +ramp."""
+    """The lift (...), mm, with its corner at the seat rounded.
+
+    Parameters
+    ----------
+    y_mm : (...) height above the seat, below zero while the lobe does not reach the follower
+    ramp_mm : (...) the lift is zero below -ramp and y itself above +ramp
+    """
     near = np.clip(y_mm + ramp_mm, 0.0, 2.0 * ramp_mm)
     return np.where(y_mm >= ramp_mm, y_mm, near * near / (4.0 * ramp_mm))

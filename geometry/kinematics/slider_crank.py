@@ -195,7 +195,8 @@ def rod_triangle(
 
     Parameters
     ----------
-    phi_rad : angle of the throw from the bore axis, about +x; it and the lengths (mm) broadcast together
+    phi_rad : angle of the throw from the bore axis, about +x; it and the lengths, mm, broadcast together
+    throw_mm, rod_mm, offset_mm : r, l and d
 
     Returns
     -------
@@ -209,7 +210,16 @@ def rod_triangle(
 
 
 def top_lean_deg(throw_mm: ArrayLike, rod_mm: ArrayLike, offset_mm: ArrayLike) -> Array:
-    """How far before the bore axis, about +x, throw and rod lie stretched in one line: top dead centre, degrees."""
+    """How far before the bore axis, about +x, throw and rod lie stretched in one line at top dead centre.
+
+    Parameters
+    ----------
+    throw_mm, rod_mm, offset_mm : (...) that broadcast together
+
+    Returns
+    -------
+    (...) float, deg; below zero for an offset below zero
+    """
     reach_mm = np.asarray(rod_mm, dtype=float) + np.asarray(throw_mm, dtype=float)
     return np.asarray(np.degrees(np.arcsin(np.asarray(offset_mm, dtype=float) / reach_mm)))
 
@@ -257,6 +267,14 @@ def state(linkage: Linkage, crank_deg: ArrayLike) -> MotionState:
     Returns
     -------
     MotionState : arrays (..., n), derivatives per radian of crank angle in the running direction
+
+    Examples
+    --------
+    At top dead centre the acceleration is r (1 + r / l), towards the crank:
+
+    >>> one = Linkage(*(np.array([v]) for v in (0.0, 0.0, 0.0, 30.0, 120.0, 0.0)), sense=1)
+    >>> state(one, 0.0).acceleration_mm_per_rad2.tolist()
+    [-37.5]
     """
     phi_rad = np.radians(pin_throw_deg(linkage, crank_deg))
     turned = throw_state(phi_rad, linkage.throw_mm, linkage.rod_mm, linkage.offset_mm)
@@ -275,7 +293,8 @@ def at_speed(motion: MotionState, speed_rpm: float) -> SpeedState:
 
     Parameters
     ----------
-    speed_rpm : float, turns of the crank per minute
+    motion : as ``state`` gives it
+    speed_rpm : turns of the crank per minute
     """
     omega_rad_s = speed_rpm * (2.0 * np.pi / 60.0)
     return SpeedState(
@@ -298,6 +317,14 @@ def dead_centres(linkage: Linkage) -> DeadCentres:
     At the top, throw and rod are stretched into one line of length ``l + r`` from the crank axis to the
     piston pin at ``(d, s)``, whose direction about +x is ``-asin(d / (l + r))``: that is phi. At the bottom
     the throw points the other way along a line of length ``l - r``, so phi is ``180 - asin(d / (l - r))``.
+
+    Examples
+    --------
+    An offset of 8 mm on a rod of 70 and a throw of 30 makes the stroke a little longer than 60 mm:
+
+    >>> one = Linkage(*(np.array([v]) for v in (0.0, 0.0, 0.0, 30.0, 70.0, 8.0)), sense=1)
+    >>> (dead_centres(one).stroke_mm - (np.sqrt(100**2 - 8**2) - np.sqrt(40**2 - 8**2))).round(9)
+    array([0.])
     """
     reach_mm, fold_mm = linkage.rod_mm + linkage.throw_mm, linkage.rod_mm - linkage.throw_mm
     offset_mm = linkage.offset_mm

@@ -112,7 +112,7 @@ def peak_speed(linkage: Linkage, stroke: Stroke = "down") -> PeakSpeed:
     """Highest piston speed on the way down (or up) and the crank angle at which it occurs.
 
     It occurs where the acceleration passes through zero; every such angle is found and the fastest taken.
-    With a pin offset the two strokes differ.
+    With a pin offset the two strokes differ. Times ``2 pi rpm / 60`` it is a speed in mm/s.
     """
     top_deg = dead_centres(linkage).top_deg
     bore, phi_rad = _roots(linkage, "acceleration")

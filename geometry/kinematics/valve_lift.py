@@ -59,7 +59,7 @@ class ValveTiming:
     centre_from: Known
 
     def lift_mm(self, after_overlap_deg: ArrayLike) -> Array:
-        """Lift (...) at crank angles (...) counted from top dead centre between exhaust and intake."""
+        """Lift (...), mm, at crank angles (...), deg, counted from top dead centre between exhaust and intake."""
         return self.curve.lift_mm(np.asarray(after_overlap_deg, dtype=float) - self.full_after_deg)
 
     @property
@@ -74,14 +74,20 @@ def valve_timings(spec: Engine) -> tuple[ValveTiming, ...]:
 
 
 def overlap_deg(layout: Layout, bore: int) -> float:
-    """Crank angle of a bore's top dead centre between exhaust and intake, in the working cycle."""
+    """Crank angle of a bore's top dead centre between exhaust and intake, 0 to below 720 (360 in a two-stroke)."""
     firing = layout.firing
     fires = firing.at_deg[firing.order.index(bore)]
     return float((fires + GAS_EXCHANGE_DEG) % firing.cycle_deg)
 
 
 def full_after_deg(kind: str, centre_deg: float) -> float:
-    """Full lift from top dead centre between exhaust and intake, from a lobe centre as the file writes it."""
+    """Full lift, counted from top dead centre between exhaust and intake; an exhaust valve's lies before it.
+
+    Parameters
+    ----------
+    kind : ``intake`` or ``exhaust``
+    centre_deg : lobe centre as the file writes it, without sign
+    """
     return centre_deg if kind == "intake" else -centre_deg
 
 
@@ -130,6 +136,10 @@ def frame_name(bore: int, number: int) -> str:
 
 
 def valve_of(frame: str) -> tuple[int, int]:
-    """Bore and number of the valve that a frame carries."""
+    """Bore and number of the valve that a frame carries.
+
+    >>> valve_of(frame_name(3, 1))
+    (3, 1)
+    """
     bore, number = frame.removeprefix("V").split(".")
     return int(bore), int(number)

@@ -1,4 +1,4 @@
-"""Pushing a piston in from the deck: may the rod's open end meet the crankpin on the way, and does it go through?
+"""Pushing a piston in from the deck: whether the rod's open end may meet the crankpin, and whether it goes through.
 
 Seen along the crank, in the frame of the bore. The rod hangs from the piston pin, its cap off. While rings and
 compressor hide what happens below, nobody guides it: it may lean as far as the bore lets it. So a crank position

@@ -298,7 +298,7 @@ def _reach(spec: Engine, bank_deg: float, sign: int, half_mm: float, roof_mm: fl
 
 
 def _at_height(bank: Bank, side: int, z_mm: float) -> float:
-    """y at which the inner face of a bank's barrels, towards the valley, stands at a height."""
+    """Where across, y, the inner face of a bank's barrels, towards the valley, stands at a height."""
     low, high = bank.point(-side * bank.half_mm, bank.roof_mm), bank.point(-side * bank.half_mm, bank.deck_mm)
     share = (z_mm - low[1]) / (high[1] - low[1]) if high[1] != low[1] else 0.0
     return float(low[0] + np.clip(share, 0.0, 1.0) * (high[0] - low[0]))
