@@ -65,6 +65,11 @@ class InputError(ValueError):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+def refused(file: object, key: str, what: str, right: str = "", line: int | None = None) -> InputError:
+    """The error of one problem alone, ready to raise; the file may be an option of the command line, ``--set``."""
+    return InputError([Problem(str(file), line, key, what, right)])
+
+
 class PartError(TypeError):
     """A part file that leaves out what every part must say: a slip in the program, never of an engine file."""
 

@@ -5,25 +5,17 @@ from __future__ import annotations
 import importlib
 import sys
 from difflib import get_close_matches
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 import click
 
 from geometry.errors import GeometryError, InputError, one_line, shortened
 from viewer.commands import SUMMARIES
+from viewer.output import program_version
 from viewer.terminal import drop_output, prepare_streams, stopping_cleanly
 
 BAD_INPUT = 2
 INTERRUPTED = 130
-
-
-def program_version() -> str:
-    """Version of the installed program, or ``0`` when it runs from a bare folder."""
-    try:
-        return version("fullturn")
-    except PackageNotFoundError:
-        return "0"
 
 
 class _ReaderGone(Exception):

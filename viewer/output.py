@@ -1,15 +1,33 @@
-"""Files that a command writes: in one piece or not at all, and nothing half-written stays behind."""
+"""What a command gives: its one JSON object, and files in one piece or not at all, never half-written."""
 
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import shutil
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from importlib.metadata import PackageNotFoundError, version
+from itertools import count
 from pathlib import Path
+from typing import Any
 
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, refused
 from geometry.files import require_ordinary
+
+
+def program_version() -> str:
+    """Version of the installed program, or ``0`` when it runs from a bare folder."""
+    try:
+        return version("fullturn")
+    except PackageNotFoundError:
+        return "0"
+
+
+def as_json(engine: str, answer: Mapping[str, Any]) -> str:
+    """The one JSON object that a command prints: which program, which engine, and the answer."""
+    document = {"fullturn": program_version(), "engine": engine, **answer}
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
 
 
 def output_place(path: str | os.PathLike[str], endings: Sequence[str], what: str) -> Path:
@@ -28,11 +46,17 @@ def output_place(path: str | os.PathLike[str], endings: Sequence[str], what: str
     """
     target = Path(path)
     if target.suffix.lower() not in endings:
-        raise InputError([Problem(str(target), None, "", what, f"a name that ends in {', '.join(endings)}")])
+        raise refused(target, "", what, f"a name that ends in {', '.join(endings)}")
     if not target.parent.is_dir():
         raise _cannot(target, "there is no such folder")
     require_ordinary(target)
     return target
+
+
+def unused_name(folder: Path, name: str, ending: str) -> Path:
+    """A name in a folder that no file has yet: ``tern 1.png``, ``tern 2.png`` ..."""
+    paths = (folder / f"{name} {number}{ending}" for number in count(1))
+    return next(path for path in paths if not path.exists())
 
 
 def write_whole(path: str | os.PathLike[str], content: bytes | str) -> Path:
@@ -66,9 +90,7 @@ def write_new(path: str | os.PathLike[str], text: str) -> None:
                 target.unlink()
                 raise
     except FileExistsError:
-        raise InputError(
-            [Problem(str(target), None, "", "exists already", "choose another file name")]
-        ) from None
+        raise refused(target, "", "exists already", "choose another file name") from None
     except OSError as bad:
         raise _cannot(target, bad.strerror or str(bad)) from None
 
@@ -99,4 +121,4 @@ def made_aside(path: str | os.PathLike[str]) -> Iterator[Path]:
 
 
 def _cannot(target: Path, why: str) -> InputError:
-    return InputError([Problem(str(target), None, "", f"cannot be written ({why})", "choose another place")])
+    return refused(target, "", f"cannot be written ({why})", "choose another place")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.remedies import Answer, answer, kind_of
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Finding, Nearby, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.full_turn import FullTurn, Near, full_turn
@@ -37,7 +37,7 @@ class Clearance:
 
     near: Near
     limit: Limit
-    verdict: str
+    verdict: Nearby
 
     @property
     def spare_mm(self) -> float:
@@ -45,7 +45,7 @@ class Clearance:
         return self.near.approach.min_mm - self.limit.least_mm
 
 
-def verdict_of(min_mm: float, within_mm: float, limit_mm: float) -> str:
+def verdict_of(min_mm: float, within_mm: float, limit_mm: float) -> Nearby:
     """``clear``, ``close`` (below its limit), ``touches`` or ``overlaps``; in doubt the graver word.
 
     The true minimum is never above ``min_mm``: however wide the half-width, what is found to overlap does.

@@ -13,6 +13,8 @@ from geometry.registry import registered
 from geometry.units import System, show
 
 Severity: TypeAlias = Literal["stop", "look", "note"]
+Nearby: TypeAlias = Literal["clear", "close", "touches", "overlaps"]
+"""What a distance is against its limit, in the order of gravity."""
 SEVERITY_WORDS: dict[Severity, str] = {"stop": "STOP", "look": "LOOK", "note": "note"}
 
 

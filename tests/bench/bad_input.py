@@ -249,7 +249,7 @@ def fault_of_line(words: list[str]) -> str:
 def fault_of_file(content: bytes) -> str:
     """Read, check and assemble a spoiled file; what is wrong with how it ended, or nothing."""
     from geometry.errors import GeometryError, InputError
-    from viewer.commands.common import read_job
+    from viewer.job import read_job
 
     file = Path("spoiled-engine.toml")
     file.write_bytes(content)

@@ -36,7 +36,7 @@ def told(name: str, found: list[float], against: float | None = None) -> None:
 
 def main() -> None:
     began = time.perf_counter()
-    from viewer.commands.common import read_job
+    from viewer.job import read_job
 
     job = read_job(ROOT / "demo_engines" / "tern.toml")
     from viewer.window.loaded import Loaded

@@ -27,7 +27,7 @@ from geometry.solids import Mesh
 from geometry.spec.load import load_engine
 from tests.geometry.collision.collision_library import library_distance, shape_of
 from tests.geometry.off_surface import sagitta_mm
-from viewer.commands.common import read_job
+from viewer.job import read_job
 
 TERN = Path("demo_engines/tern.toml")
 LOW, HIGH = np.zeros(3), np.array([100.0, 60.0, 40.0])

@@ -1,11 +1,9 @@
 """A diagnosis on paper: what nothing tells apart is printed once, with the chance of one place and all places named."""
 
-import json
-
 from geometry.diagnose.felt import Felt
 from geometry.diagnose.ranking import diagnose
 from tests.geometry.diagnose.test_likelihood import mistake
-from viewer.reports.diagnosis import as_json, percent, print_diagnosis
+from viewer.reports.diagnosis import answer, percent, print_diagnosis
 
 EIGHT = tuple(mistake("ring_gap", bore, when_hot=True) for bore in range(1, 9))
 ONE = mistake("cap", 2, heavy=True)
@@ -27,7 +25,7 @@ def test_eight_bores_that_are_alike_are_printed_once(capsys):
 
 def test_both_orders_are_in_the_data():
     found = diagnose(FELT, (*EIGHT, ONE), 8, 5)
-    document = json.loads(as_json("Made up", "0", found, 3))
+    document = answer(found, 3)
     assert [cause["parts"][0]["bore"] for cause in document["causes"]] == [1, 2, 3]
     first = document["alike"][0]
     assert first["mistakes"] == ["ring_gap"]

@@ -1,9 +1,7 @@
 """How tried remedies reach a person and a program."""
 
-import json
-
 from geometry.checks.section import Finding, Remedy, Section
-from viewer.reports.tables import as_json, print_report
+from viewer.reports.tables import answer, print_report
 
 CURE = Remedy(
     'turn it down: crank.cheek.pin_radius = "1.365 in"', {"crank.cheek.pin_radius": "1.365 in"}, 1.138
@@ -18,7 +16,7 @@ def section():
 
 
 def test_a_program_gets_the_values_to_set():
-    findings = json.loads(as_json("Made up", "0", [section()]))["findings"]
+    findings = answer([section()])["findings"]
     wanted = [{"set": {"crank.cheek.pin_radius": "1.365 in"}, "leaves_mm": 1.138}]
     assert [f["remedies"] for f in findings] == [wanted, wanted]
 

@@ -6,16 +6,9 @@ from pathlib import Path
 
 import click
 
-from viewer.cli import program_version
-from viewer.commands.common import (
-    Job,
-    built_option,
-    engine_argument,
-    overrides,
-    read_job,
-    set_option,
-    units_option,
-)
+from viewer.commands.common import built_option, engine_argument, set_option, units_option
+from viewer.job import Job, overrides, read_job
+from viewer.output import as_json
 
 
 @click.command("check")
@@ -23,7 +16,7 @@ from viewer.commands.common import (
 @units_option
 @set_option
 @built_option
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--all", "everything", is_flag=True, help="Print every row, not only the worst of each kind.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
 @click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far or no clearance, and why.")
@@ -42,7 +35,7 @@ def command(
     units: str | None,
     settings: tuple[str, ...],
     built: Path | None,
-    as_json: bool,
+    json: bool,
     everything: bool,
     list_limits: bool,
     list_pairs: bool,
@@ -63,7 +56,7 @@ def command(
             "--curve": curve is not None,
             "--sweep": sweep is not None,
         },
-        {"--json": as_json, "--all": everything, "--relief": relief},
+        {"--json": json, "--all": everything, "--relief": relief},
         out is not None,
     )
     job = read_job(engine, units, settings, built)
@@ -82,8 +75,8 @@ def command(
         if relief:
             sections.append(_relief(job))
         name = job.assembly.spec.engine.name
-        if as_json:
-            click.echo(report.as_json(name, program_version(), sections))
+        if json:
+            click.echo(as_json(name, report.answer(sections)))
         else:
             report.print_report(f"{name}: {engine.name}", sections, job.system, everything)
         raise click.exceptions.Exit(report.verdict_code(sections))

@@ -10,9 +10,10 @@ from typing import Any
 
 import click
 
-from geometry.errors import InputError, Problem
-from viewer.cli import program_version
-from viewer.commands.common import Degrees, Job, engine_argument, read_job, set_option, units_option
+from geometry.errors import refused
+from viewer.commands.common import Degrees, engine_argument, set_option, units_option
+from viewer.job import Job, read_job
+from viewer.output import as_json
 
 FELT_HELP = """What was felt, in clauses parted by ';': "tight at 75; once per turn; after bore 3; no side play in 3".
 Angles are engine crank degrees in the running direction, zero at the top dead centre of the first bore, or
@@ -65,15 +66,13 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
     job = read_job(engine, units, settings)
     felt = _felt(job, given)
     if felt.empty:
-        raise InputError(
-            [Problem("--felt", None, "", "nothing was said", 'write for example "tight at 75; after bore 3"')]
-        )
+        raise refused("--felt", "", "nothing was said", 'write for example "tight at 75; after bore 3"')
     singles = candidates(job.assembly, job.system, _progress())
     layout = job.assembly.layout
     found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
     name = job.assembly.spec.engine.name
     if given["as_json"]:
-        click.echo(report.as_json(name, program_version(), found, given["first"]))
+        click.echo(as_json(name, report.answer(found, given["first"])))
     else:
         report.print_diagnosis(name, found, given["first"])
 
@@ -99,17 +98,13 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
     mains = len(layout.main_x_mm)
     said_main = felt.after_main if given["after_main"] is None else given["after_main"]
     if said_main is not None and not 1 <= said_main <= mains:
-        raise InputError(
-            [Problem("--after-main", None, "", f"there is no main bearing {said_main}", f"1 to {mains}")]
-        )
+        raise refused("--after-main", "", f"there is no main bearing {said_main}", f"1 to {mains}")
     looked = [_looked(text) for text in given["looked"]]
     for look, place in looked:
         if look != "main_marks":
             layout.index(place)
         elif not 1 <= place <= mains:
-            raise InputError(
-                [Problem("--looked", None, "", f"there is no main bearing {place}", f"1 to {mains}")]
-            )
+            raise refused("--looked", "", f"there is no main bearing {place}", f"1 to {mains}")
     played = tuple(place for look, place in looked if look == "side_play")
     return felt.joined(
         Felt(
@@ -131,7 +126,7 @@ def _looked(text: str) -> tuple[str, int]:
     number = re.fullmatch(r"\s*([0-9]{1,4})\s*", place)
     if look.strip() not in LOOKS or number is None:
         known = f"below:3, for example; looks: {', '.join(LOOKS)}"
-        raise InputError([Problem("--looked", None, text, "is no look and place", known)])
+        raise refused("--looked", text, "is no look and place", known)
     return look.strip(), int(number[1])
 
 
@@ -140,9 +135,7 @@ def _torque_words(readings: tuple[str, ...]) -> str:
     parts = [reading.partition(":") for reading in readings]
     units = {value.strip().lstrip("0123456789.").strip() for _, _, value in parts} - {""}
     if len(units) > 1:
-        raise InputError(
-            [Problem("--torque", None, ", ".join(sorted(units)), "are two units", "use one for all readings")]
-        )
+        raise refused("--torque", ", ".join(sorted(units)), "are two units", "use one for all readings")
     numbers = " ".join(f"{a.strip()}:{v.strip().split()[0] if v.strip() else ''}" for a, _, v in parts)
     return f"torque {numbers} {next(iter(units), '')}"
 

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.units import UnitError, parse
-from viewer.commands.common import Job, engine_argument, read_job, set_option, units_option
+from viewer.commands.common import engine_argument, set_option, units_option
+from viewer.job import Job, read_job
 from viewer.output import output_place, write_whole
 
 if TYPE_CHECKING:
@@ -80,9 +81,9 @@ def read_excess(text: str) -> float:
     try:
         found = parse(text, "length")
     except UnitError as bad:
-        raise InputError([Problem("--excess", None, text, bad.what, bad.right)]) from None
+        raise refused("--excess", text, bad.what, bad.right) from None
     if not LEAST_EXCESS_MM <= found <= MOST_EXCESS_MM:
-        raise InputError([Problem("--excess", None, text, "is no excess that can be kept", right)])
+        raise refused("--excess", text, "is no excess that can be kept", right)
     return found
 
 
@@ -98,11 +99,11 @@ def _moving(job: Job, name: str) -> Moving:
 
     known = [b.name for b in job.assembly.bodies if b.frame != "E" and b.part.features]
     if name not in known:
-        raise InputError([Problem("--body", None, name, "is no moving part", f"one of {', '.join(known)}")])
+        raise refused("--body", name, "is no moving part", f"one of {', '.join(known)}")
     body = job.assembly.body(name)
     if any(feature.surface for feature in body.part.features):
         what = "is measured: a surface, whose sweep would be hollow"
         right = "leave rod.mesh out to sweep the rod that the engine file describes"
-        raise InputError([Problem("--body", None, name, what, right)])
+        raise refused("--body", name, what, right)
     pieces = [placed(piece, body) for feature in body.part.features for piece in feature.pieces]
     return law_of(job.assembly, body.frame), pieces

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
 import click
 
-from viewer.cli import program_version
-from viewer.commands.common import engine_argument, read_job, set_option, units_option
+from viewer.commands.common import engine_argument, set_option, units_option
+from viewer.job import read_job
+from viewer.output import as_json
 
 
 @click.command("explain")
@@ -23,7 +22,7 @@ from viewer.commands.common import engine_argument, read_job, set_option, units_
     "-o", "--output", type=click.Path(path_type=Path), help="Write the picture, right and wrong side by side."
 )
 @click.option("--list", "list_all", is_flag=True, help="List every mistake, one line each.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
 @units_option
 @set_option
 def command(
@@ -33,7 +32,7 @@ def command(
     main: int | None,
     output: Path | None,
     list_all: bool,
-    as_json: bool,
+    json: bool,
     units: str | None,
     settings: tuple[str, ...],
 ) -> None:
@@ -43,29 +42,24 @@ def command(
     from viewer.reports import mistake as words
 
     job = read_job(engine, units, settings)
-    document: dict[str, Any] = {"fullturn": program_version(), "engine": job.assembly.spec.engine.name}
+    name = job.assembly.spec.engine.name
     if list_all or mistake is None:
-        listed = words.listing_as_json(job.assembly, mistakes())
-        text = (
-            _as_text(document | {"mistakes": listed}) if as_json else words.listing(job.assembly, mistakes())
-        )
-        click.echo(text)
+        listed = {"mistakes": words.listing_as_json(job.assembly, mistakes())}
+        click.echo(as_json(name, listed) if json else words.listing(job.assembly, mistakes()))
         return
     chosen = words.find(mistake, mistakes())
     place = words.place_of(chosen, job.assembly, bore, main)
     wrong = assemble(job.assembly.spec, chosen.make(job.assembly, place))
     study = chosen.study(job.assembly, wrong, place, job.system)
+    drawn = {}
     if output is not None:
         from viewer.pictures.mistake import draw_mistake
 
-        document["picture"] = str(draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output))
-    if as_json:
-        click.echo(_as_text(document | words.as_json(chosen, study, place)))
+        target = draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output)
+        drawn = {"picture": str(target)}
+    if json:
+        click.echo(as_json(name, drawn | words.answer(chosen, study, place)))
         return
-    words.print_study(job.assembly.spec.engine.name, chosen, study, place, job.system)
-    if output is not None:
-        click.echo(f"Picture: {document['picture']}")
-
-
-def _as_text(document: dict[str, Any]) -> str:
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+    words.print_study(name, chosen, study, place, job.system)
+    for path in drawn.values():
+        click.echo(f"Picture: {path}")

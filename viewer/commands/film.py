@@ -6,16 +6,16 @@ from pathlib import Path
 
 import click
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from viewer.commands.common import (
     Degrees,
     FiniteRange,
     built_option,
     engine_argument,
-    read_job,
     set_option,
     units_option,
 )
+from viewer.job import read_job
 
 SIZE = "1280x800"
 
@@ -73,7 +73,7 @@ def command(
 
     pixels = read_size(size)
     if pixels[0] % 2 or pixels[1] % 2:
-        raise InputError([Problem("--size", None, size, "is odd", "even width and height, as films need")])
+        raise refused("--size", size, "is odd", "even width and height, as films need")
     check_film(output)
     job = read_job(engine, units, settings, built)
     if bore is not None:

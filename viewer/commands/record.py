@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from viewer.commands.common import engine_argument, units_option
 
 ACTIONS = ("show", "set", "todo", "verdict")
@@ -58,21 +58,11 @@ def command(
         _set(path, spec, words, by)
         return
     if words:
-        raise InputError(
-            [
-                Problem(
-                    "record",
-                    None,
-                    " ".join(words),
-                    f"`{action}` takes no words",
-                    "use --bore N to choose a bore",
-                )
-            ]
+        raise refused(
+            "record", " ".join(words), f"`{action}` takes no words", "use --bore N to choose a bore"
         )
     if bore is not None and bore not in [n for bank in spec.engine.numbering.banks().values() for n in bank]:
-        raise InputError(
-            [Problem(str(engine), None, "--bore", f"there is no bore {bore}", "a number of this engine")]
-        )
+        raise refused(engine, "--bore", f"there is no bore {bore}", "a number of this engine")
     record = load_record(path, spec)
     rows, code = _rows(action, spec, record, bore, system)
     if as_json:
@@ -91,14 +81,8 @@ def _set(path: Path, spec: Any, words: Sequence[str], by: str | None) -> None:
     alone = first.lower() == "crank" or first[-1:].isdigit()  # "bore 3" in quotes is one word
     place, rest = (first, words[1:]) if alone else (" ".join(words[:2]), words[2:])
     if not rest:
-        raise InputError(
-            [
-                Problem(
-                    "record set", None, " ".join(words), "says nothing to enter",
-                    "write a place, an entry and its values: bore 3 ring.top.gap go=18thou tight=19thou",
-                )
-            ]
-        )  # fmt: skip
+        right = "write a place, an entry and its values: bore 3 ring.top.gap go=18thou tight=19thou"
+        raise refused("record set", " ".join(words), "says nothing to enter", right)
     for change in set_entries(path, spec, place, list(rest), by=by, on=date.today()):
         said = (
             "taken out"

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import click
 
-from geometry.errors import InputError, Problem
-from viewer.commands.common import Degrees, built_option, engine_argument, read_job, set_option, units_option
+from geometry.errors import refused
+from viewer.commands.common import Degrees, built_option, engine_argument, set_option, units_option
+from viewer.job import read_job
 
 SIZE = "1600x1000"
 
@@ -91,9 +92,7 @@ def _families(names: tuple[str, ...]) -> frozenset[str]:
     known = {alias: name for name in GROUPS for alias in (name, name.removesuffix("s"), GROUPS[name].words)}
     for name in names:
         if name.lower() not in known:
-            raise InputError(
-                [Problem("", None, name, "is no family of parts", f"one of {', '.join(GROUPS)}")]
-            )
+            raise refused("", name, "is no family of parts", f"one of {', '.join(GROUPS)}")
     return frozenset(known[name.lower()] for name in names)
 
 
@@ -107,7 +106,5 @@ def read_size(text: str) -> tuple[int, int]:
     """
     found = re.fullmatch(r"\s*(\d{1,6})\s*[xX×]\s*(\d{1,6})\s*", text)
     if found is None:
-        raise InputError(
-            [Problem("--size", None, text, "is no size", f"width x height in pixels, such as {SIZE}")]
-        )
+        raise refused("--size", text, "is no size", f"width x height in pixels, such as {SIZE}")
     return int(found[1]), int(found[2])

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import built_option, engine_argument, read_job, set_option, units_option
+from viewer.commands.common import built_option, engine_argument, set_option, units_option
+from viewer.job import read_job
 
 
 @click.command("view")

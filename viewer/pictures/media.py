@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from viewer.output import made_aside, output_place, write_whole
 from viewer.scene import Callout, Scene, ViewOptions, build_scene
 
@@ -106,17 +106,7 @@ def check_size(size: tuple[int, int]) -> None:
         When it is too small or too large.
     """
     if min(size) < 64 or max(size) > LARGEST_PX:
-        raise InputError(
-            [
-                Problem(
-                    "",
-                    None,
-                    "size",
-                    f"{size[0]} x {size[1]} cannot be drawn",
-                    f"64 to {LARGEST_PX} px each way",
-                )
-            ]
-        )
+        raise refused("", "size", f"{size[0]} x {size[1]} cannot be drawn", f"64 to {LARGEST_PX} px each way")
 
 
 def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
@@ -176,7 +166,7 @@ def check_film(path: str | os.PathLike[str]) -> Path:
     target = output_place(path, (".mp4", ".gif"), "is no kind of film")
     if target.suffix.lower() == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
         right = "pip install 'fullturn[film]', or a .gif name"
-        raise InputError([Problem(str(target), None, "", "films need an encoder", right)])
+        raise refused(target, "", "films need an encoder", right)
     return target
 
 

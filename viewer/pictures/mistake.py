@@ -11,12 +11,11 @@ from typing import Final
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Severity
+from geometry.checks.section import Nearby, Severity
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.scene import Callout, Label, Scene, ViewOptions, build_scene
 from viewer.scene.groups import MARK
-from viewer.scene.model import Verdict
 
 SIZE_PX = (1800, 1000)
 TOP_PX, FOOT_PX = 84, 40
@@ -28,7 +27,7 @@ NEAR_BORES = 0.55
 """How much is seen around the trouble spot, either way, by the bore's diameter."""
 
 
-LOOK_OF: Final[dict[Severity, Verdict]] = {"stop": "overlaps", "look": "close", "note": "clear"}
+LOOK_OF: Final[dict[Severity, Nearby]] = {"stop": "overlaps", "look": "close", "note": "clear"}
 """How a trouble spot is marked, by what it means."""
 
 

@@ -30,9 +30,9 @@ from geometry.clearance.relief import (
 )
 from geometry.clearance.words import WORDS, ordered, place_words
 from geometry.collision.distance_curve import DistanceCurve, distance_curve
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.units import DIMENSIONS, UnitError, parse, show
-from viewer.commands.common import Job
+from viewer.job import Job
 from viewer.output import output_place, write_whole
 
 MOST_VALUES = 200
@@ -124,9 +124,7 @@ def _chosen(job: Job, text: str) -> Pair:
     """The nearest pair whose two places match ``'rod_bolt 3 : pan_rail'``: feature, and bore or body words."""
     sides = [side.strip() for side in text.split(":")]
     if len(sides) != 2 or not all(sides):
-        raise InputError(
-            [Problem("--curve", None, text, "does not name two places", "write 'rod_bolt 3 : bore_wall 2'")]
-        )
+        raise refused("--curve", text, "does not name two places", "write 'rod_bolt 3 : bore_wall 2'")
     pairs = [
         pair
         for pair in pairs_of(job.assembly)[0]
@@ -135,7 +133,7 @@ def _chosen(job: Job, text: str) -> Pair:
     ]
     if not pairs:
         known = ", ".join(sorted({p.feature for q in pairs_of(job.assembly)[0] for p in (q.a, q.b)}))
-        raise InputError([Problem("--curve", None, text, "no such pair of places", f"places are: {known}")])
+        raise refused("--curve", text, "no such pair of places", f"places are: {known}")
     coarse = np.arange(0.0, 360.0, 15.0)
     return min(pairs, key=lambda p: float(np.min(distance_curve(p.a, p.b, coarse, 0.1).distance_mm)))
 
@@ -159,21 +157,13 @@ def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
 
     found = _SWEEP.fullmatch(text.strip())
     if found is None or not 2 <= int(found["count"]) <= MOST_VALUES:
-        raise InputError(
-            [
-                Problem(
-                    "--sweep", None, text, "is no sweep", "write crank.stroke=88mm..96mm:9, 2 to 200 values"
-                )
-            ]
-        )
+        raise refused("--sweep", text, "is no sweep", "write crank.stroke=88mm..96mm:9, 2 to 200 values")
     dimension, low, high = _ends(found["low"].strip(' "'), found["high"].strip(' "'), text)
     house = DIMENSIONS[dimension].house
     key = found["key"].strip()
 
     if low == high:
-        raise InputError(
-            [Problem("--sweep", None, text, "begins where it ends", "write two different values")]
-        )
+        raise refused("--sweep", text, "begins where it ends", "write two different values")
 
     def build(value: float):  # type: ignore[no-untyped-def]
         if sys.stderr.isatty():  # it takes seconds for each
@@ -187,18 +177,18 @@ def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
     if sys.stderr.isatty():
         click.echo("\r" + " " * 60 + "\r", nl=False, err=True)
     if len(result.refused) == len(values):
-        raise InputError([Problem("--sweep", None, key, result.refused[0], "another key or range")])
+        raise refused("--sweep", key, result.refused[0], "another key or range")
     _print_table(job, key, dimension, result)
 
 
 def _ends(low: str, high: str, text: str) -> tuple[str, float, float]:
-    refused = []
+    problems = []
     for dimension in ("length", "angle"):
         try:
             return dimension, parse(low, dimension), parse(high, dimension)
         except UnitError as bad:
-            refused.append(bad)
-    raise InputError([Problem("--sweep", None, text, refused[0].what, refused[0].right)])
+            problems.append(bad)
+    raise refused("--sweep", text, problems[0].what, problems[0].right)
 
 
 def _print_table(job: Job, key: str, dimension: str, result: Sweep) -> None:

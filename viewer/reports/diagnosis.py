@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from geometry.diagnose.ranking import Cause, Diagnosis
@@ -52,11 +51,9 @@ def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
         console.print(Text(line, style="dim"))
 
 
-def as_json(engine: str, version: str, found: Diagnosis, first: int) -> str:
-    """One object: causes, evidence, next looks."""
-    document: dict[str, Any] = {
-        "fullturn": version,
-        "engine": engine,
+def answer(found: Diagnosis, first: int) -> dict[str, Any]:
+    """What ``diagnose --json`` answers: causes, evidence, next looks."""
+    return {
         "causes": [_cause(cause) for cause in found.causes[:first]],
         "alike": [
             {
@@ -76,7 +73,6 @@ def as_json(engine: str, version: str, found: Diagnosis, first: int) -> str:
         ],
         "notes": [NOISE],
     }  # fmt: skip
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
 
 
 def _cause(cause: Cause) -> dict[str, Any]:

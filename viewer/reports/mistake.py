@@ -8,7 +8,7 @@ from typing import Any
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Amount
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.cautions import LINES
@@ -53,7 +53,7 @@ def find(text: str, known: Sequence[Mistake]) -> Mistake:
     right = (
         f'did you mean "{(keys | titles)[near[0]].key}"?' if near else "see fullturn explain ENGINE --list"
     )
-    raise InputError([Problem("", None, "mistake", f'no mistake is called "{text}"', right)])
+    raise refused("", "mistake", f'no mistake is called "{text}"', right)
 
 
 def place_of(mistake: Mistake, assembly: Assembly, bore: int | None, main: int | None) -> int:
@@ -67,14 +67,15 @@ def place_of(mistake: Mistake, assembly: Assembly, bore: int | None, main: int |
     option, given = ("--main", main) if mistake.where == "main" else ("--bore", bore)
     other, wrongly = ("--bore", bore) if mistake.where == "main" else ("--main", main)
     if wrongly is not None:
-        raise _refused(other, f"{mistake.title} counts by {option[2:]}s", f"write {option} {wrongly}")
+        raise refused("", other, f"{mistake.title} counts by {option[2:]}s", f"write {option} {wrongly}")
     if mistake.where == "main":
         numbers = list(range(1, len(assembly.layout.main_x_mm) + 1))
     else:
         numbers = sorted(site.bore for site in assembly.layout.bores)
     if given is not None and given not in numbers:
         known = ", ".join(map(str, numbers))
-        raise _refused(
+        raise refused(
+            "",
             option,
             f"there is no {'main bearing' if option == '--main' else 'bore'} {given}",
             f"one of {known}",
@@ -85,14 +86,12 @@ def place_of(mistake: Mistake, assembly: Assembly, bore: int | None, main: int |
     if given is None and places:
         return places[0]
     why = mistake.refuse(assembly, given if given is not None else numbers[0])
-    raise _refused(mistake.key, f"cannot be made in this engine: {why}", "see fullturn explain ENGINE --list")
+    raise refused(
+        "", mistake.key, f"cannot be made in this engine: {why}", "see fullturn explain ENGINE --list"
+    )
 
 
-def _refused(key: str, what: str, right: str) -> InputError:
-    return InputError([Problem("", None, key, what, right)])
-
-
-def as_json(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
+def answer(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
     """Plain numbers in house units."""
 
     def plain(cell: Any) -> Any:

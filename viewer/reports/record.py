@@ -8,7 +8,7 @@ from geometry.checks.section import Column, Finding, Row, Section
 from geometry.record.load import load_record
 from geometry.record.verdict import Verdict
 from geometry.record.verdicts import verdicts
-from viewer.commands.common import Job
+from viewer.job import Job
 
 
 def readings_section(job: Job, record: Path) -> Section:

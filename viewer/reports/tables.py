@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -26,12 +25,9 @@ def verdict_code(sections: Sequence[Section]) -> int:
     return int(any(finding.severity == "stop" for finding in all_findings(sections)))
 
 
-def as_json(engine: str, version: str, sections: Sequence[Section]) -> str:
-    """The ``check --json`` object: one key per section and the findings."""
-    document: dict[str, Any] = {"fullturn": version, "engine": engine}
-    for section in sections:
-        document[section.key] = section.as_json()
-    document["findings"] = [
+def answer(sections: Sequence[Section]) -> dict[str, Any]:
+    """What ``check --json`` answers: one key per section, and the findings."""
+    findings = [
         {
             "id": f.id,
             "severity": f.severity,
@@ -42,7 +38,7 @@ def as_json(engine: str, version: str, sections: Sequence[Section]) -> str:
         }
         for f in all_findings(sections)
     ]
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+    return {section.key: section.as_json() for section in sections} | {"findings": findings}
 
 
 def cell_text(cell: Cell, system: System) -> str:

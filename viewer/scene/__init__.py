@@ -12,7 +12,6 @@ from viewer.scene.model import (
     Framing,
     Item,
     Label,
-    Nearness,
     Scale,
     Scene,
     Strokes,
@@ -21,6 +20,6 @@ from viewer.scene.model import (
 from viewer.scene.views import Camera, aim, project, read_view
 
 __all__ = [
-    "Callout", "Camera", "CutPlane", "Framing", "Item", "Label", "Nearness", "Scale", "Scene", "Strokes", "ViewOptions",
+    "Callout", "Camera", "CutPlane", "Framing", "Item", "Label", "Scale", "Scene", "Strokes", "ViewOptions",
     "aim", "build_scene", "move", "project", "read_view",
 ]  # fmt: skip

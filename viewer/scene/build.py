@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -20,10 +21,13 @@ from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
-from viewer.scene.model import Callout, CutPlane, Item, Nearness, Scene, Strokes, ViewOptions
+from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
 from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
 from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
+
+if TYPE_CHECKING:
+    from geometry.clearance.nearness import Nearness  # which a picture without colours need not load
 
 CAUTION = "Simplified model: never replaces a physical check."
 HATCH_MM = 5.0

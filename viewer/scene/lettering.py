@@ -317,10 +317,9 @@ def _labels(
     anchors = project(camera, size_px, np.array([at for _, at in named]))
     named, anchors = _merged(named, anchors, 1.2 * LABEL_STYLE["bore"][0] * unit)
     inside = (anchors[:, 2] > 0) & (anchors[:, :2] >= 0).all(axis=1) & (anchors[:, :2] <= size_px).all(axis=1)
-    covered = [
-        _under(at, taken) and label.kind != "callout" for (label, _), at in zip(named, anchors, strict=True)
-    ]
-    inside &= ~np.array(covered)
+    for row, (label, _) in enumerate(named):
+        if label.kind != "callout" and any(box.holds(*anchors[row, :2]) for box in taken):
+            inside[row] = False
     kept = [pair for pair, keep in zip(named, inside, strict=True) if keep]
     anchors = anchors[inside, :2]
     styles = [LABEL_STYLE[label.kind] for label, _ in kept]
@@ -342,14 +341,6 @@ def _labels(
     for (label, _), style, anchor, box in zip(kept, styles, anchors, boxes, strict=True):
         if box is not None:
             _label(layer, label, style, anchor, box, unit)
-
-
-def _under(at_px: Array, taken: Sequence[Rectangle]) -> bool:
-    """Whether a point lies behind something that covers the picture."""
-    x, y = float(at_px[0]), float(at_px[1])
-    return any(
-        box.left <= x <= box.left + box.width and box.bottom <= y <= box.bottom + box.height for box in taken
-    )
 
 
 def _merged(

@@ -12,13 +12,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.arrays import Array
+from geometry.checks.section import Nearby
 from geometry.solids import IDENTITY, Mesh
 from geometry.units import System
 
-Verdict = Literal["clear", "close", "touches", "overlaps"]
 BlockStyle = Literal["glass", "solid", "cut", "hidden"]
 LabelKind = Literal["bore", "front", "ring", "direction", "part", "callout"]
 
@@ -161,7 +160,7 @@ class Callout:
     b_mm: Array
     """(3,) float each, in E at the scene's crank angle."""
     text: str
-    verdict: Verdict
+    verdict: Nearby
     between: tuple[str, str]
     value_mm: float
     crank_deg: float
@@ -185,14 +184,6 @@ class Framing:
     points_mm: Array
     parallel: bool
     margin: float = 0.10
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Nearness:
-    """Closest approach over the turn of the points of a part: a mesh as fine as the colours need, and (n,) mm."""
-
-    mesh: Mesh
-    values_mm: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,6 +238,3 @@ class Scene:
             if item.name == name:
                 return item
         raise KeyError(name)
-
-
-Index = NDArray[np.int32]

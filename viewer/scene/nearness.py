@@ -3,17 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from geometry.arrays import Array
+from geometry.assembly import Assembly
 from geometry.units import System, show
 from viewer.looks import NEARNESS
-from viewer.scene.model import Nearness, Scale
+from viewer.scene.groups import group_of
+from viewer.scene.model import Scale
+
+if TYPE_CHECKING:
+    from geometry.clearance.nearness import Nearness
 
 FAR_MM = {"mm": 10.0, "in": 12.7}
 TICKS = {"mm": (0.0, 0.5, 1.0, 2.0, 5.0, 10.0), "in": (0.0, 0.508, 1.27, 2.54, 6.35, 12.7)}
 """Round figures of either system; 1.27 mm is 0.050 in, the trade's usual least distance round the rods."""
+
+
+COLOURED = ("rods", "rod bolts")
+
+
+def coloured_bodies(assembly: Assembly, bore: int, picked: str) -> tuple[str, ...]:
+    """What is coloured: the clicked part, else rod, cap and bolts of the chosen bore."""
+    if picked and any(body.name == picked for body in assembly.bodies):
+        return (picked,)
+    return tuple(b.name for b in assembly.bodies if b.bore == bore and group_of(b.part.kind) in COLOURED)
 
 
 def scale_for(nearness: Mapping[str, Nearness], units: System) -> Scale:

@@ -37,14 +37,10 @@ class Rectangle:
             or other.bottom + other.height + gap <= self.bottom
         )
 
-    def within(self, width: float, height: float, margin: float = 0.0) -> bool:
-        """Whether it lies inside a picture of this size."""
-        return (
-            self.left >= margin
-            and self.bottom >= margin
-            and self.left + self.width <= width - margin
-            and self.bottom + self.height <= height - margin
-        )
+    def holds(self, x: float, y: float, beside: float = 0.0) -> bool:
+        """Whether a point lies in it, or so far beside it to the left or right."""
+        across = self.left - beside <= x <= self.left + self.width + beside
+        return across and self.bottom <= y <= self.bottom + self.height
 
 
 def place_labels(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.arrays import Array
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.kinematics.layout import Layout
 from viewer.scene.model import Framing
 
@@ -59,17 +59,15 @@ def read_view(text: str, layout: Layout) -> NamedView:
         number = found[2].lstrip("0")  # compared as it is written: it may have any number of digits
         if number not in numbers:
             known = ", ".join(str(n) for n in sorted(numbers.values()))
-            raise _refused(f"there is no bore {found[2]}", f"one of {known}")
+            raise refused("", "view", f"there is no bore {found[2]}", f"one of {known}")
         return NamedView(found[1], numbers[number])
     example = min(numbers.values())
-    raise _refused(
+    raise refused(
+        "",
+        "view",
         f"there is no view '{text.strip()}'",
         f"{', '.join(FIXED)}, bore {example}, rings {example} or chamfer {example}",
     )
-
-
-def _refused(what: str, right: str) -> InputError:
-    return InputError([Problem("", None, "view", what, right)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,6 +15,7 @@ from geometry.units import System
 from viewer.draw.stage import Stage
 from viewer.pictures.mistake import LOOK_OF
 from viewer.scene import Label, ViewOptions, build_scene
+from viewer.window.state import ViewState, turn_to
 
 LEFT_HALF, RIGHT_HALF = (0.0, 0.0, 0.5, 1.0), (0.5, 0.0, 1.0, 1.0)
 ALL = (0.0, 0.0, 1.0, 1.0)
@@ -80,6 +81,20 @@ class Beside:
         self._made = _Made(right_way, chosen, mistake, wrong, study)
         return study
 
+    def next_mistake(self, state: ViewState, right_way: Assembly, units: System, way: int) -> ViewState:
+        """The state after the next mistake (the one before) was chosen, at the angle and in the view where it shows."""
+        chosen = next_mistake(right_way, state.mistake, state.bore, way)
+        if chosen is None:
+            return replace(state, mistake=None, message="no mistake")
+        study = self.study(right_way, chosen, units)
+        if study is None:
+            return replace(state, mistake=None, message="with that the parts do not go together")
+        spot = study.spot
+        return replace(
+            turn_to(state, spot.crank_deg), mistake=chosen, built=False, view=spot_view(spot), message=study.felt,
+            highlighted=frozenset(spot.bodies),
+        )  # fmt: skip
+
     def show(self, options: ViewOptions) -> None:
         """Draw the engine with the mistake in the right half, the main picture in the left."""
         if self._made is None:
@@ -115,14 +130,9 @@ class Beside:
 
     def turn(self, crank_deg: float) -> None:
         """Turn its crank along."""
-        if (
-            self.shown
-            and self._stage is not None
-            and self._stage.scene is not None
-            and self._made is not None
-        ):
-            poses = self._made.wrong.frame_poses(crank_deg)
-            self._stage.pose(replace(self._stage.scene, poses=poses))
+        scene = self._stage.scene if self.shown and self._stage is not None else None
+        if scene is not None and self._stage is not None and self._made is not None:
+            self._stage.pose(replace(scene, poses=self._made.wrong.frame_poses(crank_deg)))
 
     def follow(self, moving: bool, foot_px: float, unit_px: float) -> None:
         """Keep step with the main picture: its camera, and fine or coarse meshes."""

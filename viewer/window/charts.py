@@ -9,12 +9,12 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly
+from geometry.checks.close_places import Close
 from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, Line, Measure, disc
 from viewer.scene.placing import Rectangle
-from viewer.window.closest import Close
 from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 
 STEP_DEG = 2.0

@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
-from geometry.assembly import Assembly
 from geometry.errors import GeometryError, InputError
-from viewer.window.closest import Close, close_places, with_curve
 
 T = TypeVar("T")
+Asked = tuple[Hashable, ...]
 LOG = logging.getLogger("fullturn.window")
-Finder = Callable[[Assembly], tuple[Close, ...]]
-WORKING = "working out the clearances ..."
-CURVES = 8
-"""Places whose distance is drawn over the turn from the start; the closest at an angle is one of these."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,97 +31,69 @@ def failure(bad: Exception) -> Failed:
     return Failed(f"a fault of the program: {type(bad).__name__}{f', {said}' if said else ''}")
 
 
-def find_places(assembly: Assembly) -> tuple[Close, ...]:
-    """The close places, the worst with their curves."""
-    found = close_places(assembly)
-    return tuple(with_curve(close) if rank < CURVES else close for rank, close in enumerate(found))
+class BackgroundSearch(Generic[T]):
+    """Answers that are worked out beside the window, each once; a new question makes the one under way worthless.
 
+    Parameters
+    ----------
+    find : works out the answer to a question; None where there are no answers
+    what : is worked out, in words: ``the clearances``
+    """
 
-class Places:
-    """The close places of the engines on show, each worked out once."""
+    def __init__(self, find: Callable[..., T] | None, what: str) -> None:
+        self._find, self._what = find, what
+        self._known: dict[Asked, T | Failed] = {}
+        self._wanted: Asked | None = None
+        self._lock = threading.Lock()
+        self._number = 0
+        self._found: T | Failed | None = None
 
-    def __init__(self, find: Finder | None) -> None:
-        self._finding: BackgroundSearch[tuple[Close, ...]] = BackgroundSearch(find)
-        self._known: dict[Assembly, tuple[Close, ...]] = {}
-        self._failed: dict[Assembly, Failed] = {}
-        self._wanted: Assembly | None = None
+    def of(self, *asked: Hashable) -> T | None:
+        """The answer, None until it has been worked out."""
+        found = self._known.get(asked)
+        return None if isinstance(found, Failed) else found
 
-    def of(self, assembly: Assembly) -> tuple[Close, ...] | None:
-        """Those of an engine, None until they have been worked out."""
-        return self._known.get(assembly)
+    def missing(self, *asked: Hashable) -> str:
+        """Why there is no answer: it is being worked out, or what came in the way."""
+        found = self._known.get(asked)
+        if isinstance(found, Failed):
+            return f"{self._what} cannot be worked out: {found.words}"
+        return f"working out {self._what} ..."
 
-    def missing(self, assembly: Assembly) -> str:
-        """Why there are none of an engine: they are being worked out, or what came in the way."""
-        failed = self._failed.get(assembly)
-        return WORKING if failed is None else f"the clearances cannot be worked out: {failed.words}"
+    def want(self, *asked: Hashable) -> None:
+        """See that it is worked out; what has failed once is not tried again."""
+        if self._find is None or asked in self._known or asked == self._wanted:
+            return
+        number = self._begin(asked)
+        threading.Thread(target=self._work, args=(self._find, asked, number), daemon=True).start()
 
-    def want(self, assembly: Assembly) -> None:
-        """See that they are worked out; what has failed once is not tried again."""
-        if assembly not in self._known and assembly not in self._failed and self._wanted is not assembly:
-            self._wanted = assembly
-            self._finding.start(assembly)
+    def _begin(self, asked: Asked | None) -> int:
+        """Want this and nothing else; a search under way ends by itself and is not looked at."""
+        with self._lock:
+            self._wanted, self._found = asked, None
+            self._number += 1
+            return self._number
 
-    def put(self, assembly: Assembly, places: Sequence[Close]) -> None:
-        """Take those of an engine as found."""
-        self._known[assembly] = tuple(places)
+    def _work(self, find: Callable[..., T], asked: Asked, number: int) -> None:
+        found: T | Failed
+        try:
+            found = find(*asked)
+        except Exception as bad:  # or it would be waited for as long as the window is open
+            found = failure(bad)
+        with self._lock:
+            if number == self._number:
+                self._found = found
 
     def arrived(self) -> bool:
-        """Whether a search has just ended, with places or without."""
-        found = self._finding.take()
+        """Whether a search has just ended, with an answer or without."""
+        with self._lock:
+            found, self._found = self._found, None
         if found is None or self._wanted is None:
             return False
-        if isinstance(found, Failed):
-            self._failed[self._wanted] = found
-        else:
-            self.put(self._wanted, found)
-        self._wanted = None
+        self._known[self._wanted], self._wanted = found, None
         return True
 
     def forget(self) -> None:
         """Want nothing more and know nothing more: the engines have changed."""
-        self._finding.stop()
-        self._known, self._failed, self._wanted = {}, {}, None
-
-
-class BackgroundSearch(Generic[T]):
-    """One search at a time; a new one makes the result of the one before worthless."""
-
-    def __init__(self, find: Callable[..., T] | None) -> None:
-        self._find = find
-        self._lock = threading.Lock()
-        self._wanted = 0
-        self._found: T | Failed | None = None
-
-    def start(self, *about: Any) -> None:
-        """Begin, with whatever the search needs to know."""
-        if self._find is None:
-            return
-        with self._lock:
-            self._wanted += 1
-            self._found = None
-            number = self._wanted
-        threading.Thread(target=self._work, args=(self._find, about, number), daemon=True).start()
-
-    def _work(self, find: Callable[..., T], about: tuple[Any, ...], number: int) -> None:
-        found: T | Failed
-        try:
-            found = find(*about)
-        except (
-            Exception
-        ) as bad:  # a search that dies without a word would be waited for as long as the window is open
-            found = failure(bad)
-        with self._lock:
-            if number == self._wanted:
-                self._found = found
-
-    def take(self) -> T | Failed | None:
-        """What was found since the last call, or why nothing was, once."""
-        with self._lock:
-            found, self._found = self._found, None
-        return found
-
-    def stop(self) -> None:
-        """Want nothing more; a search under way ends by itself and is not looked at."""
-        with self._lock:
-            self._wanted += 1
-            self._found = None
+        self._begin(None)
+        self._known = {}

@@ -10,12 +10,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from geometry.checks.close_places import Close
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, broken, disc
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS
-from viewer.window.closest import Close
 from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
 
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour

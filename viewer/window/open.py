@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from viewer.window.loaded import Loaded
 
 NO_DISPLAY = "there is no display to open a window on"
@@ -34,10 +34,10 @@ def open_view(read: Callable[[], Loaded], files: Sequence[Path], quality: str = 
         When there is no display, or whatever ``read`` raises the first time.
     """
     if not has_display():
-        raise InputError([Problem("", None, "", NO_DISPLAY, INSTEAD)])
+        raise refused("", "", NO_DISPLAY, INSTEAD)
     loaded = read()
+    from viewer.window.closest import find_places
     from viewer.window.events import Events
-    from viewer.window.finding import find_places
     from viewer.window.view import EngineWindow
     from viewer.window.watch import Watch
 

@@ -10,13 +10,13 @@ from vtkmodules.vtkRenderingCore import vtkRenderWindow
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
 from geometry.assembly import Assembly
+from geometry.checks.close_places import Close
 from geometry.units import System
 from viewer.draw.overlay import Overlay, measure
 from viewer.scene.lettering import Lettering
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
-from viewer.window.closest import Close
 from viewer.window.state import Facts, ViewState
 
 

@@ -7,26 +7,29 @@ call these, and so do tests.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
 from geometry.assembly import Assembly
+from geometry.checks.close_places import Close, closest_at
+from geometry.clearance.nearness import Nearness, nearness_of
 from geometry.errors import InputError
 from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
+from viewer.output import unused_name
+from viewer.pictures.media import write_film, write_picture
 from viewer.scene import Callout, Scene, build_scene, move
+from viewer.scene.nearness import coloured_bodies
 from viewer.window import hud
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
-from viewer.window.beside import Beside, next_mistake, spot_view
-from viewer.window.closest import Close, callout_at, closest_at, measured
-from viewer.window.finding import Finder, Places, failure
-from viewer.window.heat import HeatMap
-from viewer.window.keeping import keep_film, keep_picture
+from viewer.window.beside import Beside
+from viewer.window.closest import callout_at, measured
+from viewer.window.finding import BackgroundSearch, failure
 from viewer.window.loaded import Loaded
 from viewer.window.panels import PanelContent, Panels
 from viewer.window.state import Facts, ViewState, facts_of, first_state, lasting, options_of
@@ -36,7 +39,9 @@ SMOOTH_SAMPLES = 4
 QUICK_FRAME_S = 0.030
 """A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
 LOOK_AT_FILES_S = 0.5
+FILM_STEP_DEG = 5.0
 Clock = Callable[[], float]
+Finder = Callable[[Assembly], tuple[Close, ...]]
 
 
 class EngineWindow:
@@ -65,7 +70,7 @@ class EngineWindow:
         self.loaded, self.quality = loaded, quality
         self._reload, self._watched, self._clock = reload, watched, clock
         self.folder = folder
-        self._places = Places(find)
+        self._places = BackgroundSearch(find, "the clearances")
         self.trouble = ""
         self.screen = Screen(size, off_screen=off_screen)
         self.window = self.screen.window
@@ -76,7 +81,7 @@ class EngineWindow:
         self.frame_s = 0.0
         self._moved_at = self._ticked_at = self._looked_at = clock()
         self._own_camera = self._smooth = False
-        self._heat = HeatMap()
+        self._heat = BackgroundSearch(nearness_of, "the closest approach")
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
         self._show(aim=True)
@@ -116,35 +121,32 @@ class EngineWindow:
 
     def _build(self) -> Scene:
         options = options_of(self.state, self.assembly, self.loaded.units)
-        wanted = (self.assembly, self.state.bore, self.state.picked)
-        near = self._heat.of(*wanted) if self.state.heat else None
-        if self.state.heat and not near:
-            self.state = replace(self.state, message=self._heat.missing(*wanted))
+        near = self._nearness() if self.state.heat else None
         if near:
             options = replace(options, highlight=options.highlight - set(near))
         return build_scene(self.assembly, options, self._callouts(), near)
 
+    def _nearness(self) -> dict[str, Nearness] | None:
+        """Closest approach of what is chosen; while there is none, the message says why."""
+        wanted = (self.assembly, coloured_bodies(self.assembly, self.state.bore, self.state.picked))
+        self._heat.want(*wanted)
+        near = self._heat.of(*wanted)
+        if near is None:
+            self.state = replace(self.state, message=self._heat.missing(*wanted))
+        return near
+
     def _callouts(self) -> list[Callout]:
-        now, chosen = self.state.crank_deg % self.cycle_deg, self._chosen()
-        near = None
-        if self.state.keys or self.state.mistake is not None:
-            return measured(self.state, self.loaded.units)
-        if self.state.distances == "turn":
-            near = chosen
-        elif self.state.distances == "here" and self.places:
-            near = closest_at(self.places, now)
-        found = [callout_at(near, now, self.loaded.units)] if near is not None else []
-        return found + measured(self.state, self.loaded.units)
+        found = measured(self.state, self.loaded.units)
+        if self.state.keys or self.state.mistake is not None or self.state.distances == "off":
+            return found
+        now = self.state.crank_deg % self.cycle_deg
+        near = self._chosen() if self.state.distances == "turn" else closest_at(self.places or (), now)
+        return found if near is None else [callout_at(near, now, self.loaded.units), *found]
 
     def _chosen(self) -> Close | None:
         if not self.places or self.state.place is None:
             return None
         return self.places[self.state.place % len(self.places)]
-
-    def set_places(self, places: Sequence[Close]) -> None:
-        """Take in the close places of the engine on show as worked out elsewhere."""
-        self._places.put(self.assembly, places)
-        self.apply(self.state, rebuild=True)
 
     # ---- what a person does ---------------------------------------------------------------------------------
 
@@ -154,7 +156,8 @@ class EngineWindow:
             self.apply(s.let_go(self.state))
             return
         if key in ("m", "shift+m"):
-            self._choose_mistake(1 if key == "m" else -1)
+            way = 1 if key == "m" else -1
+            self.apply(self._beside.next_mistake(self.state, self.loaded.designed, self.loaded.units, way))
             return
         if key in ("p", "shift+p"):
             self._keep(film=key == "shift+p")
@@ -189,7 +192,7 @@ class EngineWindow:
     def click(self, x_px: int, y_px: int) -> None:
         """A click that did not drag: a line of the list, or a part."""
         for box, number in self._panels.hits:
-            if box.left <= x_px <= box.left + box.width and box.bottom <= y_px <= box.bottom + box.height:
+            if box.holds(x_px, y_px):
                 self.apply(s.to_place(self.state, self.facts, number))
                 return
         under = self.stage.under(x_px, y_px)
@@ -201,11 +204,7 @@ class EngineWindow:
 
     def on_bar(self, x_px: int, y_px: int) -> bool:
         """Whether a point of the window lies on the crank bar."""
-        box = hud.track(self._panels.size_px)
-        return (
-            box.left - 20 <= x_px <= box.left + box.width + 20
-            and box.bottom <= y_px <= box.bottom + box.height
-        )
+        return hud.track(self._panels.size_px).holds(x_px, y_px, 20.0)
 
     def grip_bar(self, x_px: int) -> None:
         """Drag the crank to where the bar is held."""
@@ -225,7 +224,7 @@ class EngineWindow:
             unseen = self.places is None and not self.state.listing
             said = self._places.missing(self.assembly) if unseen else self.state.message
             self.apply(replace(self.state, message=said), rebuild=True)
-        if self._heat.ready() and self.state.heat:
+        if self._heat.arrived() and self.state.heat:
             self.apply(replace(self.state, message=""), rebuild=True)
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
             self._looked_at = now
@@ -297,29 +296,14 @@ class EngineWindow:
     def rest(self) -> None:
         """The crank stands: fine meshes, and the distance at this very angle."""
         self.stage.set_moving(False)
-        self.scene = replace(self.scene, callouts=tuple(self._callouts()))
-        self.stage.pose(self.scene)
+        self._measure_again()
         self._letter()
         self.render()
 
-    def _choose_mistake(self, way: int) -> None:
-        """The next mistake at the chosen bore, at the angle and in the view where it shows."""
-        right_way = self.loaded.designed
-        chosen = next_mistake(right_way, self.state.mistake, self.state.bore, way)
-        if chosen is None:
-            self.apply(replace(self.state, mistake=None, message="no mistake"))
-            return
-        study = self._beside.study(right_way, chosen, self.loaded.units)
-        if study is None:
-            self.apply(replace(self.state, mistake=None, message="with that the parts do not go together"))
-            return
-        spot = study.spot
-        self.apply(
-            replace(
-                s.turn_to(self.state, spot.crank_deg), mistake=chosen, built=False, view=spot_view(spot),
-                message=study.felt, highlighted=frozenset(spot.bodies),
-            )
-        )  # fmt: skip
+    def _measure_again(self) -> None:
+        """The distances that this state draws, at this very angle."""
+        self.scene = replace(self.scene, callouts=tuple(self._callouts()))
+        self.stage.pose(self.scene)
 
     def _show_wrong(self) -> None:
         """Put the engine with the chosen mistake in the right half, or take it away."""
@@ -335,12 +319,32 @@ class EngineWindow:
 
     def _keep(self, film: bool) -> None:
         """Write what is on the screen to a file, and say under which name or why not."""
+        name = self.assembly.spec.engine.name.lower()
+        path = unused_name(self.folder, name, ".mp4" if film else ".png")
         try:
-            path = keep_film(self) if film else keep_picture(self)
+            if film:
+                write_film(self._turning(), path)
+            else:
+                self.rest()
+                self.smooth()
+                write_picture(self.picture(), path)
         except InputError as bad:
             self.apply(replace(self.state, message=str(bad)))
             return
         self.apply(replace(self.state, message=f"kept as {path.name}"))
+
+    def _turning(self) -> Iterator[np.ndarray]:
+        """Pictures of one working cycle, drawn fine; afterwards everything is as it was."""
+        start, quality = self.state, self.quality
+        self.quality = "fine"
+        try:
+            for turned in np.arange(0.0, self.cycle_deg, FILM_STEP_DEG):
+                angle = start.crank_deg + float(turned)
+                self.apply(replace(start, crank_deg=angle, playing=0, message=""))
+                yield self.picture()
+        finally:
+            self.quality = quality
+            self.apply(start)
 
     def picture(self) -> np.ndarray:
         """What is on the screen, (h, w, 3) uint8."""
@@ -353,8 +357,7 @@ class EngineWindow:
         return posed or halves or new.view != old.view or not self._own_camera
 
     def _letter_again(self, old: ViewState) -> None:
-        self.scene = replace(self.scene, callouts=tuple(self._callouts()))
-        self.stage.pose(self.scene)
+        self._measure_again()
         self._panels.draw(self._shown())
         panels = (self.state.charts, self.state.listing) != (old.charts, old.listing)
         if panels and not self._own_camera:

@@ -3,12 +3,13 @@
 import numpy as np
 import pytest
 
+from geometry.checks.close_places import close_places
+from geometry.parts.heads import head_circle
 from tests.geometry.off_surface import FACETS_MM, off_surface_mm
 from viewer.looks import LOOKS
 from viewer.scene import Callout, ViewOptions, aim, build_scene, project
-from viewer.scene.heads import head_circle
 from viewer.scene.lettering import letter
-from viewer.window.closest import callout_at, close_places
+from viewer.window.closest import callout_at
 
 EXACT = ({"piston 1", "head"}, {"crank", "block"}, {"crank", "main_cap 2"}, {"rod 1", "piston 1"})
 """Pairs of the single whose certified solids are the ones that are drawn."""

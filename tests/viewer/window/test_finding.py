@@ -5,8 +5,7 @@ import time
 import pytest
 
 from geometry.errors import InputError, Problem
-from viewer.window.finding import failure
-from viewer.window.heat import HeatMap
+from viewer.window.finding import BackgroundSearch, failure
 from viewer.window.loaded import Loaded
 from viewer.window.view import EngineWindow
 
@@ -36,7 +35,7 @@ def view(knot):
 def searched(view):
     """The window while a search that will fail is under way."""
     search = Trouble(ValueError("a half-width\n of inf"), 0.05)
-    view._places._finding._find = search
+    view._places._find = search
     view._places.forget()
     view.press("Home")
     return search
@@ -92,14 +91,13 @@ def test_a_failure_is_told_where_the_list_is_away(view, searched):
 
 def test_a_colouring_that_fails(view, knot, monkeypatch):
     work = Trouble(ZeroDivisionError("by nothing"), 0.05)
-    monkeypatch.setattr("viewer.window.heat.nearness_of", work)
-    monkeypatch.setattr(view, "_heat", HeatMap())
+    monkeypatch.setattr(view, "_heat", BackgroundSearch(work, "the closest approach"))
     view.press("h")
     assert "working out the closest approach ..." in panel_words(view)
     let_it_end(view, lambda: "working out the closest" not in panel_words(view))
     line = "the closest approach cannot be worked out: a fault of the program: ZeroDivisionError, by nothing"
     assert line in panel_words(view)
-    assert view._heat.of(knot, 1, "") == {}
+    assert view.scene.scale is None
     assert work.calls == 1
     view.press("h")
 

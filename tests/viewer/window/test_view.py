@@ -10,11 +10,12 @@ from vtkmodules.vtkCommonCore import vtkObjectBase
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
+from geometry.checks.close_places import close_places, closest_at
 from geometry.errors import InputError, Problem
+from viewer.output import unused_name
 from viewer.window import hud
-from viewer.window.closest import callout_at, close_places, closest_at, with_curve
+from viewer.window.closest import callout_at
 from viewer.window.finding import BackgroundSearch
-from viewer.window.keeping import kept_under
 from viewer.window.loaded import Loaded
 from viewer.window.view import EngineWindow
 from viewer.window.watch import Watch
@@ -35,7 +36,13 @@ class Hands:
 @pytest.fixture(scope="module")
 def places(knot):
     """The close places of the single, the worst with their curves."""
-    return tuple(with_curve(close) if rank < 3 else close for rank, close in enumerate(close_places(knot)))
+    return close_places(knot, curves=3)
+
+
+def give(view, places):
+    """The close places of the engine on show, as if they had just been worked out."""
+    view._places._known[view.assembly,] = tuple(places)
+    view.apply(view.state, rebuild=True)
 
 
 @pytest.fixture
@@ -150,7 +157,7 @@ def test_cut_views_and_spread_are_drawn(view):
 
 def test_close_places_are_listed_drawn_and_gone_to(view, places):
     assert any("working out" in text for text in panel_words(view))
-    view.set_places(places)
+    give(view, places)
     assert any(text.startswith(places[0].words[0]) for text in panel_words(view))
     view.press("w")
     # the nearest is a valve, which is open in one turn of the two
@@ -164,7 +171,7 @@ def test_close_places_are_listed_drawn_and_gone_to(view, places):
 
 
 def test_distances_can_be_put_away(view, places):
-    view.set_places(places)
+    give(view, places)
     view.press("d")
     view.press("d")
     assert view.scene.callouts == ()
@@ -210,7 +217,7 @@ def arrive(view, wanted):
 
 
 def test_colours_by_closest_approach(view, knot, monkeypatch):
-    monkeypatch.setattr("viewer.window.heat.EDGE_MM", 20.0)  # few points, to be quick
+    monkeypatch.setattr("geometry.clearance.nearness.EDGE_MM", 20.0)  # few points, to be quick
     view.apply(replace(view.state, picked="rod 1"))
     view.press("h")
     assert any("working out the closest approach" in text for text in panel_words(view))
@@ -235,7 +242,7 @@ def test_a_search_that_ends_leaves_the_camera_where_a_hand_put_it(view, places):
     view.stage.renderer.GetActiveCamera().Azimuth(20.0)
     view.camera_moved()
     before = view.stage.camera().position_mm
-    view.set_places(places)
+    give(view, places)
     assert np.array_equal(view.stage.camera().position_mm, before)
 
 
@@ -248,7 +255,7 @@ def test_measuring_between_two_points(view):
 
 
 def test_curves_follow_the_crank(view, places):
-    view.set_places(places)
+    give(view, places)
     view.press("j")
     before = [text for text in panel_words(view) if text.startswith("below top")]
     view.press("Up")
@@ -284,11 +291,11 @@ def test_a_picture_is_kept_under_a_new_name(view, tmp_path):
     view.press("p")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["knot 1.png", "knot 2.png"]
     assert "kept as knot 2.png" in panel_words(view)
-    assert kept_under("knot", tmp_path, ".png").name == "knot 3.png"
+    assert unused_name(tmp_path, "knot", ".png").name == "knot 3.png"
 
 
 def test_a_film_is_one_working_cycle_of_what_is_on_the_screen(view, tmp_path, monkeypatch):
-    monkeypatch.setattr("viewer.window.keeping.FILM_STEP_DEG", 20.0)
+    monkeypatch.setattr("viewer.window.view.FILM_STEP_DEG", 20.0)
     imageio_ffmpeg = pytest.importorskip("imageio_ffmpeg")
     view.press("3"), view.press("0"), view.press("Return")
     view.press("shift+p")
@@ -353,17 +360,18 @@ def test_only_the_last_search_counts(knot, places):
             return ()
         return places
 
-    finding = BackgroundSearch(find)
-    finding.start(knot)
-    finding.start(knot)
+    finding = BackgroundSearch(find, "places")
+    finding.want("first")
+    finding.want("second")
     for _ in range(200):
-        found = finding.take()
-        if found is not None:
+        if finding.arrived():
             break
         gate.wait(0.01)
-    assert found is places
+    assert finding.of("second") is places
     gate.set()
-    assert finding.take() is None
+    time.sleep(0.05)
+    assert not finding.arrived()
+    assert finding.of("first") is None
 
 
 def test_a_callout_at_the_minimum_is_the_certified_one(places):

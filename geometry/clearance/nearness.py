@@ -1,8 +1,10 @@
-"""Closest approach of the chosen parts over the turn, point by point, ready to colour them by."""
+"""Closest approach of a body over the turn, point by point: what its surface is coloured by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -15,30 +17,30 @@ from geometry.collision.closest_approach import closest_approach
 from geometry.collision.points import distance_to
 from geometry.kinematics.poses import transform
 from geometry.solids import Mesh
-from viewer.scene.groups import group_of
-from viewer.scene.model import Nearness
-from viewer.window.finding import BackgroundSearch, Failed
 
-EDGE_MM = 6.0
+EDGE_MM: Final = 6.0
 """Triangles are split down to this before they are coloured, so that a large flat face shows more than its corners."""
-FAR_MM = 13.0
-ERROR_MM = 0.5
-"""Proved error of the colouring: a fraction of what a colour can tell."""
-COLOURED = ("rods", "rod bolts")
-WORKING = "working out the closest approach ..."
-_Asked = tuple[Assembly, tuple[str, ...]]
-"""Engine as put together, and the names of the bodies to colour."""
+FAR_MM: Final = 13.0
+"""Distances beyond this are not told apart."""
+ERROR_MM: Final = 0.5
+"""Proved error of the distances: a fraction of what a colour can tell."""
 
 
-def coloured_bodies(assembly: Assembly, bore: int, picked: str) -> tuple[str, ...]:
-    """What is coloured: the clicked part, else rod, cap and bolts of the chosen bore."""
-    if picked and any(body.name == picked for body in assembly.bodies):
-        return (picked,)
-    return tuple(b.name for b in assembly.bodies if b.bore == bore and group_of(b.part.kind) in COLOURED)
+@dataclass(frozen=True, slots=True, eq=False)
+class Nearness:
+    """Closest approach over the turn of the points of a part: a mesh as fine as the colours need, and (n,) mm."""
+
+    mesh: Mesh
+    values_mm: Array
 
 
 def nearness_of(assembly: Assembly, names: Sequence[str]) -> dict[str, Nearness]:
-    """Closest approach of every point of some bodies to everything they could meet."""
+    """Closest approach over the turn of every point of some bodies to everything they could meet.
+
+    Parameters
+    ----------
+    names : of the bodies; each key of what is given back is one of them
+    """
     everything = places(assembly)
     return {name: _one(assembly, name, everything) for name in names}
 
@@ -90,43 +92,3 @@ def split(mesh: Mesh, edge_mm: float) -> Mesh:
     joined = trimesh.Trimesh(vertices, faces, process=False)
     joined.merge_vertices(digits_vertex=6)
     return Mesh(np.asarray(joined.vertices, dtype=float), np.asarray(joined.faces, dtype=np.int32))
-
-
-class HeatMap:
-    """The colouring of what is chosen: worked out beside the window; what is known is kept."""
-
-    def __init__(self) -> None:
-        self._finding: BackgroundSearch[dict[str, Nearness]] = BackgroundSearch(nearness_of)
-        self._known: dict[_Asked, dict[str, Nearness]] = {}
-        self._failed: dict[_Asked, Failed] = {}
-        self._asked: _Asked | None = None
-
-    def of(self, assembly: Assembly, bore: int, picked: str) -> dict[str, Nearness]:
-        """The colouring of what is chosen; empty until it has been worked out."""
-        asked = (assembly, coloured_bodies(assembly, bore, picked))
-        if asked not in self._known and asked not in self._failed and asked != self._asked:
-            self._asked = asked
-            self._finding.start(*asked)
-        return self._known.get(asked, {})
-
-    def missing(self, assembly: Assembly, bore: int, picked: str) -> str:
-        """Why there is no colouring of what is chosen: it is being worked out, or what came in the way."""
-        failed = self._failed.get((assembly, coloured_bodies(assembly, bore, picked)))
-        return WORKING if failed is None else f"the closest approach cannot be worked out: {failed.words}"
-
-    def ready(self) -> bool:
-        """Whether a colouring has just ended, with colours or without."""
-        found = self._finding.take()
-        if found is None or self._asked is None:
-            return False
-        if isinstance(found, Failed):
-            self._failed[self._asked] = found
-        else:
-            self._known[self._asked] = found
-        self._asked = None
-        return True
-
-    def forget(self) -> None:
-        """Want nothing more and know nothing more: the engines have changed."""
-        self._finding.stop()
-        self._known, self._failed, self._asked = {}, {}, None
