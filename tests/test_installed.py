@@ -56,6 +56,26 @@ def test_docstrings_list_nothing_that_is_not_there():
     assert seen > 1000
 
 
+def test_folders_name_only_what_is_in_the_house():
+    """What a folder's first page calls ``name`` stands in it, or is a floor of the house or a command."""
+    lost = []
+    for path in inside("__init__.py"):
+        page = ast.get_docstring(ast.parse((ROOT / path).read_text(encoding="utf-8"))) or ""
+        if path.parent.name == "geometry":  # the page for other programs, whose examples are run
+            page = page[: page.index("For other programs")]
+        table = re.search(r"^=+ =+\n(.*?)^=+ =+$", page, re.DOTALL | re.MULTILINE)
+        names = set(re.findall(r"``([a-z_/]+)``", page)) | {
+            line.split()[0] for line in (table[1].splitlines() if table else [])
+        }
+        rooms = [ROOT / room for room in (path.parent, path.parts[0], "", "viewer/commands")]
+        lost += [
+            f"{path}: {name}"
+            for name in sorted(names - {"command"})
+            if not any((room / name).is_dir() or (room / f"{name}.py").is_file() for room in rooms)
+        ]
+    assert lost == []
+
+
 @pytest.mark.parametrize("module", with_examples())
 def test_the_examples_give_what_they_say(module, monkeypatch):
     monkeypatch.chdir(ROOT)
