@@ -23,6 +23,7 @@ from geometry.mistakes.mistake import mistakes
 from geometry.parts.part import part_types
 from tests.geometry import fleet
 from viewer.cli import cli
+from viewer.commands.still import families
 from viewer.scene import ViewOptions, build_scene
 
 KNOT = str(fleet.FOLDER / "knot.toml")
@@ -108,6 +109,9 @@ def test_a_new_part_is_certified_listed_drawn_and_worded_by_its_one_file(added):
     assert item.visible
     assert len(item.mesh.triangles) > 0
     assert (item.frame, item.look, item.group) == ("C", "steel", "trigger wheel")
+    asked = ViewOptions(hidden=families(("Trigger wheel",), engine))
+    (item,) = [i for i in build_scene(engine, asked).items if i.name == "trigger_wheel"]
+    assert not item.visible
 
     answer = json.loads(CliRunner().invoke(cli, ["check", KNOT, "--json"]).output)
     rows = [row for row in answer["clearances"] if "trigger_wheel" in (row["a"], row["b"])]

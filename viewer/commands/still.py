@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from geometry.errors import refused
 from viewer.commands.common import Degrees, built_option, engine_argument, set_option, units_option
 from viewer.job import read_job
+
+if TYPE_CHECKING:
+    from geometry.assembly import Assembly
 
 SIZE = "1600x1000"
 
@@ -73,26 +77,29 @@ def command(
         view=view,
         bore=bore,
         block="cut" if cut else "glass",
-        hidden=(ViewOptions().hidden - _families(show)) | _families(hide),
+        hidden=(ViewOptions().hidden - families(show, job.assembly)) | families(hide, job.assembly),
         units=job.system,
     )
     still(job.assembly, options, output, read_size(size))
 
 
-def _families(names: tuple[str, ...]) -> frozenset[str]:
-    """Families of parts by their name, singular or plural.
+def families(names: tuple[str, ...], assembly: Assembly) -> frozenset[str]:
+    """Families of parts by their name, singular or plural; a part that is in none goes by its own.
 
     Raises
     ------
     InputError
         A name that is no family.
     """
-    from viewer.scene.groups import GROUPS
+    from viewer.scene.groups import GROUPS, group_of
 
     known = {alias: name for name in GROUPS for alias in (name, name.removesuffix("s"), GROUPS[name].words)}
+    known |= {own: own for own in (group_of(body.part.kind) for body in assembly.bodies)}
     for name in names:
         if name.lower() not in known:
-            raise refused("", name, "is no family of parts", f"one of {', '.join(GROUPS)}")
+            raise refused(
+                "", name, "is no family of parts", f"one of {', '.join(dict.fromkeys(known.values()))}"
+            )
     return frozenset(known[name.lower()] for name in names)
 
 
