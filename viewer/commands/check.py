@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from viewer.commands.common import built_option, engine_argument, set_option, units_option
-from viewer.job import Job, overrides, read_job
+from viewer.job import overrides, read_job
 from viewer.output import as_json
 
 
@@ -71,9 +71,13 @@ def command(
     else:
         sections = [check.run(job.assembly, job.system) for check in checks()]
         if built is not None:
-            sections.append(_readings(job, built))
+            from geometry.record.section import readings_section
+
+            sections.append(readings_section(job.assembly.spec, built, job.system))
         if relief:
-            sections.append(_relief(job))
+            from geometry.checks.relief import relief_section
+
+            sections.append(relief_section(job.assembly, job.system))
         name = job.assembly.spec.engine.name
         if json:
             click.echo(as_json(name, report.answer(sections)))
@@ -91,15 +95,3 @@ def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: b
         raise click.UsageError(f"{both} do not go together: ask for one at a time")
     if with_file and "--curve" not in asked:
         raise click.UsageError("-o is the file for --curve")
-
-
-def _readings(job: Job, built: Path):  # type: ignore[no-untyped-def]
-    from viewer.reports.record import readings_section
-
-    return readings_section(job, built)
-
-
-def _relief(job: Job):  # type: ignore[no-untyped-def]
-    from viewer.reports import clearance as clearance_report
-
-    return clearance_report.relief_section(job)

@@ -86,7 +86,7 @@ def _section_at(assembly: Assembly, site: BoreSite) -> list[CutPlane]:
     at_bore = np.array([site.x_mm, 0.0, 0.0])
     at_rod = at_bore - [assembly.spec.rod.big_end.width_mm / 2 - INSIDE_MM, 0.0, 0.0]
     return [
-        CutPlane(at_bore, front, ENCLOSING | {"main caps", "main bearings"}),
+        CutPlane(at_bore, front, ENCLOSING | {"main caps"}),
         CutPlane(at_rod, front, frozenset({"crank"}), "C"),
         CutPlane(at_bore, front, frozenset({"cam"}), "cam"),
     ]

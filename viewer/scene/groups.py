@@ -12,8 +12,8 @@ class Family:
     Attributes
     ----------
     words : as a builder calls it
+    kinds : of ``geometry.parts.part.Part``, that are in it
     encloses : stands around the moving parts, so it is drawn as glass or cut open
-    kinds : part kinds in it
     """
 
     words: str
@@ -22,24 +22,20 @@ class Family:
 
 
 GROUPS: dict[str, Family] = {
-    "block": Family("block", ("block", "bore", "bank", "crankcase", "main_web"), encloses=True),
-    "head": Family("heads", ("head", "chamber"), encloses=True),
-    "gasket": Family("head gaskets", ("gasket", "head_gasket"), encloses=True),
-    "pan": Family("oil pan", ("pan", "oil_pan", "tray", "windage_tray"), encloses=True),
-    "main caps": Family("main caps", ("main_cap", "main_cap_bolt", "main_bolt")),
-    "main bearings": Family("main bearing shells", ("main_bearing_shell", "main_shell")),
-    "crank": Family("crankshaft", ("crank", "crankshaft")),
-    "cam": Family("camshaft", ("cam", "camshaft")),
-    "valves": Family("valves", ("valve", "valves")),
+    "block": Family("block", ("block",), encloses=True),
+    "head": Family("heads", ("head",), encloses=True),
+    "gasket": Family("head gaskets", ("gasket",), encloses=True),
+    "pan": Family("oil pan", ("pan",), encloses=True),
+    "main caps": Family("main caps", ("main_cap",)),
+    "crank": Family("crankshaft", ("crank",)),
+    "cam": Family("camshaft", ("cam",)),
+    "valves": Family("valves", ("valve",)),
     "pistons": Family("pistons", ("piston",)),
-    "pins": Family("piston pins", ("piston_pin", "pin", "wrist_pin", "pin_lock")),
-    "rings": Family(
-        "rings",
-        ("ring", "top_ring", "second_ring", "oil_ring", "upper_rail", "lower_rail", "rail", "expander"),
-    ),
+    "pins": Family("piston pins", ("piston_pin",)),
+    "rings": Family("rings", ("top_ring", "second_ring", "upper_rail", "expander", "lower_rail")),
     "rods": Family("rods", ("rod", "rod_cap")),
-    "rod bolts": Family("rod bolts", ("rod_bolt", "rod_nut")),
-    "rod bearings": Family("rod bearing shells", ("bearing_shell", "rod_shell")),
+    "rod bolts": Family("rod bolts", ("rod_bolt",)),
+    "rod bearings": Family("rod bearing shells", ("bearing_shell",)),
 }
 
 MARK = "mark"
@@ -50,13 +46,5 @@ ENCLOSING = frozenset(name for name, group in GROUPS.items() if group.encloses)
 
 
 def group_of(kind: str) -> str:
-    """The family of a part kind; a kind not listed goes with the longest listed kind that begins or ends it."""
-    if kind in _BY_KIND:
-        return _BY_KIND[kind]
-    near = [known for known in _BY_KIND if kind.startswith(known + "_") or kind.endswith("_" + known)]
-    return _BY_KIND[max(near, key=len)] if near else kind.replace("_", " ")
-
-
-def part_words(name: str) -> str:
-    """A body's name as a builder would say it: ``rod_bolt 3 outer`` reads ``rod bolt 3 outer``."""
-    return name.replace("_", " ")
+    """The family of a part kind; a kind that is in none is a family of its own, by its own name."""
+    return _BY_KIND.get(kind, kind.replace("_", " "))

@@ -8,13 +8,13 @@ from geometry.checks.section import Column, Finding, Row, Section
 from geometry.record.load import load_record
 from geometry.record.verdict import Verdict
 from geometry.record.verdicts import verdicts
-from viewer.job import Job
+from geometry.spec.engine import Engine
+from geometry.units import System
 
 
-def readings_section(job: Job, record: Path) -> Section:
+def readings_section(spec: Engine, record: Path, system: System) -> Section:
     """Verdicts on all that was recorded, in the order of the job."""
-    spec = job.assembly.spec
-    found = verdicts(spec, load_record(record, spec), system=job.system)
+    found = verdicts(spec, load_record(record, spec), system=system)
     rows: tuple[Row, ...] = tuple(verdict.as_row() for verdict in found)
     findings = tuple(
         Finding(f"record_{v.path.replace('.', '_')}", v.severity, v.bore, _said(v), v.remedy)
