@@ -36,6 +36,8 @@ def listed(doc, title):
 def documented(node):
     """Names that a docstring lists, and names that are there: parameters of a function, members of a class."""
     doc = ast.get_docstring(node) or ""
+    if "----" not in doc:
+        return set(), set()
     if isinstance(node, ast.ClassDef):
         fields = {field.target.id for field in node.body if isinstance(field, ast.AnnAssign)}
         methods = {each.name for each in node.body if isinstance(each, ast.FunctionDef)}
