@@ -62,12 +62,12 @@ def study(right, wrong, bore, system):
     assert wrong.built.bore(bore).ring("top").missing
     spot = Spot(0.0, "rings", bore, (f"top_ring {bore}",), "stop", text="no ring here")
     said = ("The top groove is empty.", "Turns too easily.", "Count the rings.", "Fit the ring.")
-    return Study((), *said, Signature(seen_only=True), spot, 5.0, "rings")
+    return Study((), *said, Signature(seen_only=True), spot, "rings")
 
 def make(assembly, bore):
     return assembly.built.with_bore(bore, rings={"top": RingBuild(missing=True)})
 
-MISTAKE = Mistake("top_ring_forgotten", "Top ring forgotten", "One groove is empty.", lambda *_: None, make, study)
+MISTAKE = Mistake("top_ring_forgotten", "Top ring forgotten", "One groove is empty.", make, study)
 """
 
 

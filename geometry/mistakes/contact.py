@@ -45,6 +45,11 @@ class Meeting:
     limit_source: str
     period_deg: float
 
+    @property
+    def names(self) -> tuple[str, str]:
+        """Names of the two, by which the same meeting is found again."""
+        return self.mine.name, self.other.name
+
 
 def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
     """Chosen places with everything that could meet them, the chosen one first."""

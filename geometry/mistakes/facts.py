@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly
+from geometry.built import Built
 from geometry.checks.fillets import SideFit
 from geometry.checks.section import Amount, Cell, Row, Severity
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import rot_x_deg
 from geometry.kinematics.slider_crank import Linkage, crank_deg_at_height, dead_centres
-from geometry.mistakes.mistake import CrankArc
+from geometry.mistakes.mistake import CrankArc, Spot
 from geometry.units import System, show
 
 Point = tuple[float, float, float]
@@ -63,6 +65,19 @@ def mm(value: float) -> Amount:
     return Amount(float(value), "length", fine=True)
 
 
+def mm_row(
+    what: str,
+    right_mm: float | None,
+    wrong_mm: float | None,
+    limit_mm: float | None = None,
+    limit_source: str = "",
+    verdict: Judged | None = None,
+) -> Row:
+    """One line of lengths."""
+    right, wrong, limit = (None if value is None else mm(value) for value in (right_mm, wrong_mm, limit_mm))
+    return row(what, right, wrong, limit, limit_source, verdict)
+
+
 def degrees(value: float) -> Amount:
     """An angle in a study."""
     return Amount(float(value), "angle")
@@ -104,21 +119,56 @@ def edge_depth_mm(fit: SideFit) -> float:
     return max(0.0, -fit.rod.clearance_mm)
 
 
-def other_bank(assembly: Assembly, site: BoreSite) -> BoreSite | None:
-    """The bore on the other bank that parts are exchanged with: the partner, else the nearest."""
+def partner_of(assembly: Assembly, bore: int) -> int | None:
+    """The bore that parts are exchanged with; None in a single.
+
+    Across the vee: the partner on the crankpin, else the nearest. In one bank: the one behind, at the rear end the one
+    in front.
+    """
+    site = assembly.layout.site(bore)
     if site.partner is not None:
-        return assembly.layout.site(site.partner)
-    others = [s for s in assembly.layout.bores if s.bank != site.bank]
-    return min(others, key=lambda s: (abs(s.x_mm - site.x_mm), s.x_mm)) if others else None
+        return site.partner
+    across = [s for s in assembly.layout.bores if s.bank != site.bank]
+    if across:
+        return min(across, key=lambda s: (abs(s.x_mm - site.x_mm), s.x_mm)).bore
+    bank = sorted(assembly.layout.bores, key=lambda s: s.x_mm)
+    place = bank.index(site)
+    return bank[place + 1 if place + 1 < len(bank) else place - 1].bore if len(bank) > 1 else None
 
 
-def next_in_bank(assembly: Assembly, site: BoreSite) -> BoreSite | None:
-    """The neighbour bore in the same bank: the one behind, at the rear end the one in front."""
-    same = sorted((s for s in assembly.layout.bores if s.bank == site.bank), key=lambda s: s.x_mm)
-    if len(same) < 2:
-        return None
-    place = same.index(site)
-    return same[place + 1] if place + 1 < len(same) else same[place - 1]
+def it_takes_two(words: str) -> Callable[[Assembly, int], str | None]:
+    """The reason against an exchange, where there is nothing to exchange with."""
+    return lambda assembly, bore: words if partner_of(assembly, bore) is None else None
+
+
+def exchanged(assembly: Assembly, bore: int, part_from: str, **also: object) -> Built:
+    """The build with a part of this bore and of its partner in each other's place.
+
+    Parameters
+    ----------
+    assembly, bore : the engine, and one of the two bores
+    part_from : the field of ``BoreBuild`` that says which bore the part came from
+    also : what else differs in both bores
+    """
+    other = partner_of(assembly, bore)
+    assert other is not None
+    built = assembly.built.with_bore(bore, **{part_from: other}, **also)
+    return built.with_bore(other, **{part_from: bore}, **also)
+
+
+def big_end_spot(
+    assembly: Assembly,
+    bore: int,
+    bodies: tuple[str, ...],
+    point_R: Point,
+    text: str,
+    severity: Severity = "stop",
+) -> Spot:
+    """A point of the rod's frame, with the crank half a turn from the bore's top dead centre: seen from below."""
+    site = assembly.layout.site(bore)
+    crank = (top_deg(assembly.linkage, assembly.layout.index(bore)) + 180.0) % 360.0
+    at = on_rod(assembly, site, crank, point_R)
+    return Spot(crank, "bore", bore, bodies, severity, None, at, text)
 
 
 def in_engine(assembly: Assembly, site: BoreSite, point_B: Point) -> Point:
@@ -134,12 +184,6 @@ def on_rod(assembly: Assembly, site: BoreSite, crank_deg: float, point_R: Point)
     X_ER = assembly.frame_poses(crank_deg)[f"R{site.bore}"]
     x, y, z = (X_ER @ np.array([*point_R, 1.0]))[:3]
     return float(x), float(y), float(z)
-
-
-def never(assembly: Assembly, bore: int) -> str | None:
-    """No reason against the mistake: every engine has such a part."""
-    assembly.layout.site(bore)
-    return None
 
 
 def on_clock(ring_deg: float, radius_mm: float) -> tuple[float, float]:

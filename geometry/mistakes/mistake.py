@@ -132,7 +132,6 @@ class Study:
     remedy : how to put it right
     signature : the same for ``diagnose``
     spot : where to point the camera
-    cost_of_looking : minutes of work that the first look costs, for choosing the next test
     look : the first look, a key of ``looks.LOOKS``; mistakes that share it are told apart by it
     """
 
@@ -143,7 +142,6 @@ class Study:
     remedy: str
     signature: Signature
     spot: Spot
-    cost_of_looking: float
     look: str
 
 
@@ -156,9 +154,9 @@ class Mistake:
     key : fixed name, such as ``rod_turned``
     title : in trade words
     different : what is physically different, one sentence
-    refuse : reason why it cannot be made in this engine and bore, or None when it can
     make : the build with the mistake in it
     study : what it does; takes the right and the wrong assembly
+    refuse : reason why it cannot be made in this engine and bore, or None when it can; by default it can everywhere
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
     moves : part types whose bodies the study looks at as they are put together; else layout and motion are enough
     """
@@ -166,9 +164,9 @@ class Mistake:
     key: str
     title: str
     different: str
-    refuse: Callable[[Assembly, int], str | None]
     make: Callable[[Assembly, int], Built]
     study: Callable[[Assembly, Assembly, int, System], Study]
+    refuse: Callable[[Assembly, int], str | None] = lambda assembly, place: None
     where: Literal["bore", "main"] = "bore"
     moves: tuple[str, ...] = ()
 

@@ -1,4 +1,4 @@
-"""What a step, a lifted shell or a covered oil hole does to a big-end bearing."""
+"""What a step at the joint of rod and cap does to a bearing."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from geometry.assembly import Assembly
 from geometry.checks.fits import oil_clearance_mm
 from geometry.checks.section import Row
 from geometry.mistakes import facts
+from geometry.mistakes.mistake import Spot
 from geometry.units import System, show
 
 STEP_MM = 0.03
@@ -17,8 +18,6 @@ runs out at its sides, and the load is taken up with a blow. Common practice, no
 STEP_SOURCE = (
     "caps finished with another rod miss by a few hundredths of a millimetre, from memory, no source"
 )
-
-
 ROUNDING_MM = 1e-9
 OIL = "oil clearance, on the diameter"
 
@@ -46,21 +45,20 @@ def step_rows(clearance_mm: float, turned: bool, what: str, rule: str = "") -> t
     what : the step in words
     rule : where the clearance comes from, where the engine file does not give it
     """
-    step = step_mm(turned)
-    design, left, zero = facts.mm(clearance_mm), facts.mm(clearance_mm - step), facts.mm(0.0)
-    verdict = facts.stop("bound") if step_binds(clearance_mm, turned) else facts.look("tight")
-    turns = "the shaft must turn in oil"
+    step, design = step_mm(turned), clearance_mm
+    verdict = facts.stop("bound") if step_binds(design, turned) else facts.look("tight")
+    left = "clearance left across the joint, on the diameter"
     return (
-        facts.row(OIL + (", by rule" if rule else ""), design, design, None, rule),
-        facts.row(f"{what}, estimate", zero, facts.mm(step), design, STEP_SOURCE),
-        facts.row("clearance left across the joint, on the diameter", design, left, zero, turns, verdict),
+        facts.mm_row(OIL + (", by rule" if rule else ""), design, design, None, rule),
+        facts.mm_row(f"{what}, estimate", 0.0, step, design, STEP_SOURCE),
+        facts.mm_row(left, design, design - step, 0.0, "the shaft must turn in oil", verdict),
     )
 
 
 def step_sentence(right: Assembly, turned: bool, system: System) -> str:
     """Why a hundredth matters."""
     clearance, step = oil_clearance_mm(right.spec), step_mm(turned)
-    uses = "all" if step_binds(clearance, turned) else f"{_fine(step, system)}"
+    uses = "all" if step_binds(clearance, turned) else _fine(step, system)
     return (
         "The big-end bore was finished with this cap the right way round on this rod. Any other way the two halves "
         f"do not meet: the step at the joint, by estimate {_fine(step, system)}, takes {uses} of the "
@@ -68,17 +66,9 @@ def step_sentence(right: Assembly, turned: bool, system: System) -> str:
     )
 
 
-def shell_lift_rows(right: Assembly, lift_mm: float) -> tuple[Row, ...]:
-    """A shell held off its seat by its own tang."""
-    clearance = oil_clearance_mm(right.spec)
-    return (
-        facts.row("shell off its seat", facts.mm(0.0), facts.mm(lift_mm), facts.mm(0.0), "the shell lies in its seat"),
-        facts.row(
-            f"{OIL}, there", facts.mm(clearance), facts.mm(clearance - lift_mm), facts.mm(0.0),
-            "the shaft must turn in oil", facts.stop("bound") if lift_mm >= clearance else facts.look("tight"),
-        ),
-        facts.row("lift that uses up the oil clearance", None, facts.mm(clearance)),
-    )  # fmt: skip
+def joint_spot(wrong: Assembly, bore: int, bodies: tuple[str, ...], text: str) -> Spot:
+    """The joint of rod and cap on one side, with the crank at the bottom."""
+    return facts.big_end_spot(wrong, bore, bodies, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0), text)
 
 
 def _fine(value_mm: float, system: System) -> str:

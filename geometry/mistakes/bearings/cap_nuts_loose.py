@@ -29,11 +29,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     tight_rpm = None if full is None else load.opens_at_rpm(full)
     pull = Amount(load.load_n(speed), "force")
     up_and_down, turning = Amount(load.reciprocating_kg, "mass"), Amount(load.turning_kg, "mass")
+    tight = None if full is None else Amount(full, "force")
     rows = (
-        facts.row(
-            "preload of one bolt", None if full is None else Amount(full, "force"),
-            Amount(UNTIGHTENED_N, "force"),
-        ),
+        facts.row("preload of one bolt", tight, Amount(UNTIGHTENED_N, "force")),
         facts.row(f"pull at the cap at {show(speed, 'rotation', system)}, top dead centre", pull, pull),
         facts.row(
             "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation"),
@@ -45,24 +43,19 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
     holds = "" if tight_rpm is None else f"Tight, the joint holds to {show(tight_rpm, 'rotation', system)}. "
     top, bottom = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
-    bolt = spec.rod.bolt
-    at = facts.on_rod(wrong, site, top, (0.0, bolt.spacing_mm / 2, 0.0))
+    at = facts.on_rod(wrong, site, top, (0.0, spec.rod.bolt.spacing_mm / 2, 0.0))
+    bolts = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor"))
     return Study(
         rows=rows,
         does=f"The bolts of rod {bore} were run down and never tightened. At every top dead centre the cap "
         f"alone has to catch piston and rod. {holds}Never tightened it opens at any speed: what tension a hand "
         "leaves in a bolt nobody knows, and the first turns shake it off. The bolts are bent to and fro and break.",
-        felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken "
-        "up the other "
-        "way. Running: a knock that grows with speed and load, and oil pressure is lost at it.",
+        felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken up the "
+        "other way. Running: a knock that grows with speed and load, and oil pressure is lost at it.",
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
         signature=Signature(clicks_deg=(top, bottom), running=LOOSE),
-        spot=Spot(
-            top, "bore", bore, tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")), "stop", None, at,
-            "not tightened",
-        ),
-        cost_of_looking=2.0,
+        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "not tightened"),
         look="wrench",
     )  # fmt: skip
 
@@ -71,7 +64,6 @@ MISTAKE = Mistake(
     "cap_nuts_loose",
     "rod cap not tightened",
     "The nuts or bolts of a rod cap are run down but not tightened.",
-    facts.never,
     make,
     study,
 )

@@ -7,7 +7,7 @@ from geometry.built import Built
 from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE, OIL
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
 
@@ -18,41 +18,38 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The oil clearance stays; a hole for oil, where the rod has one, is covered."""
-    site = wrong.layout.site(bore)
-    clearance = facts.mm(oil_clearance_mm(right.spec))
-    crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
-    at = facts.on_rod(wrong, site, crank, (0.0, 0.0, wrong.spec.rod.big_end.bore_mm / 2))
+    rod, clearance = wrong.spec.rod, oil_clearance_mm(right.spec)
+    hole, bodies = (0.0, 0.0, rod.big_end.bore_mm / 2), (f"rod {bore}", f"rod_cap {bore}")
+    source = "shell sets with a hole belong hole to hole: common practice, no source"
     return Study(
         rows=(
-            facts.row(OIL, clearance, clearance, None, "",
-                      facts.note("unchanged")),
+            facts.mm_row(OIL, clearance, clearance, verdict=facts.note("unchanged")),
             facts.row(
-                "oil hole of the rod, where it has one", "open", "covered", "open",
-                "shell sets with a hole belong hole to hole: common practice, no source", facts.stop("covered"),
+                "oil hole of the rod, where it has one",
+                "open",
+                "covered",
+                "open",
+                source,
+                facts.stop("covered"),
             ),
         ),
         does=f"The two bearing halves of rod {bore} lie in each other's seats. Both are "
-        f"{facts.text_mm(wrong.spec.rod.bearing.wall_mm, system)} thick, so it turns as before; but where the "
-        "rod has an "
-        "oil hole, the plain half now covers it, and the wall and pin above get no oil.",
+        f"{facts.text_mm(rod.bearing.wall_mm, system)} thick, so it turns as before; but where the rod has an oil "
+        "hole, the plain half now covers it, and the wall and pin above get no oil.",
         felt="By hand: nothing at all. Running: the dry bearing wears, scores its pin, knocks and loses oil pressure.",
         look_for="Cap off: the half with the hole, or marked UPPER, belongs in the rod. Where the halves are alike, "
         "exchanging them does nothing.",
         remedy="Exchange the halves, each with its tang in its notch and dry behind.",
         signature=Signature(seen_only=True, running=LOOSE, scores_pin=True),
-        spot=Spot(
-            crank, "bore", bore, (f"rod {bore}", f"rod_cap {bore}"), "stop", None, at, "oil hole covered",
-        ),
-        cost_of_looking=12.0,
+        spot=facts.big_end_spot(wrong, bore, bodies, hole, "oil hole covered"),
         look="rod_cap_off",
-    )  # fmt: skip
+    )
 
 
 MISTAKE = Mistake(
     "shells_exchanged",
     "bearing halves exchanged",
     "The shell that belongs in the rod lies in the cap, and the other way round.",
-    facts.never,
     make,
     study,
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import bolt_felt, bolt_sentence, bolt_signature, bolt_spot, bolt_story
+from geometry.mistakes.bolts.bolt_words import bolt_story, bolt_study
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.trade import SEATED_MM
 from geometry.units import System
@@ -21,40 +21,23 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads and shanks through the turn."""
-    story = bolt_story(right, wrong, bore)
-    out = max(wrong.built.bore(bore).bolt_out_mm)
-    rows = (
-        facts.row(
-            "head off its seat",
-            facts.mm(0.0),
-            facts.mm(out),
-            facts.mm(0.0),
-            "the head lies flat",
-            facts.stop("stands off"),
-        ),
-        *story.rows,
-    )
-    return Study(
-        rows=rows,
-        does=f"The heads of the bolts of rod {bore} stand {facts.text_mm(out, system)} off their seats. "
-        f"{bolt_sentence(wrong, story, system)} Whatever it clears, it was not stretched: what holds it up "
-        "gives way when the engine runs, the bolt is loose from then on and the cap is lost.",
-        felt=bolt_felt(story, False),
+    out, off = max(wrong.built.bore(bore).bolt_out_mm), facts.stop("stands off")
+    return bolt_study(
+        wrong, bore, system, bolt_story(right, wrong, bore),
+        off=facts.mm_row("head off its seat", 0.0, out, 0.0, "the head lies flat", off),
+        does=f"The heads of the bolts of rod {bore} stand {facts.text_mm(out, system)} off their seats.",
+        after=" Whatever it clears, it was not stretched: what holds it up gives way when the engine runs, the bolt is "
+        "loose from then on and the cap is lost.",
         look_for=f"A feeler blade of {facts.text_mm(SEATED_MM, system)} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
-        signature=bolt_signature(story, False),
-        spot=bolt_spot(wrong, bore, story, system),
-        cost_of_looking=2.0,
-        look="bolt_heads",
-    )
+    )  # fmt: skip
 
 
 MISTAKE = Mistake(
     "bolt_not_seated",
     "rod bolt not seated",
     "The heads of the rod bolts do not lie on their seats: they stand out, and the bolts are not stretched.",
-    facts.never,
     make,
     study,
     moves=("rod_bolt",),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import bolt_felt, bolt_sentence, bolt_signature, bolt_spot, bolt_story
+from geometry.mistakes.bolts.bolt_words import bolt_story, bolt_study
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.trade import bolt_step_mm
 from geometry.units import System, show
@@ -22,48 +22,31 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads or thread ends through the turn."""
-    story = bolt_story(right, wrong, bore)
     bolt = wrong.spec.rod.bolt
     screw, step = bolt.kind == "cap_screw", bolt_step_mm(bolt)
     what = "head off its seat" if screw else "thread farther out of the nut"
-    rows = (
-        facts.row(
-            what,
-            facts.mm(0.0),
-            facts.mm(step),
-            facts.mm(0.0),
-            "the bolt of the design",
-            facts.stop("stands out"),
-        ),
-        *story.rows,
-    )
     how = (
         "They reach the bottom of their holes before the heads are down, so they do not clamp the cap at all."
         if screw
         else "The nuts hold, but the ends of the threads reach out that much farther."
     )
-    # A screw at the bottom of its hole leaves the cap that much play, as if it had never been tightened.
-    clicks = facts.ends_deg(wrong.linkage, wrong.layout.index(bore)) if screw else ()
-    return Study(
-        rows=rows,
-        does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how} "
-        f"{bolt_sentence(wrong, story, system)}",
-        felt=bolt_felt(story, not screw, clicks),
+    return bolt_study(
+        wrong, bore, system, bolt_story(right, wrong, bore),
+        off=facts.mm_row(what, 0.0, step, 0.0, "the bolt of the design", facts.stop("stands out")),
+        does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how}",
+        clamps=not screw,
+        # A screw at the bottom of its hole leaves the cap that much play, as if it had never been tightened.
+        clicks_deg=facts.ends_deg(wrong.linkage, wrong.layout.index(bore)) if screw else (),
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
         "each head.",
         remedy="Bolts of the right length, from one set, tightened by torque or stretch.",
-        signature=bolt_signature(story, not screw, clicks),
-        spot=bolt_spot(wrong, bore, story, system),
-        cost_of_looking=2.0,
-        look="bolt_heads",
-    )
+    )  # fmt: skip
 
 
 MISTAKE = Mistake(
     "bolt_too_long",
     "rod bolt too long",
     "The rod bolts are one stock length too long.",
-    facts.never,
     make,
     study,
     moves=("rod_bolt",),

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.clearance.place import Place
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
-from geometry.mistakes.mistake import CrankArc, Signature, Spot
+from geometry.mistakes.mistake import CrankArc, Signature, Spot, Study
 from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System
 
@@ -26,14 +28,12 @@ class BoltStory:
     ----------
     rows : the places that come nearest
     worst : the nearest of them as put together, None when nothing comes near
-    right_mm : the same distance as designed
     arcs : where a bolt hits that does not hit as designed
     period_deg : 720 where it meets the cam
     """
 
     rows: tuple[Row, ...]
     worst: Meeting | None
-    right_mm: float | None
     arcs: tuple[CrankArc, ...]
     period_deg: float
 
@@ -45,28 +45,20 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
         return place.feature == "rod_bolt" and place.body.bore == bore
 
     after = meetings(wrong, mine)
-    near = {(m.mine.name, m.other.name) for m in after}
-    before = {(m.mine.name, m.other.name): m.approach.min_mm for m in meetings(right, mine, near)}
-    changed = [
-        m for m in after
-        if m.approach.min_mm < before.get((m.mine.name, m.other.name), 1e9) - SAME_MM
-    ]  # fmt: skip
+    before = {m.names: m.approach.min_mm for m in meetings(right, mine, {m.names for m in after})}
+    changed = [m for m in after if m.approach.min_mm < before.get(m.names, np.inf) - SAME_MM]
     hits = [m for m in changed if m.approach.min_mm < 0.0]
     arcs = tuple(arc for m in hits for arc in biting_arcs(m))
-    rows = tuple(_row(wrong, m, before.get((m.mine.name, m.other.name))) for m in changed[:ROWS])
-    worst = changed[0] if changed else None
-    right_mm = before.get((worst.mine.name, worst.other.name)) if worst else None
+    rows = tuple(_row(wrong, m, before.get(m.names)) for m in changed[:ROWS])
     period = max((m.period_deg for m in hits), default=360.0)
-    return BoltStory(rows, worst, right_mm, arcs, period)
+    return BoltStory(rows, changed[0] if changed else None, arcs, period)
 
 
 def _row(wrong: Assembly, meeting: Meeting, before_mm: float | None) -> Row:
     mine, other = place_words(wrong, meeting.mine), place_words(wrong, meeting.other)
-    return facts.row(
-        f"{mine} to {other}, closest at {meeting.approach.crank_deg:.1f}°",
-        facts.mm(before_mm) if before_mm is not None else None, facts.mm(meeting.approach.min_mm),
-        facts.mm(meeting.limit_mm), meeting.limit_source, _judged(meeting),
-    )  # fmt: skip
+    what = f"{mine} to {other}, closest at {meeting.approach.crank_deg:.1f}°"
+    least, limit = meeting.approach.min_mm, meeting.limit_mm
+    return facts.mm_row(what, before_mm, least, limit, meeting.limit_source, _judged(meeting))
 
 
 def _judged(meeting: Meeting) -> facts.Judged:
@@ -84,19 +76,48 @@ def place_words(assembly: Assembly, place: Place) -> str:
     return f"{name}, {place.place}" if place.place else name
 
 
-def bolt_signature(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> Signature:
-    """Where it stops; a bolt that clears is not felt, and one that does not clamp is heard when it runs.
+def bolt_study(
+    wrong: Assembly,
+    bore: int,
+    system: System,
+    story: BoltStory,
+    *,
+    off: Row,
+    does: str,
+    after: str = "",
+    clamps: bool = False,
+    clicks_deg: tuple[float, ...] = (),
+    look_for: str,
+    remedy: str,
+) -> Study:
+    """The study of bolts that stand out, by what they come near.
 
     Parameters
     ----------
+    wrong, bore, system : the engine as put together, which rod, and the units of the words
     story : what the bolts come near
-    clamps : whether the bolts hold the cap with their full stretch
+    off : the row that says how far they stand out
+    does, after : what is wrong, and what comes of it whatever they meet
+    clamps : whether the bolts hold the cap with their full stretch; one that does not is heard when it runs
     clicks_deg : where the big end is taken up the other way by hand, when the cap is not held at all
+    look_for, remedy : in words
     """
-    return Signature(
-        tight=story.arcs, clicks_deg=clicks_deg, period_deg=story.period_deg,
-        seen_only=not story.arcs and not clicks_deg, running=frozenset() if clamps else LOOSE,
-    )  # fmt: skip
+    return Study(
+        rows=(off, *story.rows),
+        does=f"{does} {bolt_sentence(wrong, story, system)}{after}",
+        felt=bolt_felt(story, clamps, clicks_deg),
+        look_for=look_for,
+        remedy=remedy,
+        signature=Signature(
+            tight=story.arcs,
+            clicks_deg=clicks_deg,
+            period_deg=story.period_deg,
+            seen_only=not story.arcs and not clicks_deg,
+            running=frozenset() if clamps else LOOSE,
+        ),
+        spot=bolt_spot(wrong, bore, story, system),
+        look="bolt_heads",
+    )
 
 
 def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
@@ -114,7 +135,7 @@ def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
 
 
-def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()) -> str:
+def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...]) -> str:
     """For the hand on the crank."""
     if not story.arcs:
         rest = "" if clamps else " Running: the cap works loose, knocks and loses oil pressure."
@@ -130,12 +151,10 @@ def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...] = ()
 
 def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:
     """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
-    site = wrong.layout.site(bore)
-    bodies = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor")) + (f"rod_cap {bore}",)
+    bodies = (*(f"rod_bolt {bore} {side}" for side in ("major", "minor")), f"rod_cap {bore}")
     if story.worst is None:
-        crank = (facts.top_deg(wrong.linkage, wrong.layout.index(bore)) + 180.0) % 360.0
-        at = facts.on_rod(wrong, site, crank, (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0))
-        return Spot(crank, "bore", bore, bodies, "note", None, at, "bolt stands out")
+        point = (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0)
+        return facts.big_end_spot(wrong, bore, bodies, point, "bolt stands out", "note")
     found = story.worst.approach
     mine, other = (found.at_a_mm, found.at_b_mm)
     if story.worst.mine.name != found.a:

@@ -11,35 +11,24 @@ from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
 
-def refuse(assembly: Assembly, main: int) -> str | None:
-    """Every engine here has main caps."""
-    del assembly, main
-    return None
-
-
 def make(assembly: Assembly, main: int) -> Built:
     """One cap half a turn."""
-    turned = {*assembly.built.main_cap_turned, main}
-    return replace(assembly.built, main_cap_turned=tuple(sorted(turned)))
+    return replace(assembly.built, main_cap_turned=tuple(sorted({*assembly.built.main_cap_turned, main})))
 
 
 def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     """The step in the bore, on both sides."""
-    del right
     return Study(
-        rows=main_rows(wrong, True),
-        does=f"Main cap {main}, counted from the front, sits back to front. Its bore was finished with the "
-        "arrow forward: "
-        "the other way round both joints have a step, which by estimate takes "
+        rows=main_rows(right, True),
+        does=f"Main cap {main}, counted from the front, sits back to front. Its bore was finished with the arrow "
+        "forward: the other way round both joints have a step, which by estimate takes "
         f"{step_takes(wrong, True, system)}, and the tangs stand apart.",
         felt=f"By hand: stiff to bound as soon as main cap {main} is tight, before any rod is on.",
         look_for="Arrows on all main caps point to the front, numbers rise from the front.",
-        remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in "
-        "steps and turn "
-        "the crank after each.",
+        remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in steps and "
+        "turn the crank after each.",
         signature=Signature(bound=True),
         spot=main_spot(wrong, main, "step at the joint"),
-        cost_of_looking=2.0,
         look="main_marks",
     )
 
@@ -48,8 +37,7 @@ MISTAKE = Mistake(
     "main_cap_turned",
     "main cap turned round",
     "A main bearing cap sits back to front: its bore was finished the other way round.",
-    refuse,
     make,
     study,
-    "main",
+    where="main",
 )

@@ -23,20 +23,17 @@ def make(assembly: Assembly, main: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     """The step in both bores."""
-    del system
     other = neighbour_main(right, main)
     return Study(
         rows=main_rows(wrong, False),
-        does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores "
-        "were finished "
-        "in line with every cap in its own place; elsewhere the halves do not meet.",
+        does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores were "
+        "finished in line with every cap in its own place; elsewhere the halves do not meet.",
         felt=f"By hand: heavy all round as soon as main cap {main} or {other} is tight, before any rod is on. "
         "Running: the shells are wiped, then it knocks under load and loses oil pressure.",
         look_for="Numbers on the main caps rise from the front.",
         remedy="Put each cap on its own bearing, tighten in steps and turn the crank after each.",
         signature=Signature(heavy=True, bores=(main, other), running=LOOSE),
         spot=main_spot(wrong, main, f"cap {other} on main {main}"),
-        cost_of_looking=2.0,
         look="main_marks",
     )
 
@@ -45,8 +42,8 @@ MISTAKE = Mistake(
     "main_caps_exchanged",
     "main caps exchanged",
     "Two main bearing caps are on each other's bearings.",
-    needs_two_mains,
     make,
     study,
+    needs_two_mains,
     "main",
 )

@@ -37,7 +37,6 @@ def main_spot(assembly: Assembly, main: int, text: str) -> Spot:
 
 def needs_two_mains(assembly: Assembly, main: int) -> str | None:
     """Exchanging takes two."""
-    del main
     return "there is only one main cap" if len(assembly.layout.main_x_mm) < 2 else None
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Row
+from geometry.built import Built
 from geometry.kinematics.layout import BoreSite
-from geometry.kinematics.slider_crank import dead_centres
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Signature, Spot
+from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import CrownStory, crown_sentence, crown_story, stacks
 from geometry.stack import face_mm
 from geometry.units import System
@@ -16,24 +15,49 @@ TOO_MUCH_MM = 2.54
 """A tenth of an inch, a usual step between pistons or rods of one family. From memory, no source."""
 
 
-def height_rows(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[tuple[Row, ...], CrownStory]:
-    """Deck, head and valves."""
-    decks = [stack.deck_mm for stack in stacks(right, wrong, site)]
-    story = crown_story(right, wrong, site)
-    deck = facts.row("crown below the deck at top dead centre", facts.mm(decks[0]), facts.mm(decks[1]))
-    return (deck, *story.rows), story
+def stands_high(key: str, title: str, different: str, change: str, does: str, remedy: str) -> Mistake:
+    """The mistake of a piston, or of a rod under it, that is too high.
+
+    Parameters
+    ----------
+    key, title, different : as in ``Mistake``
+    change : the field of ``BoreBuild`` that holds how much too high
+    does : what is wrong, with ``{bore}`` and ``{by}``, how much
+    remedy : as in ``Study``
+    """
+
+    def make(assembly: Assembly, bore: int) -> Built:
+        return assembly.built.with_bore(bore, **{change: TOO_MUCH_MM})
+
+    def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
+        site = wrong.layout.site(bore)
+        before, after = stacks(right, wrong, site)
+        story = crown_story(right, wrong, site)
+        deck = facts.mm_row("crown below the deck at top dead centre", before.deck_mm, after.deck_mm)
+        by = facts.text_mm(getattr(wrong.built.bore(bore), change), system)
+        return Study(
+            rows=(deck, *story.rows),
+            does=f"{does.format(bore=bore, by=by)} {crown_sentence(story, wrong, system)} One that stands as much too "
+            "low would turn freely and cost compression instead.",
+            felt=_felt(story),
+            look_for="Measure crown to deck in every bore at its own top dead centre; they must agree within a few "
+            "hundredths of a millimetre.",
+            remedy=remedy,
+            signature=Signature(
+                tight=story.arcs,
+                period_deg=story.period_deg,
+                top_shift_mm=before.head_mm - after.head_mm,
+                with_head=bool(story.arcs),
+                seen_only=not story.arcs,
+            ),
+            spot=_spot(right, wrong, site, system),
+            look="deck",
+        )
+
+    return Mistake(key, title, different, make, study)
 
 
-def height_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
-    """What it hits, and what a lower one would do."""
-    return (
-        f"{crown_sentence(story, wrong, system)} One that stands as much too low would turn freely and cost "
-        "compression "
-        "instead."
-    )
-
-
-def height_felt(story: CrownStory) -> str:
+def _felt(story: CrownStory) -> str:
     """For the hand on the crank."""
     if not story.arcs:
         return "By hand: nothing is felt; the crown stands visibly higher than its neighbours."
@@ -42,27 +66,11 @@ def height_felt(story: CrownStory) -> str:
     return f"By hand, with the head on: stops hard at {there:.0f}° and, turned back, at {back:.0f}°."
 
 
-def height_signature(right: Assembly, wrong: Assembly, site: BoreSite, story: CrownStory) -> Signature:
-    """Where it stops, and how far the crown stands from where it should."""
-    before, after = stacks(right, wrong, site)
-    return Signature(
-        tight=story.arcs,
-        period_deg=story.period_deg,
-        top_shift_mm=before.head_mm - after.head_mm,
-        with_head=bool(story.arcs),
-        seen_only=not story.arcs,
-    )
-
-
-def height_spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> Spot:
+def _spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> Spot:
     """The crown at its top dead centre, with the rise as a dimension."""
-    index = wrong.layout.index(site.bore)
-    face = face_mm(wrong.spec)
-    gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
-    crank = float(dead_centres(wrong.linkage).top_deg[index])
+    face, gaps = face_mm(wrong.spec), [stack.head_mm for stack in stacks(right, wrong, site)]
+    crank = facts.top_deg(wrong.linkage, wrong.layout.index(site.bore))
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)
-    return Spot(
-        crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end,
-        f"{facts.text_mm(gaps[0] - gaps[1], system)} too high",
-    )  # fmt: skip
+    text = f"{facts.text_mm(gaps[0] - gaps[1], system)} too high"
+    return Spot(crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end, text)

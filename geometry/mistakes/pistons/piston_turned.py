@@ -9,7 +9,7 @@ from geometry.built import Built
 from geometry.kinematics.slider_crank import dead_centres, top_lean_deg
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.mistake import Mistake, Signature, Spot, SpotView, Study
 from geometry.mistakes.pistons.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
 from geometry.parts.shapes.crown import crown, inward_sign, mark_place
 from geometry.units import System
@@ -70,16 +70,16 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     at = hit.at_B_mm if hit else _mark_B_mm(wrong, bore)
     text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else "mark to the rear"
     crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
-    rises = (0.0, 0.0, -hit.room_mm) if hit else None
-    tip = facts.in_engine(wrong, site, tuple(np.add(at, rises))) if rises else None
+    tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
+    view: SpotView = "bore" if hit else "rings"
     return Study(
         rows=tuple(rows),
         does=f"The piston of bore {bore} is in back to front. {crown_sentence(story, wrong, system)}{noise}",
         felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
         look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
         "valve.",
-        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the "
-        "ring gaps again.",
+        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the ring gaps "
+        "again.",
         signature=Signature(
             tight=story.arcs,
             period_deg=story.period_deg,
@@ -89,16 +89,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             running=_running(offset, story),
         ),
         spot=Spot(
-            crank,
-            "bore" if rises else "rings",
-            bore,
-            (f"piston {bore}",),
-            "stop",
-            tip,
-            facts.in_engine(wrong, site, at),
-            text,
+            crank, view, bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text
         ),
-        cost_of_looking=2.0,
         look="crown",
     )
 
@@ -122,7 +114,6 @@ MISTAKE = Mistake(
     "piston turned round",
     "The piston is in back to front: its front mark points to the rear, pockets and pin offset stand on the "
     "other side.",
-    facts.never,
     make,
     study,
 )

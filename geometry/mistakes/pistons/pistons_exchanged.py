@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import crown_felt, crown_sentence, crown_story
-from geometry.mistakes.rods.rods_exchanged import partner_of
 from geometry.parts.shapes.crown import handed
 from geometry.units import System
 
@@ -21,16 +18,9 @@ MIRRORED = {
 """What a handed piston does on the wrong bank, by layout; an inline engine has one bank."""
 
 
-def refuse(assembly: Assembly, bore: int) -> str | None:
-    """It takes two pistons."""
-    return "there is only one piston" if partner_of(assembly, bore) is None else None
-
-
 def make(assembly: Assembly, bore: int) -> Built:
     """Both pistons change places, marks forward."""
-    other = partner_of(assembly, bore)
-    assert other is not None
-    return assembly.built.with_bore(bore, piston_from=other).with_bore(other, piston_from=bore)
+    return facts.exchanged(assembly, bore, "piston_from")
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
@@ -47,31 +37,26 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         )
     else:
         does = (
-            f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; "
-            "lost is the "
-            "fit, where each piston was measured to its bore: the tighter of the two drags when it is hot, the looser "
-            "slaps while it is cold."
+            f"Pistons {bore} and {other} are in each other's bores. They are alike in shape, so nothing hits; lost is "
+            "the fit, where each piston was measured to its bore: the tighter of the two drags when it is hot, the "
+            "looser slaps while it is cold."
         )
     second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()
     hit = story.hit
     nearest = hit or story.valve
     at = nearest.at_B_mm if nearest else (0.0, 0.0, 0.0)
     crank = nearest.approach.crank_deg if nearest else overlap_deg(wrong.layout, bore) % 360.0
-    tip = facts.in_engine(wrong, site, tuple(np.add(at, (0.0, 0.0, -hit.room_mm)))) if hit else None
-    fit = (
-        ""
-        if story.arcs
-        else ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
-    )
-    clearance = wrong.spec.piston.skirt.clearance_mm
+    tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
+    text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}"
+    cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
+    clearance = facts.mm(wrong.spec.piston.skirt.clearance_mm)
     return Study(
         rows=(
             *story.rows,
-            facts.row("piston to wall, on the diameter", facts.mm(clearance), "to be measured", facts.mm(clearance),
-                      "your engine file"),
+            facts.row("piston to wall, on the diameter", clearance, "to be measured", clearance, "your engine file"),
         ),
         does=does,
-        felt=f"{crown_felt(story)}{fit}.",
+        felt=f"{crown_felt(story)}{'' if story.arcs else cold}.",
         look_for="Look at the crowns: the number on each, and every pocket under its valve.",
         remedy="Draw both, put each in its own bore, measure skirt against bore while they are out.",
         signature=Signature(
@@ -82,12 +67,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             bores=(bore, other),
             running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
         ),
-        spot=Spot(
-            crank, "bore", bore, (f"piston {bore}",), "stop", tip,
-            facts.in_engine(wrong, site, at),
-            f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}",
-        ),
-        cost_of_looking=2.0,
+        spot=Spot(crank, "bore", bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text),
         look="crown",
     )  # fmt: skip
 
@@ -97,7 +77,7 @@ MISTAKE = Mistake(
     "pistons of two bores exchanged",
     "Two pistons are in each other's bores, front marks forward; where they are handed, the pockets of the other "
     "bank lie on the wrong side.",
-    refuse,
     make,
     study,
+    facts.it_takes_two("there is only one piston"),
 )

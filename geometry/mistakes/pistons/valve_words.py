@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.bores import dome_height_mm
@@ -50,18 +50,17 @@ def crown_story(right: Assembly, wrong: Assembly, site: BoreSite) -> CrownStory:
     head = limit_for(wrong.spec, "piston_to_head")
     gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
     rows = [
-        facts.row(
-            "crown to head at top dead centre", facts.mm(gaps[0]), facts.mm(gaps[1]), facts.mm(head.least_mm),
-            head.source, _verdict(gaps[1], head.least_mm),
+        facts.mm_row(
+            "crown to head at top dead centre", gaps[0], gaps[1], head.least_mm, head.source,
+            _verdict(gaps[1], head.least_mm),
         )
     ]  # fmt: skip
     rooms = valve_rooms(wrong, site)
     for before, room in zip(valve_rooms(right, site), rooms, strict=True):
         limit = limit_for(wrong.spec, room.pair.limit)
-        rows.append(facts.row(
+        rows.append(facts.mm_row(
             f"{place_words(room.pair.b).replace(f', bore {site.bore}', '')} to crown, nearest in the cycle",
-            facts.mm(before.room_mm), facts.mm(room.room_mm), facts.mm(limit.least_mm), limit.source,
-            _verdict(room.room_mm, limit.least_mm),
+            before.room_mm, room.room_mm, limit.least_mm, limit.source, _verdict(room.room_mm, limit.least_mm),
         ))  # fmt: skip
     arcs, period = _arcs(wrong, site, gaps[1], rooms)
     return CrownStory(tuple(rows), gaps[1], min(rooms, key=lambda r: r.room_mm, default=None), arcs, period)
@@ -104,10 +103,8 @@ def _joined(arcs: Sequence[CrankArc]) -> tuple[CrankArc, ...]:
     found: list[CrankArc] = []
     for arc in sorted(arcs, key=lambda a: a.start_deg):
         if found and arc.start_deg <= found[-1].end_deg:
-            last = found[-1]
-            found[-1] = CrankArc(
-                last.start_deg, max(last.end_deg, arc.end_deg), max(last.bite_mm, arc.bite_mm)
-            )
+            start, end, bite = astuple(found[-1])
+            found[-1] = CrankArc(start, max(end, arc.end_deg), max(bite, arc.bite_mm))
         else:
             found.append(arc)
     return tuple(found)
@@ -116,15 +113,15 @@ def _joined(arcs: Sequence[CrankArc]) -> tuple[CrankArc, ...]:
 def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     """What it hits, for a customer."""
     if story.head_mm < 0:
-        text = "dome" if dome_height_mm(wrong) > 0 else "crown"
-        return f"With the head on, the {text} strikes it at every top dead centre, {_mm(-story.head_mm, system)} deep."
+        text, deep = "dome" if dome_height_mm(wrong) > 0 else "crown", facts.text_mm(-story.head_mm, system)
+        return f"With the head on, the {text} strikes it at every top dead centre, {deep} deep."
     if story.hit is not None:
         return (
             f"The {story.hit.valve} valve no longer finds room over the crown: where it is open near top dead "
-            f"centre the crown strikes it, {_mm(-story.hit.room_mm, system)} deep, and bends it."
+            f"centre the crown strikes it, {facts.text_mm(-story.hit.room_mm, system)} deep, and bends it."
         )
     if story.valve is not None:
-        return f"The tightest valve still clears by {_mm(story.valve.room_mm, system)}."
+        return f"The tightest valve still clears by {facts.text_mm(story.valve.room_mm, system)}."
     return "No valve near the piston is written in the engine file."
 
 
@@ -135,7 +132,3 @@ def crown_felt(story: CrownStory) -> str:
     at = f"{story.arcs[0].start_deg:.0f}°"
     turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"
     return f"By hand, with the head on and the valves driven: stops hard at {at}, {turn}"
-
-
-def _mm(value: float, system: System) -> str:
-    return facts.text_mm(value, system)

@@ -24,20 +24,12 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """How much too small the expander stands: overlap over pi."""
-    smaller = OVERLAP_MM / pi
-    angle = ring_words.clock(wrong, bore).angles_deg.get("expander", 0.0)
+    smaller, overlapped = OVERLAP_MM / pi, facts.stop("overlapped")
     return Study(
         rows=(
-            facts.row(
-                "ends of the expander",
-                "butted",
-                "overlapped",
-                "butted",
-                OVERLAP.text,
-                facts.stop("overlapped"),
-            ),
-            facts.row("overlap, estimate", facts.mm(0.0), facts.mm(OVERLAP_MM), facts.mm(0.0), OVERLAP.text),
-            facts.row("diameter lost to it", facts.mm(0.0), facts.mm(smaller), facts.mm(0.0), "overlap / pi"),
+            facts.row("ends of the expander", "butted", "overlapped", "butted", OVERLAP.text, overlapped),
+            facts.mm_row("overlap, estimate", 0.0, OVERLAP_MM, 0.0, OVERLAP.text),
+            facts.mm_row("diameter lost to it", 0.0, smaller, 0.0, "overlap / pi"),
         ),
         does=f"The ends of the expander in bore {bore} lie over each other. It is then "
         f"{facts.text_mm(smaller, system)} smaller across and does not press the rails out. "
@@ -46,8 +38,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Piston out: both coloured ends of the expander must be seen side by side.",
         remedy="Take the rails off, butt the ends, put the rails back, and look at the joint again after each rail.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, "oil", angle, (f"expander {bore}",), "ends overlapped"),
-        cost_of_looking=40.0,
+        spot=ring_words.ring_spot(wrong, bore, "expander", (f"expander {bore}",), "ends overlapped"),
         look="rings",
     )
 
@@ -56,7 +47,7 @@ MISTAKE = Mistake(
     "expander_overlapped",
     "expander overlapped",
     "The ends of the oil ring's expander lie over each other instead of butting.",
-    ring_words.needs_oil_ring,
     make,
     study,
+    ring_words.needs_oil_ring,
 )

@@ -17,18 +17,15 @@ SHARE = 0.25
 def make(assembly: Assembly, bore: int) -> Built:
     """A top ring with a quarter of the least gap."""
     fit = ring_words.ring_fit(assembly, bore, "top")
-    assert fit is not None
-    return ring_words.with_ring(
-        assembly, bore, "top", ring_words.with_gap(fit, SHARE * fit.verdict.target.min_mm)
-    )
+    gap = ring_words.with_gap(fit, SHARE * fit.verdict.target.min_mm)
+    return ring_words.with_ring(assembly, bore, "top", gap)
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The gap cold and hot, and the temperature at which the ends meet."""
     before, after = (ring_words.ring_fit(assembly, bore, "top") for assembly in (right, wrong))
-    assert before is not None
-    assert after is not None
     target, hot = after.verdict.target, after.hot
+    gap, least = (facts.text_mm(value, system) for value in (after.gap_mm, target.min_mm))
 
     def heat(value: float) -> Amount:
         return Amount(value, "temperature", digits=0)
@@ -39,33 +36,28 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     wall = f", {after.wall.source.text}" if after.wall.assumed else ""
     return Study(
         rows=(
-            facts.row("gap of the top ring, cold", facts.mm(before.gap_mm), facts.mm(after.gap_mm),
-                      facts.mm(target.min_mm), target.source.text,
-                      facts.Judged("note" if after.verdict.state == "within" else "stop", after.verdict.state)),
-            facts.row("gap left hot", facts.mm(before.hot.hot_gap_mm), facts.mm(hot.hot_gap_mm), facts.mm(0.0),
-                      f"linear expansion of ring and bore{wall}",
-                      facts.stop("ends meet") if seizes else facts.note("open")),
+            facts.mm_row("gap of the top ring, cold", before.gap_mm, after.gap_mm, target.min_mm, target.source.text,
+                         facts.Judged("note" if after.verdict.state == "within" else "stop", after.verdict.state)),
+            facts.mm_row("gap left hot", before.hot.hot_gap_mm, hot.hot_gap_mm, 0.0,
+                         f"linear expansion of ring and bore{wall}",
+                         facts.stop("ends meet") if seizes else facts.note("open")),
             facts.row("ends meet when the ring has", heat(before.hot.butts_at_ring_c), heat(hot.butts_at_ring_c),
                       heat(hot.heat.ring_c), f"assumed in running: {hot.heat.source.text}",
                       facts.stop("seizes") if seizes else facts.note("holds")),
         ),
-        does=f"The top ring of bore {bore} has a gap of only {facts.text_mm(after.gap_mm, system)}; "
-        f"{facts.text_mm(target.min_mm, system)} is the least. Its ends meet at {meets}; running it has about {runs}. "
+        does=f"The top ring of bore {bore} has a gap of only {gap}; {least} is the least. Its ends meet at {meets}; "
+        f"running it has about {runs}. "
         + ("From then on it is pressed against the wall, scuffs it and tears the land off the piston."
            if seizes else "It lasts as long as nothing runs hotter than that."),
         felt="By hand: nothing at all, cold. Running: it tightens and seizes when hot."
         if seizes else "By hand: nothing at all.",
-        look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore "
-        "is smallest.",
-        remedy=f"File both ends until at least {facts.text_mm(target.min_mm, system)} is open, "
+        look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore is "
+        "smallest.",
+        remedy=f"File both ends until at least {least} is open, "
         f"{facts.text_mm((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
         signature=Signature(when_hot=seizes, seen_only=not seizes,
                             running=frozenset({"seizes_hot"}) if seizes else frozenset()),
-        spot=ring_words.ring_spot(
-            wrong, bore, "top", ring_words.clock(wrong, bore).angles_deg.get("top", 0.0), (f"top_ring {bore}",),
-            f"gap {facts.text_mm(after.gap_mm, system)}",
-        ),
-        cost_of_looking=50.0,
+        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}"),
         look="ring_gap",
     )  # fmt: skip
 
@@ -74,7 +66,6 @@ MISTAKE = Mistake(
     "gap_too_tight",
     "ring gap too tight",
     "The gap of the top ring was never filed: it is far below the least gap.",
-    facts.never,
     make,
     study,
 )

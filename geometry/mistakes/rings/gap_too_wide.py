@@ -17,7 +17,6 @@ TIMES = 3.0
 def make(assembly: Assembly, bore: int) -> Built:
     """A top ring with three times the gap."""
     fit = ring_words.ring_fit(assembly, bore, "top")
-    assert fit is not None
     target = fit.verdict.target
     wide = TIMES * (target.max_mm if target.max_mm is not None else target.min_mm)
     return ring_words.with_ring(assembly, bore, "top", ring_words.with_gap(fit, wide))
@@ -26,32 +25,26 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The area left open, alone and with the second ring behind it."""
     before, after = (ring_words.ring_fit(assembly, bore, "top") for assembly in (right, wrong))
-    assert before is not None
-    assert after is not None
+    gap = facts.text_mm(after.gap_mm, system)
     series = [ring_words.fitted(assembly, bore).series_area_mm2 or 0.0 for assembly in (right, wrong)]
     holes = [hole_diameter_mm(area) for area in series]
     target = after.verdict.target
-    most = target.max_mm
     return Study(
         rows=(
-            facts.row("gap of the top ring", facts.mm(before.gap_mm), facts.mm(after.gap_mm),
-                      facts.mm(most) if most is not None else None, target.source.text, facts.stop("too wide")),
+            facts.mm_row("gap of the top ring", before.gap_mm, after.gap_mm, target.max_mm, target.source.text,
+                         facts.stop("too wide")),
             facts.row("opening of the top gap, mm²", round(before.area_mm2, 4), round(after.area_mm2, 4)),
             facts.row("compression gaps in turn, as one opening, mm²", round(series[0], 4), round(series[1], 4)),
-            facts.row("as one round hole", facts.mm(holes[0]), facts.mm(holes[1])),
+            facts.mm_row("as one round hole", holes[0], holes[1]),
         ),
-        does=f"The top ring of bore {bore} has a gap of {facts.text_mm(after.gap_mm, system)}. The way past the rings "
-        f"is {series[1] / series[0]:.2f} times as large as it should be; gas goes into the crankcase and carries oil "
-        "out with it.",
+        does=f"The top ring of bore {bore} has a gap of {gap}. The way past the rings is "
+        f"{series[1] / series[0]:.2f} times as large as it should be; gas goes into the crankcase and carries oil out "
+        "with it.",
         felt="By hand: nothing in the turning; less spring against compression in this bore.",
         look_for="Leak test; piston out, the ring in the bore and a feeler blade in the gap.",
         remedy="A ring of the next oversize, filed to fit.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(
-            wrong, bore, "top", ring_words.clock(wrong, bore).angles_deg.get("top", 0.0), (f"top_ring {bore}",),
-            f"gap {facts.text_mm(after.gap_mm, system)}",
-        ),
-        cost_of_looking=50.0,
+        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}"),
         look="ring_gap",
     )  # fmt: skip
 
@@ -60,7 +53,6 @@ MISTAKE = Mistake(
     "gap_too_wide",
     "ring gap too wide",
     "The gap of the top ring is three times as wide as the widest that is wanted.",
-    facts.never,
     make,
     study,
 )

@@ -21,19 +21,18 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Distance of the gaps, and the way the gas has from one to the next."""
     clocks = [ring_words.clock(assembly, bore) for assembly in (right, wrong)]
-    apart = [separation_deg(c.angles_deg["top"], c.angles_deg["second"]) for c in clocks]
-    spec = wrong.spec
-    land = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
-    ways = [land_way_mm(c.angles_deg["top"], c.angles_deg["second"], land) for c in clocks]
-    near = clocks[1].rules.near
-    area = ring_words.fitted(wrong, bore).series_area_mm2 or 0.0
+    gaps = [(c.angles_deg["top"], c.angles_deg["second"]) for c in clocks]
+    apart, near = [separation_deg(*pair) for pair in gaps], clocks[1].rules.near
+    land = wrong.spec.block.bore.diameter_mm - wrong.spec.piston.land_clearance_mm
+    ways = [land_way_mm(*pair, land) for pair in gaps]
+    area = round(ring_words.fitted(wrong, bore).series_area_mm2 or 0.0, 4)
+    both = (f"top_ring {bore}", f"second_ring {bore}")
     return Study(
         rows=(
             facts.row("gaps of top and second ring apart", facts.degrees(apart[0]), facts.degrees(apart[1]),
                       facts.degrees(near.deg), near.source.text, facts.stop("in line")),
-            facts.row("way of the gas from gap to gap", facts.mm(ways[0]), facts.mm(ways[1])),
-            facts.row("gaps in turn, as one opening, mm²", round(area, 4), round(area, 4), None, "",
-                      facts.note("unchanged")),
+            facts.mm_row("way of the gas from gap to gap", ways[0], ways[1]),
+            facts.row("gaps in turn, as one opening, mm²", area, area, verdict=facts.note("unchanged")),
         ),
         does=f"In bore {bore} the gaps of both compression rings stand over each other. The opening is no larger than "
         f"before, but the gas goes straight through instead of {facts.text_mm(ways[0], system)} round the piston, and "
@@ -43,11 +42,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "proves nothing, rings creep.",
         remedy="Draw the piston and set the gaps by the clock again.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(
-            wrong, bore, "second", clocks[1].angles_deg["second"], (f"top_ring {bore}", f"second_ring {bore}"),
-            f"gaps {apart[1]:.0f}° apart",
-        ),
-        cost_of_looking=40.0,
+        spot=ring_words.ring_spot(wrong, bore, "second", both, f"gaps {apart[1]:.0f}° apart"),
         look="rings",
     )  # fmt: skip
 
@@ -56,7 +51,7 @@ MISTAKE = Mistake(
     "gaps_in_line",
     "ring gaps in line",
     "The gaps of top and second ring stand over each other.",
-    ring_words.needs_two_rings,
     make,
     study,
+    ring_words.needs_two_rings,
 )

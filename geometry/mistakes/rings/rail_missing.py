@@ -19,29 +19,24 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The pack is lower by one rail: it rattles in its groove and scrapes with one edge."""
     oil = wrong.spec.rings.oil
     assert oil is not None
-    fit = ring_words.ring_fit(right, bore, "upper_rail")
-    side = fit.groove.side_mm if fit is not None else 0.0
+    side = ring_words.ring_fit(right, bore, "upper_rail").groove.side_mm
     loose = side + oil.rail_height_mm
-    angle = ring_words.clock(right, bore).angles_deg.get("lower_rail", 180.0)
     return Study(
         rows=(
             facts.row("rails in the oil groove", 2, 1, 2, "your engine file", facts.stop("one missing")),
-            facts.row("height of the pack", facts.mm(oil.height_mm), facts.mm(oil.height_mm - oil.rail_height_mm)),
-            facts.row("play of the pack in its groove", facts.mm(side), facts.mm(loose), facts.mm(side),
-                      "your engine file", facts.stop("loose")),
+            facts.mm_row("height of the pack", oil.height_mm, oil.height_mm - oil.rail_height_mm),
+            facts.mm_row("play of the pack in its groove", side, loose, side, "your engine file", facts.stop("loose")),
         ),
-        does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, "
-        "and the pack "
-        f"has {facts.text_mm(loose, system)} play in its groove instead of {facts.text_mm(side, system)}: it "
+        does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, and the "
+        f"pack has {facts.text_mm(loose, system)} play in its groove instead of {facts.text_mm(side, system)}: it "
         "pumps oil up.",
         felt="By hand: nothing; this piston moves a little more easily. Running: smoke from the start.",
         look_for="Count what is left in the ring box; piston out, two rails must be seen.",
         remedy="Fit the rail, with its gap where the clock puts it.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
         spot=ring_words.ring_spot(
-            wrong, bore, "oil", angle, (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing"
+            wrong, bore, "lower_rail", (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing", right
         ),
-        cost_of_looking=40.0,
         look="rings",
     )  # fmt: skip
 
@@ -50,7 +45,7 @@ MISTAKE = Mistake(
     "rail_missing",
     "oil ring rail missing",
     "One of the two rails of the oil ring was left out.",
-    ring_words.needs_oil_ring,
     make,
     study,
+    ring_words.needs_oil_ring,
 )

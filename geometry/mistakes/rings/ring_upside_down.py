@@ -7,7 +7,6 @@ from geometry.built import Built, RingBuild
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
-from geometry.rings.clocked import rings_of
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
 from geometry.units import System
@@ -15,9 +14,9 @@ from geometry.units import System
 
 def ring_of(assembly: Assembly) -> str | None:
     """The ring for which it matters most: the second if its ways up differ, else the top ring."""
-    for name in ("second", "top"):
-        ring = assembly.spec.rings.second if name == "second" else assembly.spec.rings.top
-        if ring is not None and name in rings_of(assembly.spec):
+    rings = assembly.spec.rings
+    for name, ring in (("second", rings.second), ("top", rings.top)):
+        if ring is not None:
             way = way_up(ring.face, ring.inside, ring.mark)
             if way.side_up != "either" and not way.symmetric:
                 return name
@@ -26,12 +25,8 @@ def ring_of(assembly: Assembly) -> str | None:
 
 def refuse(assembly: Assembly, bore: int) -> str | None:
     """Rings that are the same both ways up cannot be upside down."""
-    assembly.layout.site(bore)
-    return (
-        "every compression ring of this engine is the same both ways up"
-        if ring_of(assembly) is None
-        else None
-    )
+    alike = "every compression ring of this engine is the same both ways up"
+    return alike if ring_of(assembly) is None else None
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -43,11 +38,9 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Which way it twists and which edge scrapes."""
-    del system
     name = ring_of(right)
     assert name is not None
     fit = ring_words.ring_fit(wrong, bore, name)
-    assert fit is not None
     assert fit.way is not None
     way, words = fit.way, ROLE_WORDS[name]
     reversed_twist = way.twist != way.twist_upside_down
@@ -58,7 +51,6 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         facts.row("twist in the bore", way.twist, way.twist_upside_down, way.twist, "product of inertia of the section",
                   facts.stop("reversed") if reversed_twist else facts.note("none either way")),
     )  # fmt: skip
-    gap = ring_words.clock(wrong, bore).angles_deg.get(name, 0.0)
     return Study(
         rows=rows,
         does=f"The {words} of bore {bore} is upside down. {way.upside_down}",
@@ -66,8 +58,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for=f"Piston out: {way.how}",
         remedy="Take the ring off with ring pliers and turn it over; look at its edge for damage.",
         signature=Signature(seen_only=True, running=ring_words.LEAK if name == "top" else ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, name, gap, (f"{name}_ring {bore}",), "upside down"),
-        cost_of_looking=40.0,
+        spot=ring_words.ring_spot(wrong, bore, name, (f"{name}_ring {bore}",), "upside down"),
         look="rings",
     )
 
@@ -76,7 +67,7 @@ MISTAKE = Mistake(
     "ring_upside_down",
     "ring upside down",
     "A compression ring whose two sides differ is on upside down.",
-    refuse,
     make,
     study,
+    refuse,
 )

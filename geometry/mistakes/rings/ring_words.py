@@ -18,9 +18,9 @@ LEAK = frozenset({"low_compression", "burns_oil"})
 names too wide gaps and rings in the wrong groove; common practice else, no source."""
 
 
-def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit | None:
-    """One ring in one bore as put together; None where it is missing."""
-    return next((ring for ring in fitted(assembly, bore).rings if ring.name == name), None)
+def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit:
+    """One ring in one bore as put together; it must be there."""
+    return next(ring for ring in fitted(assembly, bore).rings if ring.name == name)
 
 
 def fitted(assembly: Assembly, bore: int) -> BoreRings:
@@ -53,30 +53,40 @@ def with_gap(fit: RingFit, gap_mm: float) -> RingBuild:
 
 def needs_oil_ring(assembly: Assembly, bore: int) -> str | None:
     """The reason against a mistake with rails or expander."""
-    assembly.layout.site(bore)
-    return (
-        None if assembly.spec.rings.oil is not None else "this piston has no oil ring of rails and expander"
-    )
+    lacks = "this piston has no oil ring of rails and expander"
+    return lacks if assembly.spec.rings.oil is None else None
 
 
 def needs_two_rings(assembly: Assembly, bore: int) -> str | None:
     """The reason against a mistake with two compression rings."""
-    assembly.layout.site(bore)
     return None if "second" in rings_of(assembly.spec) else "this piston has only one compression ring"
 
 
 def ring_spot(
-    assembly: Assembly, bore: int, groove: str, ring_deg: float, bodies: tuple[str, ...], text: str
+    assembly: Assembly,
+    bore: int,
+    role: str,
+    bodies: tuple[str, ...],
+    text: str,
+    clocked: Assembly | None = None,
 ) -> Spot:
-    """A point of the ring belt at a ring angle, in the view of the rings spread apart."""
-    site = assembly.layout.site(bore)
+    """The place of a ring's gap on the ring belt, in the view of the rings spread apart.
+
+    Parameters
+    ----------
+    assembly, bore : the engine as put together, and where
+    role : the ring, by its name on the clock
+    bodies, text : what to bring out, and the words
+    clocked : the engine that tells where the gap stands, where the ring is missing in this one
+    """
+    ring_deg = clock(clocked or assembly, bore).angles_deg.get(role, 0.0)
     crank = facts.top_deg(assembly.linkage, assembly.layout.index(bore))
     pose = assembly.frame_poses(crank)[f"P{bore}"]
-    spec = assembly.spec.piston
+    spec, groove = assembly.spec.piston, role if role in ("top", "second") else "oil"
     cut = next((g for g in spec.grooves if g.ring == groove), spec.grooves[0])
     height = spec.compression_height_mm - cut.from_crown_mm - cut.height_mm / 2
     radius = assembly.spec.block.bore.diameter_mm / 2
     x, y = facts.on_clock(ring_deg, radius)
     at = pose @ [x, y, height, 1.0]
     place = (float(at[0]), float(at[1]), float(at[2]))
-    return Spot(crank, "rings", site.bore, bodies, "stop", None, place, text)
+    return Spot(crank, "rings", bore, bodies, "stop", None, place, text)

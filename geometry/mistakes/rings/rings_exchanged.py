@@ -37,53 +37,36 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     rows: list[Row] = []
     for name in ("top", "second"):
         before, after = ring_words.ring_fit(right, bore, name), ring_words.ring_fit(wrong, bore, name)
-        assert before is not None
-        assert after is not None
-        limits = after.side_limits
+        limits, ring = after.side_limits, ROLE_WORDS[name]
         rows += [
-            facts.row(f"{ROLE_WORDS[name]}: side clearance in its groove", facts.mm(before.groove.side_mm),
-                      facts.mm(after.groove.side_mm), facts.mm(limits.min_mm), limits.source.text, _side(after.side)),
-            facts.row(f"{ROLE_WORDS[name]}: room behind it", facts.mm(before.groove.back_mm),
-                      facts.mm(after.groove.back_mm), facts.mm(0.0), "must stay above zero",
-                      facts.note("clear") if after.back == "clear" else facts.stop(after.back)),
+            facts.mm_row(f"{ring}: side clearance in its groove", before.groove.side_mm, after.groove.side_mm,
+                         limits.min_mm, limits.source.text, _side(after.side)),
+            facts.mm_row(f"{ring}: room behind it", before.groove.back_mm, after.groove.back_mm, 0.0,
+                         "must stay above zero",
+                         facts.note("clear") if after.back == "clear" else facts.stop(after.back)),
         ]  # fmt: skip
     top, second = right.spec.rings.top, right.spec.rings.second
     assert second is not None
-    rows.append(
-        facts.row(
-            "ring under the fire: face",
-            top.face,
-            second.face,
-            top.face,
-            "your engine file",
-            facts.stop("exchanged"),
-        )
-    )
+    said: dict[str, tuple[str, str]] = {"face": (top.face, second.face)}
     if top.material != second.material:
-        rows.append(
-            facts.row("ring under the fire: metal", _metal(top.material), _metal(second.material),
-                      _metal(top.material), "your engine file", facts.stop("exchanged"))
-        )  # fmt: skip
+        said["metal"] = (top.material.replace("_", " "), second.material.replace("_", " "))
+    for what, (of_top, of_second) in said.items():
+        exchanged = ("your engine file", facts.stop("exchanged"))
+        rows.append(facts.row(f"ring under the fire: {what}", of_top, of_second, of_top, *exchanged))
     gaps = (facts.text_mm(top.gap_mm, system), facts.text_mm(second.gap_mm, system))
-    clock = ring_words.clock(wrong, bore)
+    both = (f"top_ring {bore}", f"second_ring {bore}")
     return Study(
         rows=tuple(rows),
-        does=f"Top and second ring of bore {bore} are in each other's grooves. The second ring, made to "
-        "scrape and with "
-        f"a gap of {gaps[1]}, now takes the fire; the top ring, gap {gaps[0]}, has no scraping edge and "
-        "cannot keep the "
-        "oil down.",
+        does=f"Top and second ring of bore {bore} are in each other's grooves. The second ring, made to scrape and "
+        f"with a gap of {gaps[1]}, now takes the fire; the top ring, gap {gaps[0]}, has no scraping edge and cannot "
+        "keep the oil down.",
         felt="By hand: nothing at all. Running: oil use, and the second ring wears out in the top groove.",
         look_for="Piston out: compare faces and marks with the maker's sheet, ring by ring.",
         remedy="Take both off and put each in its groove, mark up.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(
-            wrong, bore, "top", clock.angles_deg.get("top", 0.0), (f"top_ring {bore}", f"second_ring {bore}"),
-            "second ring in the top groove",
-        ),
-        cost_of_looking=40.0,
+        spot=ring_words.ring_spot(wrong, bore, "top", both, "second ring in the top groove"),
         look="rings",
-    )  # fmt: skip
+    )
 
 
 def _side(state: SideState | None) -> facts.Judged | None:
@@ -92,15 +75,11 @@ def _side(state: SideState | None) -> facts.Judged | None:
     return facts.note(state) if state == "within" else facts.stop(state)
 
 
-def _metal(material: str) -> str:
-    return material.replace("_", " ")
-
-
 MISTAKE = Mistake(
     "rings_exchanged",
     "top and second ring exchanged",
     "Top and second ring are in each other's grooves.",
-    refuse,
     make,
     study,
+    refuse,
 )

@@ -19,13 +19,12 @@ def refuse(assembly: Assembly, bore: int) -> str | None:
 
 def make(assembly: Assembly, bore: int) -> Built:
     """Everything ends up in its place; what stays is the nick."""
-    assembly.layout.site(bore)
+    del bore
     return assembly.built
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Safe crank positions for pushing this piston in, and how its rod passes through the bore."""
-    del right, system
     site = wrong.layout.site(bore)
     found = push_in(wrong, site)
     top = facts.top_deg(wrong.linkage, wrong.layout.index(bore))
@@ -33,35 +32,32 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     screw = wrong.spec.rod.bolt.kind == "cap_screw"
     end = "The rod's open end hits" if screw else "The threads of the bolts, sticking out of the rod, hit"
     pin = facts.on_rod(wrong, site, top, (0.0, 0.0, wrong.spec.crank.pin.diameter_mm / 2))
+    strikes, safe = found.at_top_mm < 0, range_words(found.safe_deg)
+    verdict = facts.stop("strikes") if strikes else facts.note("clear")
     sleeves = "" if screw else " Pull a length of hose over each bolt."
     return Study(
         rows=(
-            facts.row("crank for pushing in, engine degrees", range_words(found.safe_deg), f"{top:.0f}°",
-                      range_words(found.safe_deg), "open end against crankpin at every lean, plane geometry",
-                      facts.stop("strikes") if found.at_top_mm < 0 else facts.note("clear")),
+            facts.row("crank for pushing in, engine degrees", safe, f"{top:.0f}°", safe,
+                      "open end against crankpin at every lean, plane geometry", verdict),
             facts.row("the same after this bore's top dead centre", range_words(found.safe_after_top_deg), "0°"),
-            facts.row(
-                "open end to crankpin, crown flush with the deck", facts.mm(found.at_bottom_mm),
-                "strikes" if found.at_top_mm < 0 else facts.mm(found.at_top_mm), facts.mm(0.0), "parts must not touch",
-                      facts.stop("strikes") if found.at_top_mm < 0 else facts.note("clear")),
-            facts.row("room on either side when led onto the pin", facts.mm(found.landing_mm), None),
-            facts.row("big end through the bore, upright, on the diameter", facts.mm(found.passage.room_mm), None,
-                      facts.mm(0.0), "outline of the open end in the bore's circle",
-                      facts.note(f"passes {WAY_WORDS[found.passage.way]}")),
+            facts.row("open end to crankpin, crown flush with the deck", facts.mm(found.at_bottom_mm),
+                      "strikes" if strikes else facts.mm(found.at_top_mm), facts.mm(0.0), "parts must not touch",
+                      verdict),
+            facts.mm_row("room on either side when led onto the pin", found.landing_mm, None),
+            facts.mm_row("big end through the bore, upright, on the diameter", found.passage.room_mm, None, 0.0,
+                         "outline of the open end in the bore's circle",
+                         facts.note(f"passes {WAY_WORDS[found.passage.way]}")),
         ),
         does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} the polished pin before "
-        f"anybody sees it. Safe are {range_words(found.safe_deg)} of the crank, best {bottom:.0f}°, bottom "
-        "dead centre of "
-        f"this bore; a nick left standing scores the shell with every turn.",
+        f"anybody sees it. Safe are {safe} of the crank, best {bottom:.0f}°, bottom dead centre of this bore; a nick "
+        "left standing scores the shell with every turn.",
         felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
         look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
-        remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone "
-        "and oil until "
-        "nothing stands up; a deep one goes to the crank grinder.",
+        remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone and oil "
+        "until nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         spot=Spot(top, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None, pin,
                   "crankpin too high"),
-        cost_of_looking=12.0,
         look="pin_scratch",
     )  # fmt: skip
 
@@ -79,7 +75,7 @@ MISTAKE = Mistake(
     "rod_pushed_down",
     "crankpin nicked while pushing the piston in",
     "The piston is driven in while its crankpin stands too high: the rod's open end or a bolt strikes the pin.",
-    refuse,
     make,
     study,
+    refuse,
 )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
@@ -20,10 +19,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The edge against the fillet, and the side clearance that is left."""
     site = wrong.layout.site(bore)
     story = side_story(right, wrong, site)
-    told = side_sentence(story, side_fit(wrong, site), system)
+    told = side_sentence(story, system)
     faces = "" if site.partner is None or story.two_cheeks or story.alike else site.partner
     neighbour = f" The large chamfer faces rod {faces} instead." if faces else ""
-    does = f"Rod {bore} stands the wrong way round. {told}{neighbour}"
     silent = story.silent
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
@@ -31,23 +29,20 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     look = "Feeler blade between the rods on this pin; then from below: the large chamfer against the crank cheek,"
     if story.two_cheeks or story.alike:
         look = "From below: tangs and oil hole as on the other rods,"
-    pin = [s.bore for s in rods_on_pin(wrong, site)]
     return Study(
         rows=story.rows,
-        does=does,
+        does=f"Rod {bore} stands the wrong way round. {told}{neighbour}",
         felt=f"By hand: {felt}.",
         look_for=f"{look} the numbers on rod and cap on the side they were on.",
-        remedy=f"Take rod {bore} out with its piston, turn it on the piston pin (the piston's front mark "
-        "stays forward), "
-        "renew the shells if they are marked, dress the fillet only if a crank grinder finds it sound.",
+        remedy=f"Take rod {bore} out with its piston, turn it on the piston pin (the piston's front mark stays "
+        "forward), renew the shells if they are marked, dress the fillet only if a crank grinder finds it sound.",
         signature=Signature(
             bound=not silent and story.bound,
             heavy=not silent and not story.bound,
-            side_play_mm={} if silent else {n: max(story.left_mm, 0.0) for n in pin},
+            side_play_mm=story.play_mm,
             seen_only=silent,
         ),
         spot=fillet_spot(wrong, site, story.depth_mm, system),
-        cost_of_looking=3.0 if not silent else 4.0,
         look="below",
     )
 
@@ -56,7 +51,6 @@ MISTAKE = Mistake(
     "rod_turned",
     "rod turned round",
     "The connecting rod is fitted half a turn about its own length: what faced the crank cheek faces the other way.",
-    facts.never,
     make,
     study,
 )

@@ -4,32 +4,16 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fillets import rods_on_pin, side_fit
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
 from geometry.units import System
 
 
-def partner_of(assembly: Assembly, bore: int) -> int | None:
-    """The bore whose rod ends up here: across the vee, else the neighbour in the bank."""
-    site = assembly.layout.site(bore)
-    other = facts.other_bank(assembly, site) or facts.next_in_bank(assembly, site)
-    return None if other is None else other.bore
-
-
-def refuse(assembly: Assembly, bore: int) -> str | None:
-    """It takes two rods."""
-    return "there is only one rod" if partner_of(assembly, bore) is None else None
-
-
 def make(assembly: Assembly, bore: int) -> Built:
     """Both rods change places; across the banks of a vee each then faces the wrong cheek."""
-    other = partner_of(assembly, bore)
-    assert other is not None
-    turned = assembly.layout.site(bore).cheek_side != assembly.layout.site(other).cheek_side
-    built = assembly.built.with_bore(bore, rod_from=other, rod_turned=turned)
-    return built.with_bore(other, rod_from=bore, rod_turned=turned)
+    sides = {assembly.layout.site(n).cheek_side for n in (bore, facts.partner_of(assembly, bore) or bore)}
+    return facts.exchanged(assembly, bore, "rod_from", rod_turned=len(sides) == 2)
 
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
@@ -43,14 +27,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     if turned:
         shown = "stand the wrong way round." if story.silent else "show their small chamfer to the cheek."
         does = (
-            f"Rods {bore} and {other} were hung on their pistons for one bank and fitted in the other. With "
-            f"the pistons' front marks forward, both rods {shown} {side_sentence(story, side_fit(wrong, site), system)}"
+            f"Rods {bore} and {other} were hung on their pistons for one bank and fitted in the other. With the "
+            f"pistons' front marks forward, both rods {shown} {side_sentence(story, system)}"
         )
     else:
         does = (
-            f"Rods {bore} and {other} stand in each other's bores. They are alike in size, so nothing "
-            "touches; lost are "
-            "the balance they were matched for and the bearings they had bedded in with."
+            f"Rods {bore} and {other} stand in each other's bores. They are alike in size, so nothing touches; lost "
+            "are the balance they were matched for and the bearings they had bedded in with."
         )
     felt = "nothing is felt"
     if not silent:
@@ -59,7 +42,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             if story.bound
             else f"heavy all round, {facts.text_mm(story.left_mm, system)} side play left"
         )
-    pin = {s.bore for s in rods_on_pin(wrong, site)} | {other}
+    pins = sorted({*story.bores, other})
     return Study(
         rows=story.rows,
         does=does,
@@ -69,12 +52,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         signature=Signature(
             bound=not silent and story.bound,
             heavy=not silent and not story.bound,
-            side_play_mm={} if silent else {n: max(story.left_mm, 0.0) for n in sorted(pin)},
+            side_play_mm={} if silent else dict.fromkeys(pins, max(story.left_mm, 0.0)),
             seen_only=silent,
             bores=(bore, other),
         ),
         spot=fillet_spot(wrong, site, story.depth_mm, system),
-        cost_of_looking=4.0,
         look="below",
     )
 
@@ -83,7 +65,7 @@ MISTAKE = Mistake(
     "rods_exchanged",
     "rods of two bores exchanged",
     "Two connecting rods, each hung on its piston, are fitted in each other's bores.",
-    refuse,
     make,
     study,
+    facts.it_takes_two("there is only one rod"),
 )

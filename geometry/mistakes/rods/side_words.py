@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from geometry.assembly import Assembly
-from geometry.checks.fillets import SideFit, cheek_on_both_sides, side_fit
+from geometry.checks.fillets import cheek_on_both_sides, rods_on_pin, side_fit
 from geometry.checks.section import Row
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.layout import BoreSite
@@ -23,7 +23,8 @@ class SideStory:
     rows : the numbers
     depth_mm : how deep the edge goes into the fillet, rod against cheek; 0 when it clears
     left_mm : side clearance left on this pin; zero or below: bound
-    least_mm : the limit
+    total_mm : side clearance of the pin without the fillets
+    bores : whose rods share it
     two_cheeks : the rod has a cheek on either side, so that turning it changes nothing there
     alike : both its chamfers are alike, so that turning it changes nothing anywhere
     """
@@ -31,7 +32,8 @@ class SideStory:
     rows: tuple[Row, ...]
     depth_mm: float
     left_mm: float
-    least_mm: float
+    total_mm: float
+    bores: tuple[int, ...]
     two_cheeks: bool
     alike: bool
 
@@ -46,16 +48,16 @@ class SideStory:
         return self.two_cheeks or self.alike or self.depth_mm <= 0.0
 
     @property
-    def heavy(self) -> bool:
-        """Some is left, but the edge rubs."""
-        return not self.bound and self.depth_mm > 0.0 and self.left_mm < self.least_mm
+    def play_mm(self) -> dict[int, float]:
+        """Side play left, by bore, where it changes."""
+        return {} if self.silent else dict.fromkeys(self.bores, max(self.left_mm, 0.0))
 
 
 def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
     """Compare one crankpin as designed with the same crankpin as put together."""
     limit = limit_for(wrong.spec, "rod_side")
     before, after = side_fit(right, site), side_fit(wrong, site)
-    left, total = after.left_mm, after.total_mm
+    left, total, least = after.left_mm, after.total_mm, limit.least_mm
     verdict = facts.note("clear")
     if left <= 0:
         verdict = facts.stop("bound")
@@ -63,34 +65,27 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
         verdict = facts.stop("rides on the fillet")
     by_geometry = "45° chamfer against a round fillet, plane geometry"
     rows = (
-        facts.row("chamfer at the cheek", facts.mm(before.chamfer_mm), facts.mm(after.chamfer_mm)),
-        facts.row(
-            "rod's edge to the fillet, rod against the cheek", facts.mm(before.rod.clearance_mm),
-            facts.mm(after.rod.clearance_mm), facts.mm(0.0), by_geometry,
-            facts.stop("digs in") if after.rod.clearance_mm < 0 else facts.note("clear"),
+        facts.mm_row("chamfer at the cheek", before.chamfer_mm, after.chamfer_mm),
+        facts.mm_row(
+            "rod's edge to the fillet, rod against the cheek", before.rod.clearance_mm, after.rod.clearance_mm,
+            0.0, by_geometry, facts.stop("digs in") if after.rod.clearance_mm < 0 else facts.note("clear"),
         ),
-        facts.row(
-            "side clearance on the pin", facts.mm(total), facts.mm(total), facts.mm(limit.least_mm), limit.source
-        ),
-        facts.row(
-            "side clearance left by the fillets", facts.mm(before.left_mm), facts.mm(left),
-            facts.mm(limit.least_mm), limit.source, verdict,
-        ),
+        facts.mm_row("side clearance on the pin", total, total, least, limit.source),
+        facts.mm_row("side clearance left by the fillets", before.left_mm, left, least, limit.source, verdict),
     )  # fmt: skip
     two = cheek_on_both_sides(wrong.spec, site)
     chamfer = wrong.spec.rod.chamfer
     alike = chamfer.cheek_mm == chamfer.other_mm
-    return SideStory(rows, facts.edge_depth_mm(after), left, limit.least_mm, two, alike)
+    pin = tuple(rod.bore for rod in rods_on_pin(wrong, site))
+    return SideStory(rows, facts.edge_depth_mm(after), left, total, pin, two, alike)
 
 
-def side_sentence(story: SideStory, fit: SideFit, system: System) -> str:
+def side_sentence(story: SideStory, system: System) -> str:
     """What the chamfer that now faces the cheek does, for a customer."""
     remains = "only numbers, oil hole and tangs face the wrong way."
     if story.two_cheeks:
-        return (
-            "A rod here has a cheek on both sides, so its chamfers meet the same two fillets as before and nothing "
-            "touches; " + remains
-        )
+        meets = "A rod here has a cheek on both sides, so its chamfers meet the same two fillets as before"
+        return f"{meets} and nothing touches; {remains}"
     if story.alike:
         return f"Both chamfers of a rod are alike, so the fillet is met as before; {remains}"
     if story.depth_mm <= 0:
@@ -105,19 +100,18 @@ def side_sentence(story: SideStory, fit: SideFit, system: System) -> str:
     if story.bound:
         return f"{text} No side clearance is left, so the rods jam between the cheeks."
     return (
-        f"{text} Only {facts.text_mm(story.left_mm, system)} of {facts.text_mm(fit.total_mm, system)} side clearance "
+        f"{text} Only {facts.text_mm(story.left_mm, system)} of {facts.text_mm(story.total_mm, system)} side clearance "
         "is left; running, the edge cuts into the fillet, where a crankshaft is most easily broken."
     )
 
 
 def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System) -> Spot:
     """The close-up of chamfer and fillet, at the bottom dead centre of the bore, where it is seen from below."""
-    fit = side_fit(wrong, site)
     toward = 1.0 if site.cheek_side == "rear" else -1.0
     half = wrong.spec.rod.big_end.width_mm / 2
-    radius = wrong.spec.crank.pin.diameter_mm / 2 + fit.rod.radial_mm
-    crank = (facts.top_deg(wrong.linkage, wrong.layout.index(site.bore)) + 180.0) % 360.0
-    at = facts.on_rod(wrong, site, crank, (toward * half, radius, 0.0))
-    text = f"{facts.text_mm(depth_mm, system)} into the fillet" if depth_mm > 0 else "clears the fillet"
-    bodies = (f"rod {site.bore}", f"rod_cap {site.bore}", "crank")
-    return Spot(crank, "section", None, bodies, "stop" if depth_mm > 0 else "note", None, at, text)
+    radius = wrong.spec.crank.pin.diameter_mm / 2 + side_fit(wrong, site).rod.radial_mm
+    bites, bodies = depth_mm > 0, (f"rod {site.bore}", f"rod_cap {site.bore}", "crank")
+    text = f"{facts.text_mm(depth_mm, system)} into the fillet" if bites else "clears the fillet"
+    point = (toward * half, radius, 0.0)
+    spot = facts.big_end_spot(wrong, site.bore, bodies, point, text, "stop" if bites else "note")
+    return replace(spot, view="section", bore=None)
