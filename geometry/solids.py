@@ -96,6 +96,11 @@ class Revolved:
     outward: bool = False
 
 
+def rectangle(low_x: float, high_x: float, low_y: float, high_y: float) -> Array:
+    """Corners (4, 2) of a rectangle, counter-clockwise from the low ones; as a profile, x is the radius."""
+    return np.array([[low_x, low_y], [high_x, low_y], [high_x, high_y], [low_x, high_y]])
+
+
 Piece: TypeAlias = Cylinder | Box | Hull | Lobe | Revolved
 
 

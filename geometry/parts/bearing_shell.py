@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
 from geometry.arrays import Array
 from geometry.built import Built
 from geometry.kinematics.layout import BoreSite, Layout
-from geometry.kinematics.poses import translation
+from geometry.kinematics.poses import compose, translation
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.rod import standing
@@ -23,7 +21,7 @@ from geometry.parts.shapes import meshing
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import TUMBLED, along_x
 from geometry.parts.shapes.rod_shape import tang
-from geometry.solids import Mesh, Revolved
+from geometry.solids import Mesh, Revolved, rectangle
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 
@@ -53,14 +51,13 @@ def _standing(site: BoreSite, built: Built, in_cap: bool) -> Array:
     if not in_cap:
         return standing(site, built)
     proud = translation([0.0, 0.0, built.bore(site.bore).shell_proud_mm])
-    return np.asarray(proud @ cap_standing(site, built) @ TUMBLED)
+    return compose(proud, cap_standing(site, built), TUMBLED)
 
 
 def _part(rod: Rod, with_hole: bool) -> Part:
     outer, half = rod.big_end.bore_mm / 2, rod.bearing.width_mm / 2
     inner = outer - rod.bearing.wall_mm
-    profile = np.array([[inner, -half], [outer, -half], [outer, half], [inner, half]])
-    ring = Revolved(profile, 0.0, 180.0, along_x(0.0))
+    ring = Revolved(rectangle(inner, outer, -half, half), 0.0, 180.0, along_x(0.0))
     density = DENSITY_KG_M3["bearing_metal"]
     features = (Feature("bearing_shell", (ring,), group=Group.SHELL, runs_in=seats(Fit.CRANKPIN)),)
     return Part("bearing_shell", "bearing_metal", density, features, lambda: _mesh(rod, ring, with_hole))

@@ -21,7 +21,7 @@ from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import along_x
-from geometry.solids import Cylinder, Lobe, Mesh, Revolved
+from geometry.solids import Cylinder, Lobe, Mesh, Revolved, rectangle
 from geometry.spec.crank import Crank, Journal
 from geometry.spec.engine import Engine
 
@@ -172,8 +172,8 @@ def _counterweight(crank: Crank, site: CheekSite) -> Revolved:
     """A sector about the crank axis, opposite the throw: the piece's own +y points to the throw."""
     half, radius = crank.counterweight.spread_deg / 2, crank.counterweight.radius_mm
     z = site.thickness_mm / 2
-    profile = np.array([[0.0, -z], [radius, -z], [radius, z], [0.0, z]])
-    return Revolved(profile, 270.0 - half, 270.0 + half, along_x(site.x_mm, about_x_deg=site.pin_deg))
+    pose = along_x(site.x_mm, about_x_deg=site.pin_deg)
+    return Revolved(rectangle(0.0, radius, -z, z), 270.0 - half, 270.0 + half, pose)
 
 
 def _web(crank: Crank, x_mm: float, first_deg: float, second_deg: float) -> Lobe:

@@ -22,7 +22,7 @@ from geometry.parts.shapes.block_section import Bank, block_section
 from geometry.parts.shapes.convex import prisms
 from geometry.parts.shapes.deck_plate import body_name, plate_pieces
 from geometry.parts.shapes.mass import DENSITY_KG_M3
-from geometry.solids import IDENTITY, Mesh
+from geometry.solids import IDENTITY, Mesh, rectangle
 from geometry.spec.engine import Engine
 from geometry.stack import face_mm
 
@@ -88,7 +88,7 @@ def _mesh(spec: Engine, bank: Bank) -> Mesh:
     slab = bank_outline(bank).extrude(high - face).translate((0.0, 0.0, face))
     if recess.depth_mm > 0:
         low, roof = face - 1.0, face + recess.depth_mm
-        hole = meshing.revolve([[0.0, low], [recess.radius_mm, low], [recess.radius_mm, roof], [0.0, roof]])
+        hole = meshing.revolve(rectangle(0.0, recess.radius_mm, low, roof))
         slab = meshing.difference(slab, [hole.translate((x, 0.0, 0.0)) for x in bank.bores_x_mm])
     return meshing.to_mesh(slab)
 

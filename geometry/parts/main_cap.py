@@ -21,7 +21,7 @@ from geometry.parts.shapes.convex import polygon_between, prisms, region
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.meshing import ALONG_X
 from geometry.parts.shapes.placing import BACK_TO_FRONT
-from geometry.solids import IDENTITY, Hull, Mesh, Piece, Revolved
+from geometry.solids import IDENTITY, Hull, Mesh, Piece, Revolved, rectangle
 from geometry.spec.engine import Engine
 
 HEAD_ACROSS: Final = 1.73
@@ -81,8 +81,7 @@ def cap_pieces(spec: Engine, bore_mm: float) -> Iterator[Piece]:
     yield from prisms(body, -half, half, ALONG_X)
     dip = float(np.degrees(np.arcsin(np.clip(top / bore_mm, -0.9, 0.9))))
     outer = bore_mm + RING_MM
-    ring = np.array([[bore_mm, -half], [outer, -half], [outer, half], [bore_mm, half]])
-    yield Revolved(ring, 180.0 - dip, 360.0 + dip, ALONG_X)
+    yield Revolved(rectangle(bore_mm, outer, -half, half), 180.0 - dip, 360.0 + dip, ALONG_X)
     yield _arrow(spec)
 
 
@@ -99,7 +98,7 @@ def bolt_head(spec: Engine, sign: int) -> Hull:
 def _body(spec: Engine) -> CrossSection:
     cap, top = spec.block.main_cap, spec.block.web_bottom_mm
     half = cap.width_mm / 2
-    return region([[-half, -cap.height_mm], [half, -cap.height_mm], [half, top], [-half, top]])
+    return region(rectangle(-half, half, -cap.height_mm, top))
 
 
 def _arrow(spec: Engine) -> Hull:

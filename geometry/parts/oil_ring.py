@@ -29,7 +29,7 @@ from geometry.parts.shapes.ring_shape import (
 )
 from geometry.rings.clocked import gap_angles
 from geometry.rings.section import oil_pack
-from geometry.solids import Mesh, Revolved
+from geometry.solids import Mesh, Revolved, rectangle
 from geometry.spec.engine import Engine
 from geometry.spec.rings import OilRing
 
@@ -83,10 +83,10 @@ def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
     """A strip that waves in and out between the rails; overlapped ends pass each other behind the joint."""
     low, high = oil.rail_height_mm, oil.height_mm - oil.rail_height_mm
     outer, inner = radius_mm - 0.35 * oil.rail_wall_mm, radius_mm - oil.rail_wall_mm
-    box = np.array(_band(inner, outer, low, high))
+    box = rectangle(inner, outer, low, high)
     pieces: tuple[Revolved, ...]
     if overlapped:
-        behind = np.array(_band(inner - LAP_CLEAR_MM - STRIP_MM, inner, low, high))
+        behind = rectangle(inner - LAP_CLEAR_MM - STRIP_MM, inner, low, high)
         pieces = (Revolved(box), Revolved(behind, FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG))
     else:
         half = gap_half_deg(JOINT_MM, outer)
@@ -119,18 +119,13 @@ def _lapped(strip: Manifold, inner: float, outer: float, low: float, high: float
     """The strip with one end cut off square, and the other stepped inward to pass behind it."""
     step = FRONT_DEG + LAP_DEG - STEP_DEG
     behind = inner - LAP_CLEAR_MM
-    room = _band(inner - LAP_CLEAR_MM / 2, outer + 1.0, low - 1.0, high + 1.0)
+    room = rectangle(inner - LAP_CLEAR_MM / 2, outer + 1.0, low - 1.0, high + 1.0)
     cut = meshing.revolve(room, step - 2 * gap_half_deg(JOINT_MM, outer), step)
     passing = meshing.revolve(
-        _band(behind - STRIP_MM, behind, low, high), FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG
+        rectangle(behind - STRIP_MM, behind, low, high), FRONT_DEG - LAP_DEG, FRONT_DEG + LAP_DEG
     )
-    joined = meshing.revolve(_band(behind - STRIP_MM, inner + STRIP_MM, low, high), step, step + STEP_DEG)
+    joined = meshing.revolve(rectangle(behind - STRIP_MM, inner + STRIP_MM, low, high), step, step + STEP_DEG)
     return meshing.union([meshing.difference(strip, [cut]), passing, joined])
-
-
-def _band(inner: float, outer: float, low: float, high: float) -> list[tuple[float, float]]:
-    """Section of a band round the bore's axis, radial and axial."""
-    return [(inner, low), (outer, low), (outer, high), (inner, high)]
 
 
 PART = PartType("oil_ring", bodies)

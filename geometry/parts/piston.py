@@ -28,7 +28,7 @@ from geometry.parts.shapes import meshing
 from geometry.parts.shapes.crown import CrownShape, crown, handed, inward_sign, mark_place
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
-from geometry.solids import IDENTITY, Box, Cylinder, Hull, Mesh, Piece, Revolved
+from geometry.solids import IDENTITY, Box, Cylinder, Hull, Mesh, Piece, Revolved, rectangle
 from geometry.spec.engine import Engine
 from geometry.stack import crown_height_mm
 
@@ -103,7 +103,7 @@ def _crown_features(spec: Engine, top: CrownShape, bottom: float) -> list[Featur
     disc = Cylinder(radius, thick, translation([0.0, 0.0, disc_low + thick / 2]))
     found = [Feature("piston_crown", (disc,), "crown", group=Group.PISTON, runs_in=IN_BORE)]
     if bottom < disc_low:
-        belt = Revolved(np.array([[inner, bottom], [radius, bottom], [radius, disc_low], [inner, disc_low]]))
+        belt = Revolved(rectangle(inner, radius, bottom, disc_low))
         found.append(Feature("piston_crown", (belt,), "ring belt", group=Group.PISTON, runs_in=IN_BORE))
     if top.rise_mm > 0.0:
         z0, z1 = top.top_mm, top.top_mm + top.rise_mm
@@ -131,7 +131,7 @@ def _skirt_features(spec: Engine, top: CrownShape, bottom: float, offset_mm: flo
     outer, shift = skirt_circle_mm(spec)
     inner, half = outer - skirt.thickness_mm, skirt.spread_deg / 2
     upper = max(bottom, -skirt.bottom_mm) + OVERLAP_MM
-    profile = np.array([[inner, -skirt.bottom_mm], [outer, -skirt.bottom_mm], [outer, upper], [inner, upper]])
+    profile = rectangle(inner, outer, -skirt.bottom_mm, upper)
     major = 1.0 if spec.engine.rotation == "clockwise" else -1.0
     found = []
     for side in (1.0, -1.0):
@@ -211,7 +211,7 @@ def _groove_cutters(spec: Engine, top: CrownShape) -> list[Manifold]:
     for groove in spec.piston.grooves:
         high = top.top_mm - groove.from_crown_mm
         low, root = high - groove.height_mm, groove.root_mm / 2
-        found.append(meshing.revolve([(root, low), (beyond, low), (beyond, high), (root, high)]))
+        found.append(meshing.revolve(rectangle(root, beyond, low, high)))
     return found
 
 

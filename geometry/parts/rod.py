@@ -39,7 +39,7 @@ from geometry.parts.shapes.rod_shape import (
     tang,
     triangles_of_corners,
 )
-from geometry.solids import IDENTITY, Cylinder, Hull, Mesh, Piece, Revolved
+from geometry.solids import IDENTITY, Cylinder, Hull, Mesh, Piece, Revolved, rectangle
 from geometry.spec.engine import Engine
 from geometry.spec.rod import Rod
 
@@ -101,9 +101,8 @@ def _part(spec: Engine, length_mm: float) -> Part:
 def half_disc(rod: Rod, upper: bool) -> Revolved:
     """Half of the big end as a full half disc: convex, the bore filled."""
     half, radius = rod.big_end.width_mm / 2, rod.big_end.outside_mm / 2
-    profile = np.array([[0.0, -half], [radius, -half], [radius, half], [0.0, half]])
     start = 0.0 if upper else 180.0
-    return Revolved(profile, start, start + 180.0, along_x(0.0))
+    return Revolved(rectangle(0.0, radius, -half, half), start, start + 180.0, along_x(0.0))
 
 
 def _bosses(rod: Rod) -> list[Hull]:

@@ -24,7 +24,7 @@ from geometry.parts.shapes.block_section import (
 )
 from geometry.parts.shapes.convex import SMALLEST_AREA_MM2, polygon_between, prisms, region
 from geometry.parts.shapes.meshing import ALONG_X
-from geometry.solids import Piece, Revolved
+from geometry.solids import Piece, Revolved, rectangle
 
 RING_MM: Final = 4.0
 """Thickness of the turned wall around a main bore; flat-sided pieces begin behind it."""
@@ -98,7 +98,7 @@ def _pan_rails(section: BlockSection) -> Iterator[Slab]:
     inner, outer = rail.inside_mm, rail.inside_mm + rail.width_mm
     low, high = rail.height_mm, rail.height_mm + rail.thickness_mm
     for place, across in (("right", (inner, outer)), ("left", (-outer, -inner))):
-        shape = rectangle((across[0], low), (across[1], high))
+        shape = region(rectangle(*across, low, high))
         yield Slab(block_places.pan_rail(place), shape, 0.0, section.layout.length_mm, ALONG_X)
 
 
@@ -167,9 +167,9 @@ def notch_profiles(section: BlockSection, bank: Bank) -> list[Array]:
     assert notch is not None
     inner, outer, low, deck = bank.radius_mm, bank.half_mm, bank.low_mm, bank.deck_mm
     top, cut = low + min(notch.height_mm, bank.roof_mm - low), inner + notch.depth_mm
-    profiles = [np.array([[inner, top], [outer, top], [outer, deck], [inner, deck]])]
+    profiles = [rectangle(inner, outer, top, deck)]
     if outer - cut > THINNEST_MM:
-        profiles.append(np.array([[cut, low], [outer, low], [outer, top], [cut, top]]))
+        profiles.append(rectangle(cut, outer, low, top))
     return profiles
 
 
@@ -178,7 +178,7 @@ def main_bore_wall(section: BlockSection, web: int) -> Revolved:
     low, high = section.web_ends_mm(web)
     inner = section.main_bore_mm
     dip = float(np.degrees(np.arcsin(np.clip(section.spec.block.web_bottom_mm / inner, -0.9, 0.9))))
-    return Revolved(_ring(inner, inner + RING_MM, low, high), dip, 180.0 - dip, ALONG_X)
+    return Revolved(rectangle(inner, inner + RING_MM, low, high), dip, 180.0 - dip, ALONG_X)
 
 
 def cam_tunnel(section: BlockSection, web: int) -> Revolved:
@@ -188,11 +188,7 @@ def cam_tunnel(section: BlockSection, web: int) -> Revolved:
     low, high = section.web_ends_mm(web)
     inner = cam.journal_mm / 2
     X = compose(translation([0.0, cam.across_mm, cam.up_mm]), ALONG_X)
-    return Revolved(_ring(inner, inner + cam.tunnel_wall_mm, low, high), X_AP=X)
-
-
-def _ring(inner_mm: float, outer_mm: float, low_mm: float, high_mm: float) -> Array:
-    return np.array([[inner_mm, low_mm], [outer_mm, low_mm], [outer_mm, high_mm], [inner_mm, high_mm]])
+    return Revolved(rectangle(inner, inner + cam.tunnel_wall_mm, low, high), X_AP=X)
 
 
 def bore_polygons(bank: Bank) -> tuple[Array, ...]:
@@ -210,15 +206,9 @@ def hollows(section: BlockSection, bank: Bank) -> tuple[Array, ...]:
     return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
 
 
-def rectangle(low: tuple[float, float], high: tuple[float, float]) -> CrossSection:
-    """The rectangle between two corners."""
-    (x0, y0), (x1, y1) = low, high
-    return region([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
-
-
 def bank_outline(bank: Bank) -> CrossSection:
     """A bank seen from its deck."""
-    return rectangle((0.0, -bank.before_mm), (bank.length_mm, bank.beyond_mm))
+    return region(rectangle(0.0, bank.length_mm, -bank.before_mm, bank.beyond_mm))
 
 
 def _bank_slabs(bank: Bank) -> list[Slab]:
@@ -235,11 +225,10 @@ def _bank_slabs(bank: Bank) -> list[Slab]:
             slab(block_places.deck(bank), outline, middle, bank.deck_mm),
             slab(block_places.roof(bank), outline, bank.roof_mm, middle),
         ]
-    inside = rectangle(
-        (SKIN_MM, -_jacket(bank, bank.before_mm)), (bank.length_mm - SKIN_MM, _jacket(bank, bank.beyond_mm))
-    )
+    across = (-_jacket(bank, bank.before_mm), _jacket(bank, bank.beyond_mm))
+    inside = region(rectangle(SKIN_MM, bank.length_mm - SKIN_MM, *across))
     link = (bank.half_mm - bank.radius_mm) / 2
-    tied = rectangle((bank.bores_x_mm[0] - 1.0, -link), (bank.bores_x_mm[-1] + 1.0, link))
+    tied = region(rectangle(bank.bores_x_mm[0] - 1.0, bank.bores_x_mm[-1] + 1.0, -link, link))
     return [
         slab(block_places.deck(bank), outline, deck, bank.deck_mm),
         slab(block_places.bank_side(bank), (outline - inside) + tied, roof, deck),
@@ -312,7 +301,7 @@ def _beside_barrels(
     elif (bank.low_mm * cosine >= bottom) != above:
         return
     if sides[1] - sides[0] > THINNEST_MM:
-        outline = rectangle((x_mm[0], sides[0]), (x_mm[1], sides[1]))
+        outline = region(rectangle(*x_mm, *sides))
         hollow = outline - region(*hollows(section, bank))
         under, over = bank.low_mm - bank.relief_mm - OVERLAP_MM, bank.low_mm + OVERLAP_MM
         yield Slab(of, hollow, under, over, bank.X_EB)

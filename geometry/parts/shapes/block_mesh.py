@@ -14,7 +14,7 @@ from geometry.parts.shapes.block_features import Slab, chamfer_mm, notch_spans
 from geometry.parts.shapes.block_section import DECK_PLATE_MM, Bank, BlockSection
 from geometry.parts.shapes.convex import region
 from geometry.parts.shapes.meshing import ALONG_X, ROUND_SEGMENTS, arc
-from geometry.solids import Mesh
+from geometry.solids import Mesh, rectangle
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -70,8 +70,7 @@ def extruded(slab: Slab) -> Manifold:
 def _barrel(bank: Bank, x_mm: float) -> Manifold:
     """A barrel without its bore, up into the deck plate, in the bank's frame."""
     top = bank.deck_mm - DECK_PLATE_MM / 2
-    profile = [[0.0, bank.low_mm], [bank.half_mm, bank.low_mm], [bank.half_mm, top], [0.0, top]]
-    return meshing.revolve(profile).translate((x_mm, 0.0, 0.0))
+    return meshing.revolve(rectangle(0.0, bank.half_mm, bank.low_mm, top)).translate((x_mm, 0.0, 0.0))
 
 
 def _webs_with_cam(section: BlockSection) -> range:
@@ -116,10 +115,7 @@ def _bore_cutters(section: BlockSection, bank: Bank, x_mm: float) -> Iterator[Ma
     notch = section.spec.block.bore.notch
     if notch is None:
         return
-    top, cut = (
-        low + min(notch.height_mm, bank.roof_mm - low),
-        min(radius + notch.depth_mm, bank.half_mm + BEYOND_MM),
-    )
+    top = low + min(notch.height_mm, bank.roof_mm - low)
+    cut = rectangle(0.0, min(radius + notch.depth_mm, bank.half_mm + BEYOND_MM), low - UNDER_MM, top)
     for start, end in notch_spans(section, bank, x_mm):
-        corners = [[0.0, low - UNDER_MM], [cut, low - UNDER_MM], [cut, top], [0.0, top]]
-        yield meshing.revolve(corners, start, end)
+        yield meshing.revolve(cut, start, end)

@@ -24,6 +24,7 @@ from geometry.arrays import Array
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import rot_x_deg
 from geometry.parts.shapes.convex import region
+from geometry.solids import rectangle
 from geometry.spec.engine import BankName, Engine
 
 Side = Literal["right", "top", "left"]
@@ -108,14 +109,15 @@ class Bank:
     @property
     def beside_barrels(self) -> CrossSection:
         """Section of all that lies no lower than the bottom of the bores, however far to either side."""
-        corners = ((-1e4, self.low_mm), (1e4, self.low_mm), (1e4, 1e4), (-1e4, 1e4))
-        return region(np.array([self.point(*corner) for corner in corners]))
+        return self._region(-1e4, 1e4, self.low_mm, 1e4)
 
     def strip(self, half_mm: float, low_mm: float) -> CrossSection:
         """Section of the strip of the bores, so wide to either side, from a height up to the deck."""
-        across, along = (-half_mm, half_mm), (low_mm, self.deck_mm)
-        corners = [(across[0], along[0]), (across[1], along[0]), (across[1], along[1]), (across[0], along[1])]
-        return region(np.array([self.point(*corner) for corner in corners]))
+        return self._region(-half_mm, half_mm, low_mm, self.deck_mm)
+
+    def _region(self, *sides_mm: float) -> CrossSection:
+        """Section of a rectangle of the bank's own plane."""
+        return region(np.array([self.point(*corner) for corner in rectangle(*sides_mm)]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -206,9 +208,7 @@ class BlockSection:
         bay = min(web, len(self.layout.main_x_mm) - 2)
         below = self._inside_walls(bay) ^ self._band(block.pan_rail.height_mm, block.web_bottom_mm)
         slot = self.main_bore_mm + SLOT_MM
-        return self._clear_of_bores(below, web=True) - region(
-            [[-slot, -1e4], [slot, -1e4], [slot, 1e4], [-slot, 1e4]]
-        )
+        return self._clear_of_bores(below, web=True) - region(rectangle(-slot, slot, -1e4, 1e4))
 
     def _clear_of_bores(self, shape: CrossSection, *, web: bool) -> CrossSection:
         """Walls keep out of the bores; webs end at the barrels and leave the hollows below them free too."""
@@ -221,7 +221,7 @@ class BlockSection:
 
     @staticmethod
     def _band(low_mm: float, high_mm: float) -> CrossSection:
-        return region([[-1e4, low_mm], [1e4, low_mm], [1e4, high_mm], [-1e4, high_mm]])
+        return region(rectangle(-1e4, 1e4, low_mm, high_mm))
 
     def _bank(self, side: int) -> Bank:
         """The bank on the right (+1) or left (-1); an inline engine has one for both."""

@@ -11,7 +11,7 @@ from geometry.parts.shapes import meshing
 from geometry.parts.shapes.block_features import bank_outline
 from geometry.parts.shapes.block_section import Bank
 from geometry.parts.shapes.convex import polygon_between, prisms, region
-from geometry.solids import IDENTITY, Mesh, Piece, Revolved
+from geometry.solids import IDENTITY, Mesh, Piece, Revolved, rectangle
 
 
 def body_name(kind: str, bank: Bank) -> str:
@@ -38,19 +38,12 @@ def plate_pieces(bank: Bank, opening_mm: float, low_mm: float, high_mm: float) -
     hole = polygon_between(opening_mm, outer)
     shape = bank_outline(bank) - region(*(hole + [x, 0.0] for x in bank.bores_x_mm))
     yield from prisms(shape, low_mm, high_mm, IDENTITY)
-    rim = np.array([[opening_mm, low_mm], [outer, low_mm], [outer, high_mm], [opening_mm, high_mm]])
     for x in bank.bores_x_mm:
-        yield Revolved(rim, X_AP=translation([x, 0.0, 0.0]))
+        yield Revolved(rectangle(opening_mm, outer, low_mm, high_mm), X_AP=translation([x, 0.0, 0.0]))
 
 
 def plate_mesh(bank: Bank, opening_mm: float, low_mm: float, high_mm: float) -> Mesh:
     """The plate for the eye, in the bank's frame."""
     body = bank_outline(bank).extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
-    corners = [
-        [0.0, low_mm - 1.0],
-        [opening_mm, low_mm - 1.0],
-        [opening_mm, high_mm + 1.0],
-        [0.0, high_mm + 1.0],
-    ]
-    hole = meshing.revolve(corners)
+    hole = meshing.revolve(rectangle(0.0, opening_mm, low_mm - 1.0, high_mm + 1.0))
     return meshing.to_mesh(meshing.difference(body, [hole.translate((x, 0.0, 0.0)) for x in bank.bores_x_mm]))

@@ -22,7 +22,7 @@ from geometry.parts.shapes import meshing
 from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import about_z_deg
 from geometry.rings.gap import gap_in_other_bore
-from geometry.solids import Mesh, Revolved
+from geometry.solids import Mesh, Revolved, rectangle
 from geometry.spec.engine import Engine
 from geometry.spec.piston import Groove
 from geometry.stack import crown_height_mm
@@ -127,7 +127,7 @@ def ring_part(ring: Drawn, section_mm: Array) -> Part:
     start, end = FRONT_DEG + half, FRONT_DEG + 360.0 - half
     profile = np.column_stack([section_mm[:, 0] + ring.radius_mm, section_mm[:, 1]])
     low, high = profile.min(axis=0), profile.max(axis=0)
-    box = np.array([[low[0], low[1]], [high[0], low[1]], [high[0], high[1]], [low[0], high[1]]])
+    box = rectangle(low[0], high[0], low[1], high[1])
 
     def mesh() -> Mesh:
         turned = meshing.revolve(meshing.thinned(profile, DRAWN_WITHIN_MM), start, end, RING_SEGMENTS)
