@@ -2,8 +2,8 @@
 
 Every quantity has one house unit, the unit of the plain floats inside the program. Text is split into number
 and unit here; what a unit is worth is worked out by pint from a registry that holds the trade's units and
-nothing else, built on the first parse only. Arithmetic is in exact fractions and rounds once, to the nearest
-float, so that ``18 thou`` is the same float as ``0.4572``.
+nothing else, built when a spelling is met that is not among ``unit_ratios``. Arithmetic is in exact fractions
+and rounds once, to the nearest float, so that ``18 thou`` is the same float as ``0.4572``.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
+
+from geometry.unit_ratios import RATIOS
 
 if TYPE_CHECKING:
     import pint
@@ -255,9 +257,12 @@ def _split(text: str, dimension: str) -> tuple[str, str]:
     return digits, unit.rstrip()
 
 
+@lru_cache(maxsize=512)
 def _spelled(unit: str) -> str:
     """One spelling for each unit: ``ft-lbf`` and ``ft lbf`` become ``ft*lbf``, ``cm3`` becomes ``cm^3``."""
     plain = unit.strip()
+    if plain.isascii() and plain.isalpha():
+        return plain
     for written, meant in _SPELLING:
         plain = plain.replace(written, meant)
     plain = re.sub(r"\s*([*/^()])\s*", r"\1", plain)
@@ -277,6 +282,15 @@ def _affine(unit: str, dimension: str) -> tuple[Fraction, Fraction]:
     LookupError : the unit does not exist
     TypeError : the unit measures something else; the message names what, where it has a name
     """
+    known = RATIOS[dimension].get(unit)
+    if known is not None:
+        scale, offset = (known if " " in known else f"{known} 0").split()
+        return Fraction(scale), Fraction(offset)
+    return _worked_out(unit, dimension)
+
+
+def _worked_out(unit: str, dimension: str) -> tuple[Fraction, Fraction]:
+    """The same from the units library."""
     if not _UNIT.fullmatch(unit) or not set(re.findall("[A-Za-z]+", unit)) <= _NAMES:
         raise LookupError(unit)
     registry = _registry()

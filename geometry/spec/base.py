@@ -91,7 +91,7 @@ class SpecModel(BaseModel):
         allow_inf_nan=False,
         populate_by_name=True,
         alias_generator=name_in_file,
-        use_attribute_docstrings=True,
+        defer_build=True,
     )
 
     @classmethod

@@ -10,7 +10,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from geometry.units import DIMENSIONS, UnitError, parse, show, show_thou, units_of
+from geometry.unit_ratios import RATIOS
+from geometry.units import (
+    DIMENSIONS,
+    UnitError,
+    _affine,
+    _spelled,
+    _worked_out,
+    parse,
+    show,
+    show_thou,
+    units_of,
+)
 
 
 @pytest.mark.parametrize(
@@ -251,6 +262,19 @@ def test_every_published_unit_and_example_is_read(dimension):
         assert math.isfinite(parse(example, dimension))
 
 
+@pytest.mark.parametrize("dimension", sorted(DIMENSIONS))
+def test_what_is_kept_of_the_usual_spellings_is_what_the_units_library_says(dimension):
+    kind = DIMENSIONS[dimension]
+    written = {kind.house, *kind.words, kind.imperial.label, kind.metric.label}
+    assert {_spelled(word) for word in written} <= set(RATIOS[dimension])
+    for unit in RATIOS[dimension]:
+        assert _affine(unit, dimension) == _worked_out(unit, dimension), unit
+
+
+def test_nothing_is_kept_of_what_is_no_dimension():
+    assert set(RATIOS) == set(DIMENSIONS)
+
+
 @pytest.mark.parametrize(
     ("text", "system"),
     [
@@ -263,9 +287,10 @@ def test_system_of_a_text(text, system):
     assert units_of(text) == system
 
 
-def test_the_units_library_is_loaded_on_first_use_only():
+def test_the_units_library_is_loaded_for_an_unusual_spelling_only():
     code = (
-        "import sys, geometry.units as u; u.units_of('4 in'); assert 'pint' not in sys.modules;"
-        "u.parse('4 in', 'length'); assert 'pint' in sys.modules"
+        "import sys, geometry.units as u; u.parse('4 in', 'length'); u.show(1.0, 'torque', 'in');"
+        "assert 'pint' not in sys.modules;"
+        "u.parse('1 turn/min', 'rotation'); assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=60)

@@ -7,7 +7,7 @@ Triangles of the region are joined again across every diagonal whose removal lea
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import cos, pi
+from math import cos, hypot, pi
 
 import manifold3d
 import numpy as np
@@ -78,7 +78,12 @@ def polygon_between(inner_mm: float, outer_mm: float) -> Array:
 
 def _area(polygon: Array) -> float:
     x, y = polygon[:, 0], polygon[:, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+    return float(np.dot(x, _following(y)) - np.dot(y, _following(x))) / 2
+
+
+def _following(loop: Array) -> Array:
+    """What follows each entry round the loop; ``np.roll`` takes several times as long over a few corners."""
+    return np.concatenate((loop[1:], loop[:1]))
 
 
 def _merge(points: Array, faces: list[list[int]]) -> list[list[int]]:
@@ -89,13 +94,14 @@ def _merge(points: Array, faces: list[list[int]]) -> list[list[int]]:
             owner[edge] = index
     shared = [edge for edge in owner if edge[0] < edge[1] and edge[::-1] in owner]
     shared.sort(key=lambda edge: -float(np.sum((points[edge[0]] - points[edge[1]]) ** 2)))
+    at = points.tolist()
     live: dict[int, list[int]] = dict(enumerate(faces))
     for edge in shared:
         one, other = owner[edge], owner[edge[::-1]]
         if one == other:
             continue
         joined = _joined(live[one], live[other], edge)
-        if _is_convex(points[joined]):
+        if _is_convex([at[corner] for corner in joined]):
             live[one] = joined
             for moved in _edges(live.pop(other)):
                 owner[moved] = one
@@ -114,16 +120,21 @@ def _joined(one: list[int], other: list[int], edge: tuple[int, int]) -> list[int
     return [*one[first:], *one[:first]] + [*other[second:], *other[:second]][1:-1]
 
 
-def _is_convex(loop: Array) -> bool:
-    along = np.roll(loop, -1, axis=0) - loop
-    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-300)
-    following = np.roll(along, -1, axis=0)
-    cross = along[:, 0] * following[:, 1] - along[:, 1] * following[:, 0]
-    return bool((cross >= -_FLAT * length * np.roll(length, -1)).all())
+def _is_convex(loop: Sequence[Sequence[float]]) -> bool:
+    """True when a loop turns inwards nowhere; in plain numbers, since it has a handful of corners."""
+    x, y = loop[0][0] - loop[-1][0], loop[0][1] - loop[-1][1]
+    before = max(hypot(x, y), 1e-300)
+    for start, end in zip(loop, [*loop[1:], loop[0]], strict=True):
+        along, up = end[0] - start[0], end[1] - start[1]
+        length = max(hypot(along, up), 1e-300)
+        if x * up - y * along < -_FLAT * before * length:
+            return False
+        x, y, before = along, up, length
+    return True
 
 
 def _without_straight_corners(loop: Array) -> Array:
-    before, after = np.roll(loop, 1, axis=0) - loop, np.roll(loop, -1, axis=0) - loop
+    before, after = np.concatenate((loop[-1:], loop[:-1])) - loop, _following(loop) - loop
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     size = np.hypot(before[:, 0], before[:, 1]) * np.hypot(after[:, 0], after[:, 1])
     bent = np.abs(cross) > _FLAT * np.maximum(size, 1e-300)
