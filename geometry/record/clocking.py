@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.errors import GeometryError
-from geometry.record.bench import Bench
 from geometry.record.entry import AngleReading, ClearanceReading
+from geometry.record.kind import Bench
 from geometry.record.place import BenchPlace
 from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word

@@ -5,11 +5,16 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path as FilePath
 from typing import Any
 
 from geometry.errors import InputError, Problem
+from geometry.record.catalogue import KINDS
+from geometry.record.entry import Stamped
+from geometry.record.form import FORM
 from geometry.record.model import Record
+from geometry.record.place import bore_numbers, main_numbers
 from geometry.rings.clocked import rings_of
 from geometry.spec.engine import Engine
 from geometry.spec.load import parse_toml, read_text, validate_model
@@ -49,11 +54,20 @@ def record_of(text: str, file: str, engine: Engine) -> Record:
     ------
     InputError : every problem at once, with line and key
     """
-    data = data_of(text, file)
-    record = validate_model(Record, data, file, text)
-    found = list(misfits(engine, data))
+    return record_of_data(engine, data_of(text, file), file, text)
+
+
+def record_of_data(engine: Engine, data: dict[str, Any], file: str = "", text: str | None = None) -> Record:
+    """Make a record of what a TOML reader made of it; without the text, problems carry no line.
+
+    Raises
+    ------
+    InputError : every problem at once
+    """
+    record = validate_model(FORM, data, file, text)
+    found = list(misfits(engine, record, data))
     if found:
-        lines = lines_of_keys(text)
+        lines = lines_of_keys(text or "")
         raise InputError(
             Problem(file, line_of(place, lines), written(place), what, right) for place, what, right in found
         )
@@ -68,84 +82,47 @@ def data_of(text: str, file: str) -> dict[str, Any]:
     InputError : the text is not TOML
     """
     lines = (line.strip() for line in text.splitlines())
-    if all(not line or line.startswith("#") for line in lines) and _is_toml(text):
-        return {}
+    if all(not line or line.startswith("#") for line in lines):
+        with suppress(tomllib.TOMLDecodeError):
+            return tomllib.loads(text)
     return parse_toml(text, file)
 
 
-def _is_toml(text: str) -> bool:
-    try:
-        tomllib.loads(text)
-    except tomllib.TOMLDecodeError:
-        return False
-    return True
-
-
-def bore_numbers(engine: Engine) -> tuple[int, ...]:
-    """List the builder's bore numbers, ascending."""
-    return tuple(sorted(number for bank in engine.engine.numbering.banks().values() for number in bank))
-
-
-def main_count(engine: Engine) -> int:
-    """Count the main bearings: one more than there are throws."""
-    bores = len(bore_numbers(engine))
-    per_throw = engine.crank.rods_per_throw or (2 if engine.engine.layout == "vee" else 1)
-    return bores // per_throw + 1
-
-
-def misfits(engine: Engine, data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
+def misfits(engine: Engine, record: Record, data: Mapping[str, Any]) -> Iterator[tuple[Path, str, str]]:
     """Find what a well-written record says about parts that this engine does not have.
 
     Parameters
     ----------
     engine : the engine file
-    data : the record as a TOML reader gives it, already accepted by the model
+    record : the record
+    data : the same as a TOML reader gives it
 
     Yields
     ------
     Path in the record, what is wrong, what would be right.
     """
-    name = data.get("record", {}).get("engine")
-    if name is not None and name != engine.engine.name:
+    if record.record.engine not in (None, engine.engine.name):
         yield (
             ("record", "engine"),
-            f'this is the build record of "{name}", not of "{engine.engine.name}"',
+            f'this is the build record of "{record.record.engine}", not of "{engine.engine.name}"',
             "give the engine file that it belongs to",
         )
-    for kind, known in (("bore", bore_numbers(engine)), ("main", tuple(range(1, main_count(engine) + 1)))):
-        one_of = f"this engine has {', '.join(map(str, known))}"
-        for key, place in data.get(kind, {}).items():
-            if int(key) not in known:
-                yield (kind, key), f"there is no {kind} {key}", one_of
-            yield from _wrong_numbers(place, (kind, key), kind, known)
+    for place in record.places():
+        known = bore_numbers(engine) if place.kind == "bore" else main_numbers(engine)
+        has = f"this engine has {', '.join(map(str, known))}"
+        if place.number not in known:
+            yield place.keys, f"there is no {place.words}", has
+        for kind in KINDS:
+            entry = record.entry(place, kind.path) if kind.place == place.kind else None
+            if isinstance(entry, Stamped) and entry.value not in known:
+                yield (*place.keys, *kind.keys, "value"), f"there is no {place.kind} {entry.value}", has
     rings = rings_of(engine)
-    for key, bore in data.get("bore", {}).items():
-        for ring in bore.get("ring", {}):
+    for place in record.places():
+        for ring in data[place.kind][str(place.number)].get("ring", {}):
             if ring not in rings:
                 what = f"the pistons of this engine have no {ring.replace('_', ' ')}"
-                yield ("bore", key, "ring", ring), what, f"they have {', '.join(rings).replace('_', ' ')}"
-        yield from _shells_in_one_seat(bore, key)
-
-
-def _wrong_numbers(
-    place: Mapping[str, Any], path: Path, kind: str, known: tuple[int, ...]
-) -> Iterator[tuple[Path, str, str]]:
-    holders = (
-        {"": place} if kind == "main" else {part: place.get(part, {}) for part in ("piston", "rod", "cap")}
-    )
-    for part, holder in holders.items():
-        number = holder.get("number", {}).get("value")
-        if number is not None and number not in known:
-            where = (*path, part, "number", "value") if part else (*path, "number", "value")
-            yield where, f"there is no {kind} {number}", f"this engine has {', '.join(map(str, known))}"
-
-
-def _shells_in_one_seat(bore: Mapping[str, Any], key: str) -> Iterator[tuple[Path, str, str]]:
-    shell = bore.get("shell", {})
-    upper, lower = (shell.get(half, {}).get("seat", {}).get("value") for half in ("upper", "lower"))
-    if upper is not None and upper == lower:
-        yield (
-            ("bore", key, "shell", "lower", "seat"),
-            f"both shells are said to lie in the {upper}",
-            "one lies in the rod, the other in the cap",
-        )
+                yield (*place.keys, "ring", ring), what, f"they have {', '.join(rings).replace('_', ' ')}"
+        for kind in KINDS:
+            said = kind.misfit(record, place) if kind.misfit and kind.place == place.kind else None
+            if said is not None:
+                yield (*place.keys, *kind.keys), *said

@@ -9,13 +9,23 @@ from typing import Final
 
 from geometry.errors import InputError, Problem
 from geometry.kinematics.layout import build_layout
-from geometry.record.load import bore_numbers, main_count
+from geometry.spec.clashes.rule import rods_per_throw
 from geometry.spec.engine import Engine
 
 KINDS: Final = ("bore", "main", "crank")
 OPPOSITE_SIDE: Final = {
     "inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left", "up": "down", "down": "up",
 }  # fmt: skip
+
+
+def bore_numbers(engine: Engine) -> tuple[int, ...]:
+    """List the builder's bore numbers, ascending."""
+    return tuple(sorted(number for bank in engine.engine.numbering.banks().values() for number in bank))
+
+
+def main_numbers(engine: Engine) -> tuple[int, ...]:
+    """List the main bearings from the front, from 1: one more than there are throws."""
+    return tuple(range(1, len(bore_numbers(engine)) // rods_per_throw(engine) + 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +64,7 @@ def read_place(engine: Engine, text: str) -> BenchPlace:
     number = int(found[2]) if found and found[2] else None
     if kind == "crank" and number is None:
         return BenchPlace("crank")
-    known = {"bore": bore_numbers(engine), "main": tuple(range(1, main_count(engine) + 1))}
+    known = {"bore": bore_numbers(engine), "main": main_numbers(engine)}
     if kind in known and number in known[kind]:
         return BenchPlace(kind, number)
     if kind in known:

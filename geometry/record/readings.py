@@ -8,13 +8,15 @@ from typing import Final, Literal, TypeAlias
 
 from geometry.record.entry import (
     AngleReading,
+    BoreReading,
     ClearanceReading,
     DepthReading,
+    Entry,
     GapReading,
     SizeReading,
     TorqueReading,
 )
-from geometry.record.model import Instruments
+from geometry.record.instruments import Instruments
 from geometry.rings.feeler import FeelerReading
 from geometry.units import System, show, show_thou
 
@@ -113,25 +115,27 @@ def value_text(value: float, dimension: str, system: System) -> str:
     return length_text(value, system) if dimension == "length" else show(value, dimension, system)
 
 
-def reading_text(reading: Reading, system: System) -> str:
-    """A reading as it would be spoken: ``18.0 thou goes, 19.0 thou is tight``."""
-    if isinstance(reading, TorqueReading):
-        return show(reading.value_nm, "torque", system)
-    if isinstance(reading, AngleReading):
-        return show(reading.value_deg, "angle", system, 0) + (
-            " from thrust side" if reading.datum == "thrust" else ""
-        )
-    if isinstance(reading, GapReading) and reading.depth_mm is not None:
-        depth = show(reading.depth_mm, "length", system)
-        return (
-            f"{reading_text(reading.model_copy(update={'depth_mm': None}), system)} at {depth} below the deck"
-        )
-    if isinstance(reading, ClearanceReading) and reading.go_mm is not None:
-        goes = f"{length_text(reading.go_mm, system)} goes"
-        return (
-            goes if reading.tight_mm is None else f"{goes}, {length_text(reading.tight_mm, system)} is tight"
-        )
-    return length_text(reading.value_mm or 0.0, system)
+def reading_text(entry: Entry, system: System) -> str:
+    """An entry as it would be spoken: ``18.0 thou goes, 19.0 thou is tight``."""
+    match entry:
+        case TorqueReading():
+            return show(entry.value_nm, "torque", system)
+        case AngleReading():
+            datum = " from thrust side" if entry.datum == "thrust" else ""
+            return show(entry.value_deg, "angle", system, 0) + datum
+        case BoreReading():
+            sizes = (length_text(size, system, small=False) for size in (entry.along_mm, entry.across_mm))
+            return f"{' x '.join(sizes)} at {length_text(entry.depth_mm, system, small=False)}"
+        case ClearanceReading():
+            depth_mm = entry.depth_mm if isinstance(entry, GapReading) else None
+            where = f" at {show(depth_mm, 'length', system)} below the deck" if depth_mm is not None else ""
+            if entry.go_mm is None:
+                return length_text(entry.value_mm or 0.0, system) + where
+            tight = f", {length_text(entry.tight_mm, system)} is tight" if entry.tight_mm is not None else ""
+            return f"{length_text(entry.go_mm, system)} goes{tight}{where}"
+        case DepthReading() | SizeReading():
+            return length_text(entry.value_mm, system)
+    return str(getattr(entry, "value", "")).replace("_", " ")
 
 
 def interval_text(known: Interval, dimension: str, system: System) -> str:

@@ -30,7 +30,7 @@ def readings_section(spec: Engine, record: Path, system: System) -> Section:
 
 def _said_by_ring_clock(verdict: Verdict) -> bool:
     """Whether the check's own ring clock, which runs on the same angles, reports it: once is enough."""
-    return verdict.path.endswith(".angle") and verdict.verdict == "outside"
+    return verdict.dimension == "angle" and verdict.verdict == "outside"
 
 
 def _said(verdict: Verdict) -> str:

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.record.bench import Bench, lay_out
-from geometry.record.catalogue import ReadingKind, is_wanted, items_at, words_of
-from geometry.record.clocking import planned_deg, scheme_of
-from geometry.record.limits import GAP_LIMITS, limit_of
+from geometry.record.catalogue import lay_out, readings_at
 from geometry.record.model import Record
-from geometry.record.place import BenchPlace
-from geometry.record.wording import expected
 from geometry.record.words import how_to_enter
-from geometry.record.worn import where_to_measure
 from geometry.spec.engine import Engine
 from geometry.units import System
 
@@ -62,30 +56,25 @@ def todo(
     """
     bench = lay_out(engine, record, system)
     found = []
-    for item, place in items_at(bench):
-        number = place.number if place.kind == "bore" else None
-        if (bore is not None and number != bore) or not is_wanted(item, bench, place):
+    for at in readings_at(bench, bore):
+        if not at.is_wanted:
             continue
-        limit, source = _held_against(item, bench, place)
-        what, enter = words_of(item, bench, place, asked=True), how_to_enter(place, item.path, bench.system)
-        if item.ring and item.limit in GAP_LIMITS.values():
-            what += where_to_measure(bench, place, item.ring)
+        limit, wanted = at.limit, at.wanted
+        held = limit.text(bench.system) if limit else wanted.words if wanted else ""
+        against = limit or wanted
+        source = str(against.source) if against else ""
+        enter = how_to_enter(at.kind, bench.system)
         found.append(
-            Todo(item.step, place.words, number, place.number, item.path, what, limit, source, enter)
+            Todo(
+                at.kind.step,
+                at.place.words,
+                at.bore,
+                at.place.number,
+                at.kind.path,
+                at.asked,
+                held,
+                source,
+                enter,
+            )
         )
     return tuple(found)
-
-
-def _held_against(item: ReadingKind, bench: Bench, place: BenchPlace) -> tuple[str, str]:
-    """What an entry will be held against, and where that comes from; empty where nothing is known."""
-    if item.path.endswith(".angle"):
-        planned = planned_deg(bench, place).get(item.ring or "")
-        scheme = scheme_of(bench)
-        if planned is None or scheme is None:
-            return "", ""
-        return f"{planned:.0f}° clockwise from the front", f"the scheme `{scheme.key}`: {scheme.source}"
-    if item.limit:
-        held = limit_of(item.limit, bench, place)
-        return (held.text(bench), str(held.source)) if held is not None else ("", "")
-    wanted = expected(item, bench, place)
-    return (wanted[1], str(wanted[2])) if wanted is not None else ("", "")

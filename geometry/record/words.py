@@ -15,19 +15,18 @@ from typing import Any, Final, NoReturn, get_args
 from pydantic.fields import FieldInfo
 
 from geometry.errors import InputError, Problem
+from geometry.record.catalogue import KIND_AT
 from geometry.record.document import Content, Value
 from geometry.record.entry import Entry
-from geometry.record.load import misfits
-from geometry.record.model import BoreRecord, CrankRecord, MainRecord, Record
+from geometry.record.form import PLACES
+from geometry.record.kind import ReadingKind
+from geometry.record.load import record_of_data
 from geometry.record.place import BenchPlace, bolt_sides, read_place
 from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
-from geometry.spec.load import validate_model
-from geometry.spec.locate import written
 from geometry.units import System
 
-_PLACES: Final[dict[str, type[SpecModel]]] = {"bore": BoreRecord, "main": MainRecord, "crank": CrankRecord}
 _PATH: Final = re.compile(r"[a-z_]+(\.[a-z_]+)*")
 _NUMBER: Final = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(/\d+)?")
 _UNIT_WORD: Final = re.compile(r"""[A-Za-zµμ°"″][A-Za-zµμ°"″*·/^0-9]*""")
@@ -81,21 +80,11 @@ def read_words(
             problems += error.problems
     if problems:
         raise InputError(problems)
-    data = _nested(changes)
-    record_of_data(engine, data)
-    return tuple(changes)
-
-
-def record_of_data(engine: Engine, data: dict[str, Any]) -> Record:
-    """Make a record of entries that come from the command line; problems carry no file."""
     try:
-        record = validate_model(Record, data, "")
-        found = [Problem("", None, written(path), what, right) for path, what, right in misfits(engine, data)]
-        if found:
-            raise InputError(found)
+        record_of_data(engine, _nested(changes))
     except InputError as error:
         raise InputError(_as_typed(problem) for problem in error.problems) from None
-    return record
+    return tuple(changes)
 
 
 def _as_typed(problem: Problem) -> Problem:
@@ -151,7 +140,7 @@ def _sorted_words(place: BenchPlace, words: Sequence[str]) -> list[_Words]:
     for piece in _pieces(words):
         name, equals, value = piece.partition("=")
         current = found[-1] if found else None
-        if equals and ("." in name or _entry_model(place, name)):  # deck=10thou
+        if equals and ("." in name or (place.kind, name) in KIND_AT):  # deck=10thou
             found.append(_Words(name, {"value": value}, last="value"))
         elif equals:
             if current is None:
@@ -162,19 +151,14 @@ def _sorted_words(place: BenchPlace, words: Sequence[str]) -> list[_Words]:
                 )
             current.last = _NAMES.get(name.lower(), name.lower())
             current.values[current.last] = value
-        elif (
-            current is None
-            or _entry_model(place, piece)
-            or ("." in piece and _PATH.fullmatch(piece))
-            or not _goes_on(place, current, piece)
-        ):
+        elif current is None or _is_path(place, piece) or not _goes_on(place, current, piece):
             found.append(_Words(piece))
     return found
 
 
 def _is_path(place: BenchPlace, piece: str) -> bool:
     """Tell the path of an entry, known or misspelt, from a word that may be a value."""
-    return _entry_model(place, piece) is not None or ("." in piece and _PATH.fullmatch(piece) is not None)
+    return (place.kind, piece) in KIND_AT or ("." in piece and _PATH.fullmatch(piece) is not None)
 
 
 def _goes_on(place: BenchPlace, entry: _Words, piece: str) -> bool:
@@ -195,30 +179,22 @@ def _goes_on(place: BenchPlace, entry: _Words, piece: str) -> bool:
 
 def _choices(place: BenchPlace, entry: _Words) -> list[Any]:
     """The words that the last value of an entry may be."""
-    model = _entry_model(place, entry.path)
-    found = fields_of([model]).get(entry.last) if model else None
+    kind = KIND_AT.get((place.kind, entry.path))
+    found = fields_of([kind.entry]).get(entry.last) if kind else None
     return choices_of(found.annotation) if found else []
-
-
-def _entry_model(place: BenchPlace, path: str) -> type[SpecModel] | None:
-    """The model of an entry, None where the path is unknown or leads to no entry."""
-    if not _PATH.fullmatch(path):
-        return None
-    models = look_up(_PLACES[place.kind], tuple(path.split(".")))[1]
-    return models[0] if models and issubclass(models[0], Entry) else None
 
 
 def _change(place: BenchPlace, entry: _Words, by: str | None, on: date | None) -> Written:
     """Turn the words of one entry into what the file will hold."""
-    model = _entry_model(place, entry.path)
-    if model is None:
+    kind = KIND_AT.get((place.kind, entry.path))
+    if kind is None:
         _refuse_path(place, entry.path)
     key = f"{place.words} {entry.path}"
     if entry.taken_out:
         if entry.values:
             _refuse(key, "is to be taken out and has a value", f"write {entry.path} {_TAKE_OUT} alone")
         return Written(place, entry.path, None)
-    fields = fields_of([model])
+    fields = fields_of([kind.entry])
     content: dict[str, Value] = {}
     problems: list[Problem] = []
     for name, raw in entry.values.items():
@@ -229,7 +205,7 @@ def _change(place: BenchPlace, entry: _Words, by: str | None, on: date | None) -
     missing = [name for name, info in fields.items() if info.is_required() and name not in entry.values]
     if missing or not entry.values:
         what = "has no value" if missing in ([], ["value"]) else f"comes without {' and '.join(missing)}"
-        _refuse(key, what, f"write {entry.path} {how_to_write(model)}")
+        _refuse(key, what, f"write {entry.path} {how_to_write(kind.entry)}")
     if problems:
         raise InputError(problems)
     stamps: dict[str, Value | None] = {"by": by, "on": on, "note": None}
@@ -253,11 +229,12 @@ def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: l
             said = "" if name == "value" else f"{name}="
             _refuse(key, f"{raw} has no unit", "write " + " or ".join(f"{said}{raw}{unit}" for unit in units))
         return raw
-    if int in _parts(field_info.annotation):
+    types = (field_info.annotation, *get_args(field_info.annotation))
+    if int in types:
         if not re.fullmatch(r"\d{1,3}", raw):
             _refuse(key, f"{raw} is not a whole number", "write a plain number, for example 3")
         return int(raw)
-    if date in _parts(field_info.annotation):
+    if date in types:
         try:
             return date.fromisoformat(raw)
         except ValueError:
@@ -273,12 +250,6 @@ def _units_of(quantity: Quantity) -> tuple[str, ...]:
     """The units in which a builder would give a quantity, inches first."""
     large = quantity.dimension == "length" and quantity.most > _LARGE
     return ("in", "mm") if large else _UNITS_FOR[quantity.dimension]
-
-
-def _parts(annotation: Any) -> set[Any]:
-    """Every plain type in an annotation."""
-    inner = get_args(annotation)
-    return {part for one in inner for part in _parts(one)} if inner else {annotation} if annotation else set()
 
 
 def how_to_write(model: type[SpecModel]) -> str:
@@ -298,22 +269,17 @@ def how_to_write(model: type[SpecModel]) -> str:
     return " ".join(texts)
 
 
-def how_to_enter(place: BenchPlace, path: str, system: System) -> str:
+def how_to_enter(kind: ReadingKind, system: System) -> str:
     """The words of an entry with dots where the reading goes: ``ring.top.gap go=...thou tight=...thou``."""
-    model = _entry_model(place, path)
-    if model is None:
-        return path
-    fields = fields_of([model])
-    names = [name for name, info in fields.items() if info.is_required()] or ["value"]
-    if path.endswith((".gap", ".side")):
-        names = ["go", "tight"]
+    fields = fields_of([kind.entry])
+    needed = [name for name, info in fields.items() if info.is_required()] or ["value"]
     texts = []
-    for name in names:
+    for name in ("go", "tight") if kind.blades else needed:
         quantity = quantity_of(fields[name].annotation, fields[name].metadata)
         choices = " or ".join(map(str, choices_of(fields[name].annotation)))
         shown = f"...{_units_of(quantity)[0 if system == 'in' else -1]}" if quantity else choices or "..."
         texts.append(shown if name == "value" else f"{name}={shown}")
-    return f"{path} {' '.join(texts)}"
+    return f"{kind.path} {' '.join(texts)}"
 
 
 def _example_of(kind: str) -> str:
@@ -326,7 +292,7 @@ def _example_of(kind: str) -> str:
 
 def _refuse_path(place: BenchPlace, path: str) -> NoReturn:
     """Say what is wrong with the path of an entry, and which was probably meant."""
-    root = _PLACES[place.kind]
+    root = PLACES[place.kind]
     keys = tuple(re.sub(r"[\s-]+", "_", path.lower()).split("."))
     for length in range(1, len(keys) + 1):
         models = look_up(root, keys[:length])[1]

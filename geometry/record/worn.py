@@ -2,61 +2,35 @@
 
 from __future__ import annotations
 
-from types import MappingProxyType
-
-from geometry.built import AS_DESIGNED, BoreAt, BoreBuild, Built
+from geometry.built import AS_DESIGNED
 from geometry.errors import GeometryError
-from geometry.record.bench import Bench
-from geometry.record.entry import BoreReading, ClearanceReading, DepthReading, GapReading, SizeReading
+from geometry.record.entry import GapReading
+from geometry.record.kind import Bench, laid_over
 from geometry.record.place import BenchPlace
-from geometry.record.readings import Interval, interval_of
+from geometry.record.readings import Interval
 from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import ring_travels
 from geometry.rings.travel import RingTravel
-from geometry.stack import stack_of
 from geometry.units import show
-
-HEIGHTS = ("top", "middle", "bottom")
-
-
-def readings_of(bench: Bench, place: BenchPlace) -> tuple[BoreAt, ...]:
-    """The bore height by height, the deck first; empty where it was not measured."""
-    entries = (bench.entry(place, f"diameter.{height}") for height in HEIGHTS)
-    return tuple(BoreAt(e.depth_mm, e.along_mm, e.across_mm) for e in entries if isinstance(e, BoreReading))
 
 
 def survey_of(bench: Bench, place: BenchPlace) -> BoreSurvey:
     """The bore as measured, with what the gauge can tell apart; as designed where nobody measured it."""
-    found = readings_of(bench, place)
+    found = bench.heights(place)
     if not found:
         design_mm = bench.engine.block.bore.diameter_mm
         return BoreSurvey((0.0,), (design_mm,), (design_mm,))
     usual = bench.record.instruments.bore_gauge_mm
-    entries = (bench.entry(place, f"diameter.{height}") for height in HEIGHTS)
-    step = max(e.resolution_mm or usual for e in entries if isinstance(e, BoreReading))
     depths, along, across = zip(*((at.depth_mm, at.along_mm, at.across_mm) for at in found), strict=True)
-    return BoreSurvey(depths, along, across, step)
-
-
-def moving_parts(bench: Bench, place: BenchPlace) -> BoreBuild:
-    """What the record says about a bore that decides how far its rings go down it."""
-    rod_change, crown_change = _heights(bench, place)
-    return BoreBuild(
-        piston_turned=value_of(bench, place, "piston.way") == "turned",
-        rings_exchanged=value_of(bench, place, "ring.top.groove") == "second"
-        or value_of(bench, place, "ring.second.groove") == "top",
-        rod_length_change_mm=rod_change,
-        compression_height_change_mm=crown_change,
-    )
+    return BoreSurvey(depths, along, across, max(at.resolution_mm or usual for at in found))
 
 
 def travel_of(bench: Bench, place: BenchPlace, ring: str) -> RingTravel:
     """How far a ring goes up and down its bore, as the record has it put together."""
     number = place.number or 0
-    built = Built(MappingProxyType({number: moving_parts(bench, place)}))
     try:
-        return ring_travels(bench.engine, bench.layout, built)[number][ring]
+        return ring_travels(bench.engine, bench.layout, laid_over(bench, [place]))[number][ring]
     except GeometryError:  # a rod or crown that cannot be: its own verdict says so
         return ring_travels(bench.engine, bench.layout, AS_DESIGNED)[number][ring]
 
@@ -101,32 +75,3 @@ def _where(bench: Bench, along: GapAlongBore, depth_mm: float, word: str) -> str
     if not along.worn:
         return ""
     return f" at {show(depth_mm, 'length', bench.system)} below the deck, where the bore is {word}"
-
-
-def value_of(bench: Bench, place: BenchPlace, path: str) -> str | int | None:
-    """What was seen at a place; None where nothing is recorded."""
-    return getattr(bench.entry(place, path), "value", None)
-
-
-def middle_of(bench: Bench, place: BenchPlace, path: str, instrument: str) -> float | None:
-    """The best single figure of a reading, mm; None where nothing is recorded."""
-    reading = bench.entry(place, path)
-    if not isinstance(reading, ClearanceReading | DepthReading | SizeReading):
-        return None
-    return interval_of(reading, bench.record.instruments, instrument).middle
-
-
-def _heights(bench: Bench, place: BenchPlace) -> tuple[float, float]:
-    """Changes of rod length and compression height that the readings amount to.
-
-    A deck reading decides over a compression height, since it holds everything between crank and crown.
-    """
-    spec = bench.engine
-    rod = middle_of(bench, place, "rod.length", "micrometer_mm")
-    rod_change = rod - spec.rod.length_mm if rod is not None else 0.0
-    crown = middle_of(bench, place, "piston.height", "micrometer_mm")
-    crown_change = crown - spec.piston.compression_height_mm if crown is not None else 0.0
-    deck = middle_of(bench, place, "deck", "depth_gauge_mm")
-    if deck is not None:
-        crown_change = stack_of(spec, bench.layout, place.number or 0).deck_mm - rod_change - deck
-    return rod_change, crown_change

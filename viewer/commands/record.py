@@ -48,7 +48,8 @@ def command(
     Exit: 0 nothing outside its limit, 1 something is (verdict), 2 bad input. A record is saved in one piece or not at
     all; what was there before stays beside it as `.previous`.
     """  # noqa: D301  # click reads the backspace
-    from geometry.record.load import bore_numbers, load_record, record_path
+    from geometry.record.load import load_record, record_path
+    from geometry.record.place import bore_numbers
     from geometry.spec.load import engine_data_system, load_engine, read_toml
 
     spec = load_engine(engine)

@@ -3,7 +3,7 @@
 import pytest
 
 from geometry.kinematics.layout import build_layout
-from geometry.record.bench import lay_out
+from geometry.record.catalogue import lay_out
 from geometry.record.clocking import installed_deg, planned_deg
 from geometry.record.model import Record
 from geometry.record.overlay import overlay

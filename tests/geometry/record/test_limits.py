@@ -5,10 +5,11 @@ import pytest
 from geometry.assembly import assemble
 from geometry.checks.fillets import CHECK as SIDES
 from geometry.checks.fits import CHECK as FITS
-from geometry.record.bench import lay_out
-from geometry.record.catalogue import ITEMS, is_wanted
-from geometry.record.limits import RULES, limit_of
-from geometry.record.model import LengthLimit, Record, RecordLimits, TorqueLimit
+from geometry.record.catalogue import KIND_AT, KINDS, LIMITS, lay_out
+from geometry.record.form import FORM, RECORD_LIMITS
+from geometry.record.kind import ReadingAt
+from geometry.record.limits import LengthLimit, TorqueLimit
+from geometry.record.model import Record
 from geometry.record.place import BenchPlace
 from geometry.spec.load import load_engine
 from tests.geometry.record.bench_fixtures import DEMOS, tern
@@ -18,12 +19,13 @@ BORE_3 = BenchPlace("bore", 3)
 
 
 def limit(name, engine=None, limits=None, place=BORE_3):
-    record = Record(limits=RecordLimits(**limits)) if limits else Record()
-    return limit_of(name, lay_out(engine or tern(), record, "in"), place)
+    record = FORM(limits=RECORD_LIMITS(**limits)) if limits else Record()
+    kind = next(kind for kind in KINDS if kind.limit and kind.limit.name == name)
+    return ReadingAt(kind, lay_out(engine or tern(), record, "in"), place).limit
 
 
 def test_every_name_under_limits_has_a_rule_and_the_other_way_round():
-    assert set(RULES) == set(RecordLimits.model_fields)
+    assert set(LIMITS) == set(RECORD_LIMITS.model_fields)
 
 
 def test_oil_clearance_grows_with_the_journal():
@@ -63,8 +65,8 @@ def test_rods_on_split_pins_stand_alone():
     found = limit("rod_side", engine)
     assert (found.least, found.most) == (0.10, 0.30)
     bench = lay_out(engine, Record(), "mm")
-    item = next(item for item in ITEMS if item.path == "rod.side")
-    assert all(is_wanted(item, bench, BenchPlace("bore", number)) for number in range(1, 7))
+    side = KIND_AT["bore", "rod.side"]
+    assert all(ReadingAt(side, bench, BenchPlace("bore", number)).is_wanted for number in range(1, 7))
 
 
 def test_end_play_is_that_of_published_service_data():
@@ -126,7 +128,7 @@ def test_where_nobody_gives_a_figure_there_is_none():
     assert limit("main_bolt_torque") is None
 
 
-@pytest.mark.parametrize("name", [name for name, rule in RULES.items() if rule])
+@pytest.mark.parametrize("name", [name for name, kind in LIMITS.items() if kind.trade])
 def test_every_limit_says_where_it_comes_from(name):
     found = limit(name)
     assert found.source.text

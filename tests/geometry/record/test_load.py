@@ -4,8 +4,9 @@ import pytest
 
 from geometry.errors import InputError
 from geometry.record.entries import set_entries
-from geometry.record.load import load_record, main_count, record_path
+from geometry.record.load import load_record, record_path
 from geometry.record.model import Record
+from geometry.record.place import main_numbers
 from geometry.record.store import previous_path
 from tests.geometry import fleet
 from tests.geometry.record.bench_fixtures import DEMOS, tern
@@ -47,7 +48,7 @@ def test_the_demo_records_are_read(name):
     [("tern", 5), ("knot", 2)],
 )
 def test_mains_are_one_more_than_throws(name, mains):
-    assert main_count(fleet.spec(name)) == mains
+    assert len(main_numbers(fleet.spec(name))) == mains
 
 
 @pytest.mark.parametrize(

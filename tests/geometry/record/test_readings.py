@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.record.entry import ClearanceReading, DepthReading, SizeReading, TorqueReading
-from geometry.record.model import Instruments
+from geometry.record.instruments import Instruments
 from geometry.record.readings import Interval, around, interval_of, reading_text
 
 THOU = 0.0254

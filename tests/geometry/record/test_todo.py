@@ -2,7 +2,7 @@
 
 import pytest
 
-from geometry.record.catalogue import STEPS
+from geometry.record.kind import STEPS
 from geometry.record.load import load_record
 from geometry.record.todo import todo
 from tests.geometry import fleet

@@ -1,0 +1,180 @@
+"""The bearings: oil clearance, shells, main caps, end play."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from geometry.built import TANG_OUT_MM, Built
+from geometry.checks.fits import rod_oil_fit
+from geometry.record.entry import (
+    ClearanceReading,
+    SeatFound,
+    SizeReading,
+    Stamped,
+    TangFound,
+    TorqueReading,
+    Way,
+)
+from geometry.record.kind import Expected, LimitKind, ReadingAt, ReadingKind
+from geometry.record.kinds.rod_bolts import OVERSTRETCHED, STAND, YIELDED
+from geometry.record.kinds.ways import AS_MARKED, own_number
+from geometry.record.limits import Cure, ReadingLimit, of_trade
+from geometry.record.model import Record
+from geometry.record.place import BenchPlace
+from geometry.rings.source import Source
+from geometry.trade import oil_clearance
+
+END_PLAY_MM: Final = (0.07, 0.23)
+CRUSH_MM: Final = 0.10
+_SHELLS: Final = Source(
+    "tangs in their notches, each shell in its own half: common practice, no source", "practice"
+)
+_OIL: Final = (
+    Cure("stop", "too tight: no room for the oil film, the bearing grips when hot",
+         "undersize check of journal and housing, dirt behind a shell, or shells of the next thinner size"),
+    Cure("look", "too loose: oil pressure falls and the bearing knocks",
+         "shells of the next thicker size, or grind the crank and fit undersize shells"),
+)  # fmt: skip
+_MAIN: Final = LimitKind(
+    "main_bearing", "Oil clearance of the mains.", *_OIL,
+    lambda at: of_trade(oil_clearance(at.bench.engine.crank.main.diameter_mm)),
+)  # fmt: skip
+_BIG_END: Final = LimitKind(
+    "bearing", "Oil clearance of the big ends.", *_OIL, lambda at: of_trade(rod_oil_fit(at.bench.engine))
+)
+_MAIN_BOLT: Final = LimitKind(
+    "main_bolt_torque", "Torque of a main cap bolt.",
+    Cure("stop", "not tight: the cap moves", "tighten to the maker's figure"), YIELDED, dimension="torque",
+)  # fmt: skip
+_MAIN_STRETCH: Final = LimitKind(
+    "main_bolt_stretch", "Stretch of a main cap bolt.",
+    Cure("stop", "not stretched enough: the cap moves", "tighten to the maker's stretch"), OVERSTRETCHED,
+)  # fmt: skip
+_END_PLAY: Final = LimitKind(
+    "end_play", "End play of the crank.",
+    Cure("stop", "too tight: the thrust faces run dry", "look for dirt or a thrust bearing out of line"),
+    Cure("look", "too loose: rods and clutch are moved about", "new thrust bearing"),
+    lambda at: ReadingLimit(*END_PLAY_MM, Source(
+        "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published")),
+)  # fmt: skip
+_PROUD: Final = LimitKind(
+    "shell_proud", "A shell standing out at the joint.",
+    Cure("look", "less than the least allowed", "measure it again"),
+    Cure("stop", "the shell stands out at the joint: its tang is not home, or dirt lies behind it",
+         "take the cap off and look at tang, notch and back of the shell"),
+    lambda at: ReadingLimit(0.0, CRUSH_MM, Source(
+        "shells stand out a little to be crushed home, from memory; more means a wrong seat", "memory")),
+)  # fmt: skip
+
+
+def _lay_main_cap(built: Built, at: ReadingAt) -> Built:
+    turned = at.value == "turned"
+    return replace(built, main_cap_turned=(*built.main_cap_turned, at.number)) if turned else built
+
+
+def _lay_main_number(built: Built, at: ReadingAt) -> Built:
+    order = list(built.main_cap_order or range(1, len(at.bench.places("main")) + 1))
+    if order[at.number - 1] == at.value:
+        return built
+    order[at.number - 1] = int(at.value or 0)
+    return replace(built, main_cap_order=tuple(order))
+
+
+def _lay_tang(built: Built, at: ReadingAt, proud: str) -> Built:
+    """A tang that is out lifts its shell, by how much only a reading of it can say better."""
+    if at.value != "out" or at.bench.entry(at.place, proud) is not None:
+        return built
+    return built.with_bore(at.number, shell_proud_mm=max(built.bore(at.number).shell_proud_mm, TANG_OUT_MM))
+
+
+def _lay_proud(built: Built, at: ReadingAt) -> Built:
+    out_mm = max(built.bore(at.number).shell_proud_mm, at.known.middle)
+    return built.with_bore(at.number, shell_proud_mm=out_mm)
+
+
+def _both_in_one_seat(record: Record, place: BenchPlace) -> tuple[str, str] | None:
+    upper, lower = (
+        getattr(record.entry(place, f"shell.{half}.seat"), "value", None) for half in ("upper", "lower")
+    )
+    if upper is None or upper != lower:
+        return None
+    return f"both shells are said to lie in the {upper}", "one lies in the rod, the other in the cap"
+
+
+def _shell(half: str, home: str) -> tuple[ReadingKind, ...]:
+    return (
+        ReadingKind(
+            f"shell.{half}.seat", "bore", "bearings", f"{half} shell, in rod or cap", SeatFound,
+            expected=lambda at: Expected(home, f"in the {home}", _SHELLS),
+            wrong=lambda at: Cure(
+                "stop", f"bearing shells exchanged: the {half} shell belongs in the {home} and lies in the {at.value}",
+                "change them over; the shell with the hole or groove goes where the oil comes from"),
+            misfit=_both_in_one_seat if half == "lower" else None,
+            lay=lambda built, at: built if at.value == home else built.with_bore(at.number, shells_exchanged=True),
+        ),
+        ReadingKind(
+            f"shell.{half}.tang", "bore", "bearings", f"tang of the shell in the {home}", TangFound,
+            expected=lambda at: Expected("in_notch", "in its notch", _SHELLS),
+            wrong=lambda at: Cure(
+                "stop", f"the tang of the {half} shell is not in its notch: the shell stands proud and closes up the "
+                "oil clearance",
+                "take the cap off, look for damage, fit new shells with their tangs in the notches"),
+            lay=lambda built, at: _lay_tang(built, at, f"shell.{half}.proud"),
+        ),
+        ReadingKind(
+            f"shell.{half}.proud", "bore", "bearings", f"{half} shell proud at the joint", ClearanceReading,
+            limit=_PROUD, instrument="depth_gauge_mm", ask=False, lay=_lay_proud,
+        ),
+    )  # fmt: skip
+
+
+def _main_bolt(side: str) -> tuple[ReadingKind, ...]:
+    return (
+        ReadingKind(
+            f"bolt.{side}.torque", "main", "bearings", f"{side} cap bolt, torque", TorqueReading,
+            limit=_MAIN_BOLT, instrument="torque_nm", ask=False, lay=None,
+        ),
+        ReadingKind(
+            f"bolt.{side}.stretch", "main", "bearings", f"{side} cap bolt, stretch", SizeReading,
+            limit=_MAIN_STRETCH, instrument="micrometer_mm", ask=False, lay=None,
+        ),
+        ReadingKind(
+            f"bolt.{side}.stand", "main", "bearings", f"{side} cap bolt, head off its seat", ClearanceReading,
+            limit=STAND, instrument="depth_gauge_mm", ask=False, lay=None,
+        ),
+    )  # fmt: skip
+
+
+KINDS: Final = (
+    ReadingKind(
+        "clearance", "main", "bearings", "oil clearance", ClearanceReading,
+        limit=_MAIN, instrument="strip_mm", lay=None,
+    ),
+    ReadingKind(
+        "way", "main", "bearings", "cap, which way round", Way, expected=lambda at: AS_MARKED,
+        wrong=lambda at: Cure("stop", "main cap on back to front: the bore has a step at the joint",
+                              "turn it; its mark points to the front"),
+        lay=_lay_main_cap,
+    ),
+    ReadingKind(
+        "number", "main", "bearings", "number stamped on the cap", Stamped, expected=own_number, ask=False,
+        wrong=lambda at: Cure(
+            "stop", f"main bearing {at.number} carries the cap of main {at.value}: they were bored together with "
+            "their own",
+            "put every main cap back on its own bearing"),
+        lay=_lay_main_number,
+    ),
+    *_main_bolt("left"),
+    *_main_bolt("right"),
+    ReadingKind(
+        "end_play", "crank", "bearings", "end play", ClearanceReading,
+        limit=_END_PLAY, instrument="depth_gauge_mm", lay=None,
+    ),
+    ReadingKind(
+        "bearing.clearance", "bore", "bearings", "big-end oil clearance", ClearanceReading,
+        limit=_BIG_END, instrument="strip_mm", lay=None,
+    ),
+    *_shell("upper", "rod"),
+    *_shell("lower", "cap"),
+)  # fmt: skip
