@@ -84,14 +84,13 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),
         Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"), Column("remark", "remark"),
     )  # fmt: skip
-    far = min((left.bound_mm for left in turn.far), default=float("inf"))
-    near = show(min(far, NEAR_MM), "length", system)
+    near = show(min([NEAR_MM, *turn.far_mm]), "length", system)
     half_width = show(TOLERANCE_MM, "length", system, fine=True)
     notes = (
         f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
         "the modelled solids; below zero it is the depth of interference.",
         *_coarse(found, system),
-        f"{len(turn.far)} more pairs are proved to stay {near} apart or more; {len(turn.skipped)} are no "
+        f"{len(turn.far_mm)} more pairs are proved to stay {near} apart or more; {len(turn.listing.excused)} are no "
         "clearance (they stand still to each other, run in each other, or are metal that the engine file does not "
         "describe). `--pairs` prints them all.",
         *_remarks(assembly, found, system),

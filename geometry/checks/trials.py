@@ -16,15 +16,12 @@ from geometry.built import built_linkage
 from geometry.checks.section import Finding, checks
 from geometry.clearance.full_turn import FullTurn
 from geometry.clearance.limits import limit_for
-from geometry.clearance.pairs import Pair, law_of, limit_of, over_crowns, placed, places
+from geometry.clearance.pairs import Pair, law_of, over_crowns, placed, places
 from geometry.clearance.place import Place
 from geometry.clearance.words import ordered, place_words
-from geometry.collision.broad_phase import LeftOut
 from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
 from geometry.collision.mover import Mover
-from geometry.collision.piece_broad_phase import Narrower
 from geometry.errors import GeometryError, InputError
-from geometry.kinematics.laws import period_deg
 from geometry.kinematics.layout import build_layout
 from geometry.parts.part import Body, part_types
 from geometry.solids import Piece
@@ -72,11 +69,6 @@ class Trials:
     @cached_property
     def _data(self) -> dict[str, Any]:
         return self.assembly.spec.model_dump(by_alias=True, exclude_none=True)
-
-    @cached_property
-    def _standing_where(self) -> dict[str, Place]:
-        """Every place of the engine by the name of its mover."""
-        return {place.name: place for place in places(self.assembly)}
 
     @cached_property
     def _said(self) -> set[tuple[str, str, int | None]]:
@@ -146,15 +138,10 @@ class Trials:
         self, assembly: Assembly, pairs: Sequence[Pair], tolerance_mm: float, clear_mm: float
     ) -> list[tuple[Pair, float]]:
         far = max((self.least_mm(pair) for pair in pairs), default=0.0) + clear_mm
-        narrower = Narrower(far)
-        asked = []
-        for pair in pairs:
-            movers = self._movers(assembly, pair)
-            fewer = None if movers is None else narrower.narrowed(*movers)
-            if fewer is not None and fewer.a.pieces:
-                asked.append((pair, fewer))
+        there = [(pair, self._movers(assembly, pair)) for pair in pairs]
+        asked = [(pair, movers) for pair, movers in there if movers is not None]
         found = certify_all(
-            [(few.a, few.b) for _, few in asked],
+            [movers for _, movers in asked],
             [pair.period_deg for pair, _ in asked],
             tolerance_mm,
             far,
@@ -217,15 +204,8 @@ class Trials:
         # No surface moves by more than twice the change: what was farther off than that and its limit stays clear.
         near = [n.pair for n in self.turn.near if _names(n.pair) not in mine]
         most = max((self.least_mm(pair) for pair in near), default=0.0) + 2 * moved_mm
-        far = [self._pair(left) for left in self.turn.far if left.bound_mm < most]
+        far = [far.pair for far in self.turn.far_within(most)]
         return [pair for pair in (*near, *far) if self.altered(whole, pair)]
-
-    def _pair(self, left: LeftOut) -> Pair:
-        if left.a not in self._standing_where or left.b not in self._standing_where:
-            found = self._crowns_of(self.assembly).values()
-            return next(p for p in found if (p.a.name, p.b.name) == (left.a, left.b))
-        a, b = self._standing_where[left.a], self._standing_where[left.b]
-        return Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
 
     def _nearness(self, pair: Pair, distance_mm: float) -> str:
         a, b = (place_words(place) for place in ordered(pair))

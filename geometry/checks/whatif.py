@@ -16,7 +16,6 @@ from geometry.clearance.limits import Limit, limit_for
 from geometry.clearance.pairs import pairs_of
 from geometry.clearance.words import ordered
 from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
-from geometry.collision.piece_broad_phase import Narrower
 from geometry.errors import GeometryError, InputError
 
 Kind: TypeAlias = tuple[str, str]
@@ -132,10 +131,7 @@ def _track(
 def least_of(assembly: Assembly, kind: Kind, memory: Memory) -> float:
     """Least distance over the turn of all meetings of one kind; ``FAR_MM`` when none comes so near."""
     pairs = [p for p in pairs_of(assembly)[0] if tuple(x.feature for x in ordered(p)) == kind]
-    narrower = Narrower(FAR_MM)
-    fewer = [(narrower.narrowed(p.a, p.b), p.period_deg) for p in pairs]
-    near = [(few, period) for few, period in fewer if few.a.pieces]
     found = certify_all(
-        [(few.a, few.b) for few, _ in near], [period for _, period in near], TOLERANCE_MM, FAR_MM, memory
+        [(p.a, p.b) for p in pairs], [p.period_deg for p in pairs], TOLERANCE_MM, FAR_MM, memory
     )
     return min((a.min_mm for a in found if not a.bound_only), default=FAR_MM)

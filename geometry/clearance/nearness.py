@@ -8,9 +8,9 @@ from typing import Final
 
 import numpy as np
 
-from geometry.arrays import Array, Index
+from geometry.arrays import Array, Index, Mask
 from geometry.assembly import Assembly
-from geometry.clearance.excuses import no_clearance
+from geometry.clearance.excuses import excused
 from geometry.clearance.pairs import law_of, places
 from geometry.clearance.place import Place
 from geometry.collision.closest_approach import closest_approach
@@ -42,15 +42,16 @@ def nearness_of(assembly: Assembly, names: Sequence[str]) -> dict[str, Nearness]
     names : of the bodies; each key of what is given back is one of them
     """
     everything = places(assembly)
-    return {name: _one(assembly, name, everything) for name in names}
+    clear = excused(assembly, everything) < 0
+    return {name: _one(assembly, name, everything, clear) for name in names}
 
 
-def _one(assembly: Assembly, name: str, everything: Sequence[Place]) -> Nearness:
+def _one(assembly: Assembly, name: str, everything: Sequence[Place], clear: Mask) -> Nearness:
     body = assembly.body(name)
     fine = split(body.part.mesh, EDGE_MM)
     points = transform(body.X_FA, fine.vertices)
-    own = [place for place in everything if place.body is body]
-    others, concerned = _against(assembly, own, everything, points)
+    own = [k for k, place in enumerate(everything) if place.body is body]
+    others, concerned = _against(own, everything, clear, points)
     if not others:
         return Nearness(fine, np.full(len(fine.vertices), FAR_MM))
     law = law_of(assembly, body.frame)
@@ -59,7 +60,7 @@ def _one(assembly: Assembly, name: str, everything: Sequence[Place]) -> Nearness
 
 
 def _against(
-    assembly: Assembly, own: Sequence[Place], everything: Sequence[Place], points: Array
+    own: Sequence[int], everything: Sequence[Place], clear: Mask, points: Array
 ) -> tuple[list[Place], list[Index]]:
     """What could be met, and which points are held against it.
 
@@ -68,14 +69,13 @@ def _against(
     """
     if not own:
         return [], []
-    gaps = [np.min([distance_to(piece, points) for piece in mine.pieces], axis=0) for mine in own]
+    gaps = [np.min([distance_to(piece, points) for piece in everything[mine].pieces], axis=0) for mine in own]
     feature = np.argmin(gaps, axis=0)
     others, concerned = [], []
-    for place in everything:
-        if place.body is own[0].body:
+    for k, place in enumerate(everything):
+        if place.body is everything[own[0]].body:
             continue
-        meets = np.array([no_clearance(assembly, mine, place) is None for mine in own])
-        index = np.nonzero(meets[feature])[0]
+        index = np.nonzero(clear[own, k][feature])[0]
         if index.size:
             others.append(place)
             concerned.append(index)

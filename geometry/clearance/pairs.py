@@ -1,20 +1,20 @@
 """Which places of an engine can meet: every pair of features, or the reason why a pair is none.
 
 Nothing is listed by hand. All features of all bodies are paired; a pair falls out only when its parts stand
-still to each other, run in each other by design, or (in ``prune``) can never come near.
+still to each other, run in each other by design, or (in the broad phase) can never come near.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Final
 
 import numpy as np
 
+from geometry.arrays import Index
 from geometry.assembly import Assembly
-from geometry.clearance.excuses import no_clearance
+from geometry.clearance.excuses import EXCUSES, excused
 from geometry.clearance.over_crown import Crowns, stand_ins
 from geometry.clearance.place import Place, numbered
 from geometry.collision.support import circles_of
@@ -43,6 +43,42 @@ class Skipped:
     a: str
     b: str
     reason: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Listing:
+    """Any two places of an engine, by their numbers: tens of thousands, of which few are ever told of.
+
+    Attributes
+    ----------
+    places : every feature of every body, and what stands in for crowns after them
+    wanted : (m, 2) two that could meet
+    excused : (k, 2) two that are no clearance
+    reason : (k,) the row of ``EXCUSES`` that says why
+    crowns : the last pairs of ``wanted``: what stands in for a crown, and the valve over it
+    """
+
+    places: tuple[Place, ...]
+    wanted: Index
+    excused: Index
+    reason: Index
+    crowns: tuple[Pair, ...]
+
+    def pair(self, k: int) -> Pair:
+        """One of the pairs that could meet."""
+        over = k - len(self.wanted) + len(self.crowns)
+        if over >= 0:
+            return self.crowns[over]
+        a, b = (self.places[i] for i in self.wanted[k])
+        return Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
+
+    def skipped(self) -> list[Skipped]:
+        """What is no clearance, in words."""
+        found = []
+        for (i, j), row in zip(self.excused.tolist(), self.reason.tolist(), strict=True):
+            a, b = self.places[i], self.places[j]
+            found.append(Skipped(a.name, b.name, EXCUSES[row].words(a, b)))
+        return found
 
 
 _STANDING: Final = (Group.HEAD, Group.PAN, Group.BLOCK)
@@ -118,16 +154,21 @@ def law_of(assembly: Assembly, frame: str) -> laws.Law:
 
 
 def places(assembly: Assembly, bodies: Sequence[Body] | None = None) -> list[Place]:
-    """Every feature of every body, or of some."""
+    """Every feature of every body, or of some. Features of equal parts that stand alike share their pieces."""
     chosen = assembly.bodies if bodies is None else bodies
     frames = {frame: law_of(assembly, frame) for frame in {body.frame for body in chosen}}
+    known: dict[tuple[int, bytes], tuple[tuple[Piece, ...], tuple[float, float]]] = {}
     found = []
     for body in chosen:
+        law, pose = frames[body.frame], body.X_FA.tobytes()
         for feature in body.part.features:
             group = feature.group
             assert group is not None  # seen to as the engine was put together
-            pieces = tuple(placed(piece, body) for piece in feature.pieces)
-            law, (low, high) = frames[body.frame], extent_along_x(pieces)
+            key = id(feature), pose
+            if key not in known:
+                pieces = tuple(placed(piece, body) for piece in feature.pieces)
+                known[key] = pieces, extent_along_x(pieces)
+            pieces, (low, high) = known[key]
             found.append(
                 Place(
                     _name(body, feature), law, pieces, feature.name, feature.place, body, group,
@@ -158,21 +199,31 @@ def _name(body: Body, feature: Feature) -> str:
     return " ".join(part for part in (feature.name, feature.place, feature.part, f"of {body.name}") if part)
 
 
+def listed(assembly: Assembly) -> Listing:
+    """Any two places of an engine: those that could meet, and those that are none by design with the reason."""
+    found = places(assembly)
+    row = excused(assembly, found)
+    bodies: dict[int, int] = {}
+    body = np.array([bodies.setdefault(id(place.body), len(bodies)) for place in found])
+    apart = np.triu(body[:, None] != body)
+    crowns = tuple(over_crowns(assembly, found))
+    number = {id(place): k for k, place in enumerate(found)}
+    over = [(len(found) + k, number[id(pair.b)]) for k, pair in enumerate(crowns)]
+    wanted = np.argwhere(apart & (row < 0))
+    none = apart & (row >= 0)
+    return Listing(
+        (*found, *(pair.a for pair in crowns)),
+        np.concatenate([wanted, np.array(over, dtype=np.intp).reshape(-1, 2)]),
+        np.argwhere(none),
+        row[none],
+        crowns,
+    )
+
+
 def pairs_of(assembly: Assembly) -> tuple[list[Pair], list[Skipped]]:
     """Every pair that could meet, and every pair that is none by design with its reason."""
-    all_places = places(assembly)
-    wanted: list[Pair] = []
-    skipped: list[Skipped] = []
-    periods = cache(period_deg)  # of few laws, asked for very many pairs
-    for a, b in _couples(all_places):
-        reason = no_clearance(assembly, a, b)
-        if reason is not None:
-            skipped.append(Skipped(a.name, b.name, reason))
-            continue
-        limit = limit_of(a.group, b.group)
-        wanted.append(Pair(a, b, limit, periods(a.law, b.law)))
-    wanted += over_crowns(assembly, all_places)
-    return wanted, skipped
+    found = listed(assembly)
+    return [found.pair(k) for k in range(len(found.wanted))], found.skipped()
 
 
 def over_crowns(assembly: Assembly, found: Sequence[Place]) -> Iterator[Pair]:
@@ -187,10 +238,3 @@ def over_crowns(assembly: Assembly, found: Sequence[Place]) -> Iterator[Pair]:
                 piston, name=name, pieces=stand_in.pieces, feature=stand_in.feature, place=stand_in.place
             )
             yield Pair(place, valve, stand_in.limit, period_deg(place.law, valve.law))
-
-
-def _couples(found: list[Place]) -> Iterator[tuple[Place, Place]]:
-    for i, a in enumerate(found):
-        for b in found[i + 1 :]:
-            if a.body is not b.body:
-                yield a, b

@@ -21,8 +21,9 @@ middle with one n, which makes two intervals of half the width.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 
@@ -39,9 +40,6 @@ from geometry.kinematics.laws import at_rest
 FIRST_PER_PAIR = 2
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 2000
-PAIRS_AT_ONCE = 64
-PIECE_PAIRS_AT_ONCE = 20_000
-"""Pairs whose first nodes are made together: enough for numpy, few enough for memory."""
 ROUNDING_MM = 1e-9
 FINE_NODES = 15_000
 DEEP_SHARE, DEEPEST_SHARE = 0.02, 0.25
@@ -98,27 +96,16 @@ class Search:
 
     def run(self, periods_deg: Sequence[float] | Array) -> Best:
         """Close every pair to within the tolerance over its period; bounds and places are in ``best``."""
-        periods = [
-            0.0 if at_rest(a.law, b.law) else float(period)
-            for (a, b), period in zip(self.pairs, periods_deg, strict=True)
-        ]
+        sweep = cache(self.items.sweep)
         pools = []
-        for part in self._batches():
-            first = self.items.roots(self.ab[part], periods[part], part.start)
-            self.count.roots += first.pair.size
-            pools.append(self._drop(first))
+        for k, ((a, b), (i, j), period) in enumerate(zip(self.pairs, self.ab, periods_deg, strict=True)):
+            over = sweep(0.0 if at_rest(a.law, b.law) else float(period))
+            first, self.best.lower[k] = self.items.roots(k, i, j, over, self.far_mm)
+            self.count.roots += i.size * j.size * over.theta.size
+            pools.append(first)
         self.close(Nodes.join(pools))
         polish(self.items, self.best, self.count)
         return self.best
-
-    def _batches(self) -> Iterator[slice]:
-        """Pairs whose first nodes are made together."""
-        start = size = 0
-        for k, (a, b) in enumerate(self.ab):
-            size += a.size * b.size
-            if k + 1 - start == PAIRS_AT_ONCE or size > PIECE_PAIRS_AT_ONCE or k + 1 == len(self.ab):
-                yield slice(start, k + 1)
-                start, size = k + 1, 0
 
     def close(self, pool: Nodes) -> None:
         """Work off nodes until none is left that could lower a bound."""

@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.collision.branch_and_bound import Search
+from geometry.collision.broad_phase import Culling
 from geometry.collision.congruence import Displacement, Fingerprints
 from geometry.collision.mover import Mover
 from geometry.collision.nodes import NX, Count, T
@@ -113,7 +114,8 @@ def certify_all(
     pairs : two features each
     period_deg : one period for all pairs, or one each; 720 where a cam takes part
     tolerance_mm : certified half-width of each answer
-    far_mm : pairs proved farther apart than this are left at that (``Approach.bound_only``)
+    far_mm : pairs proved farther apart than this are left at that (``Approach.bound_only``); of features with many
+        pieces only those that can come so near are searched, and ``piece_a`` and ``piece_b`` count among those
     memory : answers to reuse and to add to
     count : filled with what the search spent
 
@@ -132,6 +134,38 @@ def certify_all(
     if np.any(periods <= 0):
         raise ValueError("a period must be above zero degrees")
     memory = Memory() if memory is None else memory
+    if np.isinf(far_mm):
+        return _alike(pairs, periods, tolerance_mm, far_mm, memory, count or Count())
+    culling = Culling(far_mm)
+    culled = [culling.culled(a, b) for a, b in pairs]
+    open_ = [k for k, (a, _, _) in enumerate(culled) if a.pieces]
+    found = _alike(
+        [culled[k][:2] for k in open_], periods[open_], tolerance_mm, far_mm, memory, count or Count()
+    )
+    out = [_never_near(a, b, bound) for (a, b), (*_, bound) in zip(pairs, culled, strict=True)]
+    for k, approach in zip(open_, found, strict=True):
+        far = approach.bound_only and approach.floor_mm > culled[k][2]
+        out[k] = out[k] if far else approach
+    return out
+
+
+def _never_near(a: Mover, b: Mover, bound_mm: float) -> Approach:
+    """What is said of a pair of which nothing more than a bound is known."""
+    nowhere = np.zeros(3)
+    return Approach(
+        a.name, b.name, bound_mm, 0.0, 0.0, nowhere, nowhere, nowhere, piece_a=0, piece_b=0, bound_only=True
+    )
+
+
+def _alike(
+    pairs: Sequence[tuple[Mover, Mover]],
+    periods: Array,
+    tolerance_mm: float,
+    far_mm: float,
+    memory: Memory,
+    count: Count,
+) -> list[Approach]:
+    """Search one of each class of like pairs, unless its answer is known, and carry the answers to all."""
     keyed = [
         memory.prints.of([(a.law, a.pieces), (b.law, b.pieces)], float(period))
         for (a, b), period in zip(pairs, periods, strict=True)
@@ -139,7 +173,7 @@ def certify_all(
     keys = [(key, tolerance_mm, far_mm) for key, _ in keyed]
     new = {key: k for k, key in reversed(list(enumerate(keys))) if key not in memory.answers}
     chosen = sorted(new.values())
-    found = _solve([pairs[k] for k in chosen], periods[chosen], tolerance_mm, far_mm, count or Count())
+    found = _solve([pairs[k] for k in chosen], periods[chosen], tolerance_mm, far_mm, count)
     for k, approach in zip(chosen, found, strict=True):
         memory.answers[keys[k]] = _moved(approach, keyed[k][1], periods[k], out=False)
     out = []

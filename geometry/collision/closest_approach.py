@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.arrays import Array, Index, Mask
+from geometry.collision.broad_phase import Culling
 from geometry.collision.mover import Mover
-from geometry.collision.piece_broad_phase import Narrower
 from geometry.collision.piece_pairs import Items
 from geometry.collision.points import distance_to
 from geometry.kinematics.laws import Law, LawTable, period_deg
@@ -32,7 +32,7 @@ class ApproachMap:
 
     Attributes
     ----------
-    distance_mm : (n,) smallest distance, below nil inside another piece; ``far_mm`` where nothing comes nearer
+    distance_mm : (n,) smallest distance, below zero inside another piece; ``far_mm`` where nothing comes nearer
     crank_deg : (n,) angle at which it happens; nan where nothing comes near
     other : (n,) index of the mover that comes nearest, -1 where none does
     error_mm : proved: the true smallest distance is at most this much below ``distance_mm``
@@ -79,7 +79,7 @@ class _Task:
         return np.stack([x + way[0], cos * y - sin * z + way[1], sin * y + cos * z + way[2]])
 
     def _slab(self, item: int, there: Array) -> Array:
-        """Distance (n,) to the round slab that an item lies in: never more than to the item where it is not nil."""
+        """Distance (n,) to the round slab that an item lies in: never more than to the item where it is not zero."""
         items, middle = self.items, self.items.centre[:, item]
         shift = items.laws.x[items.law[item]]
         across = np.hypot(there[1] - middle[1], there[2] - middle[2]) - items.disc[item]
@@ -152,8 +152,8 @@ def _in_reach(law: Law, points: Array, others: Sequence[Mover], far_mm: float) -
     """The same features; those of very many pieces with only the pieces that can come near the points."""
     low, high = points.min(axis=0), points.max(axis=0)
     box = Hull(np.stack(np.meshgrid(*zip(low, high, strict=True)), axis=-1).reshape(-1, 3))
-    mine, narrower = Mover("points", law, (box,)), Narrower(far_mm)
-    fewer = [narrower.narrowed(mine, other).b for other in others]
+    mine, culling = Mover("points", law, (box,)), Culling(far_mm)
+    fewer = [culling.culled(mine, other)[1] for other in others]
     # a feature out of reach keeps one piece, so that the others keep their numbers
     return [
         few if few.pieces else replace(few, pieces=all_.pieces[:1])

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.arrays import Array
-from geometry.collision.support import Circles, circles_of
+from geometry.collision.support import circles_of
 from geometry.kinematics.laws import Law
 from geometry.solids import Piece
 
@@ -37,7 +37,7 @@ class Displacement:
     zero_deg: float
 
     def to_standard(self, p: Array) -> Array:
-        """Points or directions (3, k) of E in the standard place; directions need a shift of nil."""
+        """Points or directions (3, k) of E in the standard place; directions need a shift of zero."""
         return _turned(p - np.array([[self.x_mm], [0.0], [0.0]]), -self.turn_rad)
 
     def from_standard(self, p: Array) -> Array:
@@ -50,19 +50,42 @@ def _turned(p: Array, angle: float) -> Array:
     return np.stack([p[0], c * p[1] - s * p[2], s * p[1] + c * p[2]])
 
 
+class _Shape:
+    """Pieces as numbers: what turns and shifts with them in columns, and the rest, which does not, once for all."""
+
+    def __init__(self, pieces: tuple[Piece, ...]) -> None:
+        self.pieces = pieces
+        circles = [circles_of(piece) for piece in pieces]
+        self.points = np.concatenate([np.vstack([c.centre_mm, c.origin]) for c in circles]).T
+        self.vectors = np.array([v for c in circles for v in (c.axis, c.first, c.second)]).T
+        still = [
+            part
+            for c in circles
+            for part in (
+                (c.middle_rad, c.half_rad, c.inner_mm, c.wrap_mm, float(c.outward)),
+                (len(c.radius_mm), len(c.inner_lines)),
+                c.radius_mm,
+                c.inner_lines.ravel(),
+            )
+        ]
+        self.still = _grains(np.concatenate(still))
+
+    def key(self, turn: float, shift: Array) -> Hashable:
+        """The pieces, turned about +x and shifted, as whole grains."""
+        moved = [(_turned(self.points, turn) + shift[:, None]).ravel(), _turned(self.vectors, turn).ravel()]
+        return self.still, _grains(np.concatenate(moved))
+
+
+def _grains(numbers: Array) -> bytes:
+    return bytes((np.round(numbers / GRAIN_MM) + 0.0).tobytes())
+
+
 class Fingerprints:
-    """Standard places and keys of pairs; remembers the circles of every piece list it has seen."""
+    """Standard places and keys of pairs; remembers the numbers of every piece list it has seen."""
 
     def __init__(self) -> None:
-        self._circles: dict[int, tuple[tuple[Piece, ...], list[Circles]]] = {}
+        self._shapes: dict[int, _Shape] = {}
         self._sides: dict[Hashable, Hashable] = {}
-
-    def circles(self, pieces: tuple[Piece, ...]) -> list[Circles]:
-        """Circles of pieces, made once per piece list."""
-        held = self._circles.get(id(pieces))
-        if held is None:
-            held = self._circles[id(pieces)] = (pieces, [circles_of(p) for p in pieces])
-        return held[1]
 
     def of(
         self, sides: Sequence[tuple[Law, tuple[Piece, ...]]], period_deg: float
@@ -79,13 +102,13 @@ class Fingerprints:
         for law, _ in sides:
             if law.kind == "valve":
                 return Displacement(math.radians(law.bank_deg), law.x_mm, law.full_deg)
-        first = self.circles(sides[0][1])[0]
+        first = circles_of(sides[0][1][0])
         x = sides[0][0].x_mm + float(first.centre_mm[0, 0])
         for law, pieces in sides:
             if law.kind == "spin" and law.rate:
-                middle = self.circles(pieces)[0].centre_mm.mean(axis=0)
+                middle = circles_of(pieces[0]).centre_mm.mean(axis=0)
                 if math.hypot(middle[1], middle[2]) < 1e-6:
-                    middle = self.circles(pieces)[0].first
+                    middle = circles_of(pieces[0]).first
                 lean = math.degrees(math.atan2(-middle[1], middle[2])) + law.turn_deg
                 return Displacement(0.0, x, -lean / law.rate)
         return Displacement(0.0, x, 0.0)
@@ -116,21 +139,10 @@ class Fingerprints:
             return ("spin", law.rate, *fixed_axis, self._shape(pieces, turn, np.array([x, 0.0, 0.0])))
         return ("fixed", self._shape(pieces, turn, axis))
 
-    def _shape(self, pieces: tuple[Piece, ...], turn: float, shift: Array) -> bytes:
-        """The pieces, turned about +x and shifted, as rounded numbers."""
-        parts = []
-        for c in self.circles(pieces):
-            vectors = np.vstack([c.axis, c.first, c.second])
-            points = np.vstack([c.centre_mm, c.origin])
-            sizes = (c.middle_rad, c.half_rad, c.inner_mm, c.wrap_mm, float(c.outward))
-            parts += [
-                (_turned(points.T, turn) + shift[:, None]).ravel(),
-                _turned(vectors.T, turn).ravel(),
-                c.radius_mm,
-                c.inner_lines.ravel(),
-                np.array([*sizes, len(c.radius_mm)]),
-            ]
-        return bytes((np.round(np.concatenate(parts) / GRAIN_MM) + 0.0).tobytes())
+    def _shape(self, pieces: tuple[Piece, ...], turn: float, shift: Array) -> Hashable:
+        if id(pieces) not in self._shapes:
+            self._shapes[id(pieces)] = _Shape(pieces)
+        return self._shapes[id(pieces)].key(turn, shift)
 
 
 def _turns(angle_deg: float) -> int:

@@ -19,7 +19,9 @@ from geometry.kinematics.laws import Pose
 
 MAX_STEPS = 60
 TOUCHING_MM = 1e-7
-_FACES = ((0, 1), (0, 2), (1, 2))
+_GAP, _DISTANCE, _NORMAL, _POINTS = 0, 1, slice(2, 5), slice(5, 11)
+"""Rows of what is known of each pair while the batch steps."""
+_FACES = np.array([[0, 0, 1], [1, 2, 2]])
 """The two old corners of each triangle that holds the newest."""
 _ONE, _TWO = np.array([1, 2, 3, 1, 1, 2]), np.array([0, 0, 0, 2, 3, 3])
 """Old corners of the candidate faces: three segments, then three triangles."""
@@ -83,60 +85,85 @@ def nearest(scene: PiecePairs, start: Array, accuracy: Array, enough: Array) -> 
 
     Parameters
     ----------
-    start : (3, m) first directions from A to B, any length but nil
+    start : (3, m) first directions from A to B, any length but zero
     accuracy : (m,) stop when distance - gap is at most this, mm
     enough : (m,) stop when the gap is at least this: the pair is known to be far, mm
     """
     m = start.shape[1]
     normal = start / np.linalg.norm(start, axis=0)
-    corner = _corner(scene, normal)
-    out = Nearest(
-        (normal * corner[:3]).sum(axis=0),
-        np.linalg.norm(corner[:3], axis=0),
-        normal.copy(),
-        corner[3:6].copy(),
-        corner[6:].copy(),
-        np.zeros(m, dtype=bool),
-        np.ones(m, dtype=np.intp),
+    work = _Stacked.of(scene)
+    corner = work.corner(normal)
+    state = np.concatenate(
+        [[_dot(normal, corner[:3]), np.linalg.norm(corner[:3], axis=0)], normal, corner[3:]]
     )
-    live = np.nonzero((out.distance - out.gap > accuracy) & (out.gap < enough))[0]
-    scene = scene.take(live)
+    out, steps, overlap = state.copy(), np.ones(m, dtype=np.intp), np.zeros(m, dtype=bool)
+    live = np.nonzero((state[_DISTANCE] - state[_GAP] > accuracy) & (state[_GAP] < enough))[0]
+    work, state, accuracy, enough = work.take(live), state[:, live], accuracy[live], enough[live]
     simplex = np.repeat(corner[None, :, live], 3, axis=0)
     v = corner[:3, live]
-    for _ in range(MAX_STEPS):
+    for step in range(2, MAX_STEPS + 2):
         if not live.size:
             break
-        length = np.sqrt((v * v).sum(axis=0))
+        length = np.sqrt(_dot(v, v))
         n = v / np.maximum(length, 1e-300)
-        corner = _corner(scene, n)
-        gap = (n * corner[:3]).sum(axis=0)
-        better = gap > out.gap[live]
-        out.gap[live[better]] = gap[better]
-        out.normal[:, live[better]] = n[:, better]
-        out.steps[live] += 1
+        corner = work.corner(n)
+        gap = _dot(n, corner[:3])
+        better = gap > state[_GAP]
+        np.copyto(state[_GAP], gap, where=better)
+        np.copyto(state[_NORMAL], n, where=better)
         simplex, nearest_point, inside = _reduce(np.concatenate([corner[None], simplex]))
         v = nearest_point[:3]
-        new_length = np.sqrt((v * v).sum(axis=0))
+        new_length = np.sqrt(_dot(v, v))
         touching = inside | (new_length < TOUCHING_MM)
-        closer = new_length < out.distance[live]
-        target = live[closer]
-        out.distance[target] = new_length[closer]
-        out.at_a[:, target] = nearest_point[3:6, closer]
-        out.at_b[:, target] = nearest_point[6:, closer]
-        out.overlap[live[touching]] = True
-        out.distance[live[touching]] = 0.0
+        closer = new_length < state[_DISTANCE]
+        np.copyto(state[_DISTANCE], new_length, where=closer)
+        np.copyto(state[_POINTS], nearest_point[3:], where=closer)
+        state[_DISTANCE, touching] = 0.0
         done = touching | (new_length >= length * (1.0 - 1e-13))
-        done |= (out.distance[live] - out.gap[live] <= accuracy[live]) | (out.gap[live] >= enough[live])
-        if done.any():
+        done |= (state[_DISTANCE] - state[_GAP] <= accuracy) | (state[_GAP] >= enough)
+        if done.any() or step > MAX_STEPS:
+            out[:, live], steps[live], overlap[live] = state, step, touching
             keep = np.nonzero(~done)[0]
-            live, v, simplex, scene = live[keep], v[:, keep], simplex[:, :, keep], scene.take(keep)
-    return out
+            live, v, simplex, work = live[keep], v[:, keep], simplex[:, :, keep], work.take(keep)
+            state, accuracy, enough = state[:, keep], accuracy[keep], enough[keep]
+    return Nearest(
+        out[_GAP], out[_DISTANCE], out[_NORMAL], out[_POINTS][:3], out[_POINTS][3:], overlap, steps
+    )
 
 
-def _corner(scene: PiecePairs, n: Array) -> Array:
-    """Support point of B - A against n, with the two points it comes from: (9, m)."""
-    p, q = scene.support(n)
-    return np.concatenate([q - p, p, q])
+@dataclass(slots=True, eq=False)
+class _Stacked:
+    """Both sides of m pairs as one batch of 2 m pieces, A before B: half as many calls, and calls are what costs."""
+
+    pieces: Gathered
+    pose: Pose
+
+    @staticmethod
+    def of(scene: PiecePairs) -> _Stacked:
+        """The pairs of a scene."""
+        a, b = scene.pose_a, scene.pose_b
+        pose = (
+            np.concatenate(side)
+            for side in ((a.cos, b.cos), (a.sin, b.sin), (a.x, b.x), (a.y, b.y), (a.z, b.z))
+        )
+        return _Stacked(scene.a.with_(scene.b), Pose(*pose))
+
+    def corner(self, n: Array) -> Array:
+        """Support point of B - A against n (3, m), with the two points it comes from: (9, m)."""
+        _, point = self.pieces.point(self.pose.into(np.concatenate([n, -n], axis=1)))
+        point = self.pose.out(point)
+        p, q = point[:, : n.shape[1]], point[:, n.shape[1] :]
+        return np.concatenate([q - p, p, q])
+
+    def take(self, index: Index) -> _Stacked:
+        """The pairs at an index."""
+        both = np.concatenate([index, index + self.pose.x.size // 2])
+        return _Stacked(self.pieces.take(both), self.pose.take(both))
+
+
+def _dot(a: Array, b: Array) -> Array:
+    """Dot products (m,) of vectors (3, m); the bare reduction, which costs half of ``sum``."""
+    return np.asarray(np.add.reduce(a * b, axis=0))
 
 
 def _reduce(pool: Array) -> tuple[Array, Array, Mask]:
@@ -155,39 +182,44 @@ def _reduce(pool: Array) -> tuple[Array, Array, Mask]:
     m = pool.shape[2]
     w = pool[0, :3]
     edge = pool[1:, :3] - w
-    along = -(edge * w).sum(axis=1)
-    square = (edge * edge).sum(axis=1)
-    ww = (w * w).sum(axis=0)
-    cost, first, second = np.full((6, m), np.inf), np.zeros((6, m)), np.zeros((6, m))
-    first[:3] = np.clip(along / np.maximum(square, 1e-300), 0.0, 1.0)
+    along = -np.add.reduce(edge * w, axis=1)
+    square = np.add.reduce(edge * edge, axis=1)
+    ww = _dot(w, w)
+    cost, first, second = np.empty((6, m)), np.zeros((6, m)), np.zeros((6, m))
+    # on each of the three segments from the newest corner: the foot of the perpendicular, kept on it
+    first[:3] = np.minimum(np.maximum(along / np.maximum(square, 1e-300), 0.0), 1.0)
     cost[:3] = ww - 2.0 * first[:3] * along + first[:3] ** 2 * square
-    cross = [(edge[i] * edge[j]).sum(axis=0) for i, j in _FACES]
-    for k, (i, j) in enumerate(_FACES):
-        det = square[i] * square[j] - cross[k] ** 2
-        good = det > 1e-14 * square[i] * square[j]
-        scale = 1.0 / np.where(good, det, 1.0)
-        s = (along[i] * square[j] - along[j] * cross[k]) * scale
-        t = (along[j] * square[i] - along[i] * cross[k]) * scale
-        good &= (s > 0.0) & (t > 0.0) & (s + t < 1.0)
-        first[3 + k], second[3 + k] = s, t
-        cost[3 + k] = np.where(good, ww - s * along[i] - t * along[j], np.inf)
+    # on each of the three triangles that hold it: the foot in their plane by Cramer's rule, where it lies inside
+    (ai, aj), (si, sj) = along[_FACES], square[_FACES]
+    cross = np.add.reduce(edge[_FACES[0]] * edge[_FACES[1]], axis=1)
+    det = si * sj - cross**2
+    good = det > 1e-14 * si * sj
+    scale = 1.0 / np.where(good, det, 1.0)
+    s, t = (ai * sj - aj * cross) * scale, (aj * si - ai * cross) * scale
+    good &= (s > 0.0) & (t > 0.0) & (s + t < 1.0)
+    first[3:], second[3:] = s, t
+    cost[3:] = np.where(good, ww - s * ai - t * aj, np.inf)
     best, column = cost.argmin(axis=0), np.arange(m)
     s, t = first[best, column], second[best, column]
     rows = np.arange(9)[:, None]
     simplex = np.stack([pool[0], pool[_ONE[best], rows, column], pool[_TWO[best], rows, column]])
     point = (1.0 - s - t) * simplex[0] + s * simplex[1] + t * simplex[2]
-    return simplex, point, _encloses(edge, w)
+    return simplex, point, _encloses(edge, square, w)
 
 
-def _encloses(edge: Array, w: Array) -> Mask:
-    """Whether the origin lies in the tetrahedron with corner w and edges (3, 3, m) from it."""
-    c = [_cross(edge[1], edge[2]), _cross(edge[2], edge[0]), _cross(edge[0], edge[1])]
-    volume = (edge[0] * c[0]).sum(axis=0)
-    size = np.sqrt((edge * edge).sum(axis=1)).prod(axis=0)
-    good = np.abs(volume) > 1e-12 * size
-    share = [-(w * k).sum(axis=0) / np.where(good, volume, 1.0) for k in c]
-    return np.asarray(good & (share[0] >= 0) & (share[1] >= 0) & (share[2] >= 0) & (sum(share) <= 1.0))
+def _encloses(edge: Array, square: Array, w: Array) -> Mask:
+    """Whether the origin lies in the tetrahedron with corner w and edges (3, 3, m), of lengths squared, from it.
 
-
-def _cross(a: Array, b: Array) -> Array:
-    return np.stack([a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]])
+    The origin is w plus shares of the three edges, each by Cramer's rule the volume of the tetrahedron that has
+    -w in the edge's place; it lies inside when no share is below zero and their sum is not above one.
+    """
+    a, b = edge[[1, 2, 0]], edge[[2, 0, 1]]
+    cross = np.empty_like(edge)
+    cross[:, 0] = a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1]
+    cross[:, 1] = a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2]
+    cross[:, 2] = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    volume = _dot(edge[0], cross[0])
+    good = np.abs(volume) > 1e-12 * np.multiply.reduce(np.sqrt(square), axis=0)
+    share = -np.add.reduce(w * cross, axis=1) / np.where(good, volume, 1.0)
+    good &= (share >= 0).all(axis=0)
+    return np.asarray(good & (np.add.reduce(share, axis=0) <= 1.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -93,50 +94,100 @@ class Items:
         excess = np.maximum(self.table.excess(nodes.a, f[WA]), self.table.excess(nodes.b, f[WB]))
         return excess > tolerance_mm / 4
 
-    def roots(
-        self,
-        pairs: Sequence[tuple[Index, Index]],
-        periods_deg: Sequence[float],
-        number: int = 0,
-    ) -> Nodes:
-        """First nodes of pairs (items of A, items of B) over their whole periods, numbered from ``number``."""
-        grids = [
-            _root_grid(number + k, a, b, period)
-            for k, ((a, b), period) in enumerate(zip(pairs, periods_deg, strict=True))
-        ]
-        pair, i, j = (np.concatenate([g[k] for g in grids]) for k in range(3))
-        theta, half = (np.concatenate([g[k] for g in grids]) for k in (3, 4))
-        return self.bounded(pair, i, j, theta, half)
+    def roots(self, pair: int, i: Index, j: Index, sweep: Sweep, far: float) -> tuple[Nodes, float]:
+        """First nodes of one pair (items of A, items of B) over its whole period, and the least bound of the others.
 
-    def bounded(self, pair: Index, i: Index, j: Index, theta: Array, half: Array) -> Nodes:
-        """Nodes of whole pieces i and j on given intervals, bounded by their bounding slabs.
-
-        The circles that bound two pieces keep their radii, so the distance of their middles less the way the
-        middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
-        are positive the distance is at least the root of the sum of their squares. Below zero the bound holds too:
-        to leave the whole of a hollow piece is one of the ways that its depth may take.
+        Those proved to stay ``far`` apart are left out: of each two pieces most are.
         """
+        a, b = (sweep.at(items) for items in (i, j))
+        n = b.centre[:, None] - a.centre[:, :, None]
+        along = np.maximum(self.x0[i][:, None] - self.x1[j], self.x0[j] - self.x1[i][:, None])[..., None]
+        bound = _slab_gap(
+            n, along, (self.disc[i][:, None, None], self.disc[j][:, None]), (a.way[:, None], b.way)
+        )
+        open_ = bound < far
+        least = float(np.min(bound, where=~open_, initial=np.inf))
+        at = np.nonzero(open_)
+        half = np.full(at[0].size, sweep.half)
+        nodes = self._nodes(np.full(at[0].size, pair), i[at[0]], j[at[1]], sweep.theta[at[2]], half)
+        nodes.f[LB], nodes.f[NX:] = bound[open_], _direction(n[:, open_])
+        return nodes, least
+
+    def sweep(self, period_deg: float) -> Sweep:
+        """Where every item is, and how far it may go, in each first interval of a period; one angle if that is zero."""
+        count, size = max(1, round(FIRST_INTERVALS * period_deg / 360.0)), self.law.size
+        half = float(np.radians(period_deg)) / (2 * count)
+        theta = np.asarray(half * (2 * np.arange(count) + 1), dtype=float)
+        every, times = np.repeat(np.arange(size), count), np.tile(theta, size)
+        centre = self.pose(every, times).out(self.centre[:, every])
+        way = self._way(every, times, np.full(times.size, half))
+        return Sweep(theta, half, centre.reshape(3, size, count), way.reshape(size, count))
+
+    def _way(self, item: Index, theta: Array, half: Array) -> Array:
+        """How far the middle of an item's bounding slab can go from the middle of an interval to its end, mm."""
+        speed, _ = self.laws.bounds(self.law[item], theta, half, self.centre_rho[item], self.centre_pin[item])
+        return speed * half
+
+    def _nodes(self, pair: Index, i: Index, j: Index, theta: Array, half: Array) -> Nodes:
         f = np.zeros((ROWS, i.size))
         f[T], f[H] = theta, half
         for m_row, w_row, item in ((MA, WA, i), (MB, WB, j)):
             f[m_row], f[w_row] = self.table.middle[item], self.table.half[item]
-        centre_a, centre_b = (self.pose(x, f[T]).out(self.centre[:, x]) for x in (i, j))
-        n = centre_b - centre_a
-        across = np.hypot(n[1], n[2]) - self.disc[i] - self.disc[j]
-        for x in (i, j):
-            speed, _ = self.laws.bounds(self.law[x], f[T], f[H], self.centre_rho[x], self.centre_pin[x])
-            across -= speed * f[H]
-        along = np.maximum(self.x0[i] - self.x1[j], self.x0[j] - self.x1[i])
-        f[LB] = np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
-        f[NX:] = np.where(np.abs(n).sum(axis=0) > 1e-9, n, np.array([[1.0], [0.0], [0.0]]))
         return Nodes(pair, i, j, f)
 
+    def bounded(self, pair: Index, i: Index, j: Index, theta: Array, half: Array) -> Nodes:
+        """Nodes of whole pieces i and j on given intervals, bounded by their bounding slabs."""
+        nodes = self._nodes(pair, i, j, theta, half)
+        centre_a, centre_b = (self.pose(x, theta).out(self.centre[:, x]) for x in (i, j))
+        n = centre_b - centre_a
+        along = np.maximum(self.x0[i] - self.x1[j], self.x0[j] - self.x1[i])
+        ways = (self._way(x, theta, half) for x in (i, j))
+        nodes.f[LB] = _slab_gap(n, along, (self.disc[i], self.disc[j]), tuple(ways))
+        nodes.f[NX:] = _direction(n)
+        return nodes
 
-def _root_grid(k: int, a: Index, b: Index, period_deg: float) -> tuple[Index, Index, Index, Array, Array]:
-    """Pair, items, middles and half-widths (rad) of the first nodes of one pair; one angle if the period is zero."""
-    count = max(1, round(FIRST_INTERVALS * period_deg / 360.0))
-    half = float(np.radians(period_deg)) / (2 * count)
-    each = a.size * b.size
-    t = np.tile(half * (2 * np.arange(count) + 1), each)
-    i, j = np.repeat(a, b.size * count), np.tile(np.repeat(b, count), a.size)
-    return np.full(t.size, k), i, j, t, np.full(t.size, half)
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sweep:
+    """Items over the first intervals of a period.
+
+    Attributes
+    ----------
+    theta, half : middles (count,) and half-width of the intervals, rad
+    centre : (3, items, count) middles of the bounding slabs at the middles of the intervals, in E
+    way : (items, count) how far those can go to either end of the interval, mm
+    """
+
+    theta: Array
+    half: float
+    centre: Array
+    way: Array
+
+    def at(self, items: Index) -> Sweep:
+        """Some of the items."""
+        return Sweep(self.theta, self.half, self.centre[:, items], self.way[items])
+
+
+def _slab_gap(n: Array, along: Array, discs: tuple[Array, Array], ways: tuple[Array, ...]) -> Array:
+    """Lower bound of the distance of two bounding slabs over an interval, from what they are at its middle.
+
+    The circles that bound two pieces keep their radii, so the distance of their middles less the way the
+    middles can go in half an interval bounds the gap square to x; the gap along x never changes. Where both
+    are positive the distance is at least the root of the sum of their squares. Below zero the bound holds too:
+    to leave the whole of a hollow piece is one of the ways that its depth may take.
+
+    Parameters
+    ----------
+    n : (3, ...) from the middle of A to that of B
+    along : gap along x
+    discs, ways : radii of the circles, and how far their middles can go
+    """
+    across = np.hypot(n[1], n[2]) - discs[0] - discs[1] - ways[0] - ways[1]
+    return np.asarray(
+        np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
+    )
+
+
+def _direction(n: Array) -> Array:
+    """Directions (3, m) to start from, of any length but zero."""
+    return np.where(np.abs(n).sum(axis=0) > 1e-9, n, np.array([[1.0], [0.0], [0.0]]))

@@ -21,6 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -61,8 +62,9 @@ class Circles:
     outward: bool = False
 
 
+@lru_cache(maxsize=4096)
 def circles_of(piece: Piece) -> Circles:
-    """The circles whose hull (sector by sector, if hollow) is the piece.
+    """The circles whose hull (sector by sector, if hollow) is the piece; known pieces are not laid out again.
 
     Raises
     ------
@@ -258,9 +260,26 @@ class Gathered:
             None if self.rays is None else self.rays[:, :, index],
         )
 
+    def with_(self, other: Gathered) -> Gathered:
+        """These pieces and others as one batch."""
+        count = max(self.radius.shape[0], other.radius.shape[0])
+        rays = None
+        if self.rays is not None or other.rays is not None:
+            most = max(0 if side.rays is None else len(side.rays) for side in (self, other))
+            rays = np.concatenate([_more_rays(side, most) for side in (self, other)], axis=2)
+        return Gathered(
+            np.concatenate([_more_circles(side.centre, count) for side in (self, other)], axis=2),
+            np.concatenate([_more_circles(side.radius[None], count)[0] for side in (self, other)], axis=1),
+            np.concatenate([self.first, other.first], axis=1),
+            np.concatenate([self.second, other.second], axis=1),
+            np.concatenate([self.cos_half, other.cos_half]),
+            np.concatenate([self.sin_half, other.sin_half]),
+            rays,
+        )
+
     def _radial(self, n: Array) -> tuple[Array, Array, Array]:
-        a = (n * self.first).sum(axis=0)
-        b = (n * self.second).sum(axis=0)
+        a = np.add.reduce(n * self.first, axis=0)
+        b = np.add.reduce(n * self.second, axis=0)
         length = np.sqrt(a * a + b * b)
         inside = a >= length * self.cos_half
         # along the axis every point of a circle is a farthest one; its centre need not belong to the piece
@@ -286,9 +305,22 @@ class Gathered:
         value = c[0] * n[0] + c[1] * n[1] + c[2] * n[2] + self.radius * q
         best = value.argmax(axis=0)
         column = np.arange(value.shape[1])
-        r = self.radius[best, column]
-        height, point = value[best, column], c[:, best, column] + r * (u * self.first + v * self.second)
+        flat = best * column.size + column
+        r = self.radius.reshape(-1).take(flat)
+        point = c.reshape(3, -1).take(flat, axis=1) + r * (u * self.first + v * self.second)
+        height = value.reshape(-1).take(flat)
         if self.rays is not None:
             along = np.maximum((self.rays * n).sum(axis=1), 0.0)
             height, point = height + along.sum(axis=0), point + (self.rays * (along > 0)[:, None]).sum(axis=0)
         return height, point
+
+
+def _more_circles(rows: Array, count: int) -> Array:
+    """Rows (r, k, m) of circles brought to ``count`` of them: the last one once more, as often as it takes."""
+    return rows if rows.shape[1] == count else rows[:, np.minimum(np.arange(count), rows.shape[1] - 1)]
+
+
+def _more_rays(side: Gathered, count: int) -> Array:
+    """Rays (count, 3, m) of pieces; those that are not drawn out have rays of no length."""
+    have = np.zeros((0, *side.first.shape)) if side.rays is None else side.rays
+    return np.concatenate([have, np.zeros((count - len(have), *side.first.shape))])

@@ -44,9 +44,9 @@ value, and p is greatest where y is: |L'| <= p k A S, |L''| <= p k^2 A C + [y me
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -110,10 +110,16 @@ class Law:
         return X.reshape(*theta.shape, 4, 4)
 
 
+def rest_class(law: Law) -> Hashable:
+    """What bodies that never move against each other share: all that is fixed, that turns together, or one law."""
+    if law.kind == "fixed":
+        return "fixed"
+    return (law.rate, law.y_mm, law.z_mm) if law.kind == "spin" else law
+
+
 def at_rest(a: Law, b: Law) -> bool:
-    """Whether two bodies never move against each other: both fixed, of one law, or turning together."""
-    together = a.kind == b.kind == "spin" and (a.rate, a.y_mm, a.z_mm) == (b.rate, b.y_mm, b.z_mm)
-    return a == b or together or (a.kind == b.kind == "fixed")
+    """Whether two bodies never move against each other."""
+    return rest_class(a) == rest_class(b)
 
 
 def period_deg(*laws: Law) -> float:
@@ -124,7 +130,11 @@ def period_deg(*laws: Law) -> float:
     ValueError
         When a body turns at a ratio that has no period within 12 turns of the crank.
     """
-    rates = {rate for law in laws for rate in (law.rate, law.lift_rate)}
+    return _period_deg(frozenset(rate for law in laws for rate in (law.rate, law.lift_rate)))
+
+
+@lru_cache(maxsize=256)
+def _period_deg(rates: frozenset[float]) -> float:
     for turns in range(1, 13):
         if all(abs(rate * turns - round(rate * turns)) < 1e-9 for rate in rates):
             return 360.0 * turns
@@ -276,6 +286,7 @@ class LawTable:
         self.is_rod = np.array([law.kind == "rod" for law in laws], dtype=float)
         self.is_piston = np.array([law.kind == "piston" for law in laws], dtype=float)
         self.links = (self.is_rod + self.is_piston) > 0
+        self.turning = (self.is_rod > 0) | (self.rate != 0)
         self.valves = np.array([law.kind == "valve" for law in laws], dtype=bool)
         self.full, self.lift_rate = np.radians(column("full_deg")), column("lift_rate")
         self.lift_scale, self.shut, self.ramp = (column(f"lift_{n}") for n in ("scale_mm", "shut", "ramp_mm"))

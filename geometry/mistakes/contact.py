@@ -10,7 +10,7 @@ import numpy as np
 
 from geometry.arrays import Array, Mask
 from geometry.assembly import Assembly
-from geometry.clearance.excuses import no_clearance
+from geometry.clearance.excuses import excused
 from geometry.clearance.limits import DEFAULTS, limit_for
 from geometry.clearance.pairs import Pair, limit_of, places
 from geometry.clearance.place import Place
@@ -54,10 +54,14 @@ class Meeting:
 def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
     """Chosen places with everything that could meet them, the chosen one first."""
     everything = places(assembly)
-    for a in (place for place in everything if mine(place)):
-        for b in everything:
+    row = excused(assembly, everything)
+    chosen = [mine(place) for place in everything]
+    for i, a in enumerate(everything):
+        if not chosen[i]:
+            continue
+        for j, b in enumerate(everything):
             apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
-            if apart >= TOLD_MM or mine(b) or b.body is a.body or no_clearance(assembly, a, b) is not None:
+            if apart >= TOLD_MM or chosen[j] or b.body is a.body or row[i, j] >= 0:
                 continue
             yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
 

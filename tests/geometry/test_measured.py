@@ -14,8 +14,8 @@ from geometry.clearance import excuses
 from geometry.clearance.full_turn import full_turn
 from geometry.clearance.inside import turns_about
 from geometry.clearance.pairs import places
+from geometry.collision.broad_phase import volumes_of
 from geometry.collision.closest_approach import closest_approach
-from geometry.collision.piece_broad_phase import reach_of
 from geometry.collision.support import circles_of
 from geometry.errors import GeometryError, InputError
 from geometry.measured.crossing import crossings
@@ -305,7 +305,7 @@ def test_places_of_the_block_are_named_in_words(measured):
 def test_reach_encloses_every_pose(measured):
     """Every corner at random angles lies in the octagon of its step: the poses come from the assembly itself."""
     rod = next(p for p in places(measured) if p.feature == "rod_cap" and p.body.name == "rod_cap 3")
-    reach = reach_of(rod)
+    reach = volumes_of(rod)
     steps = reach.octagon.shape[2]
     angles = np.random.default_rng(3).uniform(0, 360, 60)
     frames = measured.frame_poses(angles)["R3"]

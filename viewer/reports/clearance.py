@@ -48,9 +48,9 @@ def print_limits(job: Job) -> None:
 def print_pairs(job: Job) -> None:
     """Every pair that is far or no clearance, with its proved bound or its reason."""
     turn = full_turn(job.assembly)
-    for left in sorted(turn.far, key=lambda pair: pair.bound_mm):
-        bound = show(left.bound_mm, "length", job.system)
-        click.echo(f"never nearer than {bound:>12}  {left.a}  :  {left.b}")
+    for far in sorted(turn.far, key=lambda far: far.bound_mm):
+        bound = show(far.bound_mm, "length", job.system)
+        click.echo(f"never nearer than {bound:>12}  {far.pair.a.name}  :  {far.pair.b.name}")
     for skipped in turn.skipped:
         click.echo(f"{skipped.reason}  {skipped.a}  :  {skipped.b}")
 

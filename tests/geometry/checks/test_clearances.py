@@ -55,7 +55,7 @@ def test_no_rod_of_any_bore_misses_a_neighbour(tern, turn, feature, against):
     # The builder's list: rod, cap and bolts against everything around them, in each bore.
     found = Counter()
     names = [(n.pair.a.name, n.pair.b.name) for n in turn.near]
-    names += [(left.a, left.b) for left in turn.far] + [(s.a, s.b) for s in turn.skipped]
+    names += [(far.pair.a.name, far.pair.b.name) for far in turn.far] + [(s.a, s.b) for s in turn.skipped]
     for a, b in names:
         for mine, other in ((a, b), (b, a)):
             if mine.startswith(feature + " ") and other.startswith(against):

@@ -11,11 +11,10 @@ import pytest
 import geometry.collision.branch_and_bound as searching
 from geometry.clearance.pairs import pairs_of
 from geometry.collision import gjk
-from geometry.collision.broad_phase import SAMPLES, reach_bounds
+from geometry.collision.broad_phase import SAMPLES, reach_bounds, volumes_of
 from geometry.collision.certify import certify, certify_all
 from geometry.collision.mover import Mover
 from geometry.collision.nodes import MB, WB
-from geometry.collision.piece_broad_phase import STEPS, reach_of
 from geometry.collision.piece_pairs import Items
 from geometry.kinematics.laws import fixed, piston, spin
 from geometry.solids import Box, Cylinder, Revolved
@@ -74,7 +73,7 @@ def test_the_reach_between_two_samples_is_bounded_too():
 
 def test_the_reach_of_single_pieces_between_two_steps_is_bounded_too():
     """The same arm, asked over one step of the finer sieve: its octagon must hold the upright pin."""
-    up = reach_of(arm_at(180.0 / STEPS)).octagon[2, 0].max()
+    up = volumes_of(arm_at(180.0 / SAMPLES)).octagon[2, 0].max()
     assert up >= 100.0 - 1e-9
 
 
