@@ -15,6 +15,8 @@ from geometry.collision.mover import Mover
 from geometry.collision.nodes import NX, Count, T
 
 TOLERANCE_MM = 0.01
+_ARE_POINTS = np.array([1.0, 1.0, 0.0])
+"""Two points and a direction: only points are shifted."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -185,15 +187,11 @@ def _alike(
 
 def _moved(approach: Approach, place: Displacement, period_deg: float, out: bool) -> Approach:
     """An answer carried from the standard place of its problem to ``place`` (``out``), or back."""
-    points = np.column_stack([approach.at_a_mm, approach.at_b_mm])
-    only_turn = replace(place, x_mm=0.0)
-    n = approach.direction[:, None]
-    if out:
-        points, n, zero = place.from_standard(points), only_turn.from_standard(n), place.zero_deg
-    else:
-        points, n, zero = place.to_standard(points), only_turn.to_standard(n), -place.zero_deg
+    carry, zero = (place.from_standard, place.zero_deg) if out else (place.to_standard, -place.zero_deg)
+    vectors = carry(np.array([approach.at_a_mm, approach.at_b_mm, approach.direction]).T, _ARE_POINTS)
     crank = float((approach.crank_deg + zero) % period_deg)
-    return replace(approach, at_a_mm=points[:, 0], at_b_mm=points[:, 1], direction=n[:, 0], crank_deg=crank)
+    at_a, at_b, direction = vectors.T
+    return replace(approach, at_a_mm=at_a, at_b_mm=at_b, direction=direction, crank_deg=crank)
 
 
 def _solve(

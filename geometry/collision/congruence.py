@@ -36,18 +36,27 @@ class Displacement:
     x_mm: float
     zero_deg: float
 
-    def to_standard(self, p: Array) -> Array:
-        """Points or directions (3, k) of E in the standard place; directions need a shift of zero."""
-        return _turned(p - np.array([[self.x_mm], [0.0], [0.0]]), -self.turn_rad)
+    def to_standard(self, p: Array, shifted: Array) -> Array:
+        """Vectors (3, k) of E in the standard place; those are shifted whose ``shifted`` (k,) is 1 and not 0."""
+        return _turned(p - self._shift(shifted), -self.turn_rad)
 
-    def from_standard(self, p: Array) -> Array:
+    def from_standard(self, p: Array, shifted: Array) -> Array:
         """The inverse of ``to_standard``."""
-        return np.asarray(_turned(p, self.turn_rad) + np.array([[self.x_mm], [0.0], [0.0]]))
+        return np.asarray(_turned(p, self.turn_rad) + self._shift(shifted))
+
+    def _shift(self, shifted: Array) -> Array:
+        shift = np.zeros((3, shifted.size))
+        shift[0] = self.x_mm * shifted
+        return shift
 
 
 def _turned(p: Array, angle: float) -> Array:
     c, s = math.cos(angle), math.sin(angle)
-    return np.stack([p[0], c * p[1] - s * p[2], s * p[1] + c * p[2]])
+    out = np.empty_like(p)
+    out[0] = p[0]
+    out[1] = c * p[1] - s * p[2]
+    out[2] = s * p[1] + c * p[2]
+    return out
 
 
 class _Shape:

@@ -169,7 +169,12 @@ def _inner_lines(piece: Piece) -> Array:
 class PieceTable:
     """Pieces padded to equal numbers of circles, as (k, p) columns for gathering."""
 
-    def __init__(self, pieces: Sequence[Circles]) -> None:
+    def __init__(self, circles: Sequence[Circles]) -> None:
+        # equal parts share their circles: each is laid out once
+        known = {id(c): c for c in circles}
+        pieces = list(known.values())
+        row = {key: k for k, key in enumerate(known)}
+        which = np.array([row[id(c)] for c in circles], dtype=np.intp)
         count = max(len(p.radius_mm) for p in pieces)
         self.centre = np.empty((3, count, len(pieces)))
         self.radius = np.empty((count, len(pieces)))
@@ -191,6 +196,8 @@ class PieceTable:
         self.origin = np.array([p.origin for p in pieces]).T.copy()
         self.wrap = np.array([p.wrap_mm for p in pieces])
         self.outward = np.array([p.outward for p in pieces])
+        for name, column in vars(self).items():
+            setattr(self, name, np.ascontiguousarray(column[..., which]))
 
     def reach(self, y: Array | float = 0.0, z: Array | float = 0.0) -> Array:
         """Upper bound (p,) of the distance of any point from the line along x through (y, z)."""
