@@ -6,7 +6,7 @@ import os
 from collections.abc import Sequence
 from datetime import date
 
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, refused
 from geometry.record.document import CannotPlace, Content, Keys, line_for, new_text, with_entries
 from geometry.record.load import record_of
 from geometry.record.store import edit
@@ -67,4 +67,4 @@ def _cannot_place(file: str, keys: Keys, content: Content | None) -> InputError:
     """Ask for the editor where the program would have to rearrange what a person wrote."""
     what = "the layout of this file leaves no room for this entry"
     right = f"write {line_for(keys, content)} by hand" if content else "take it out by hand"
-    return InputError([Problem(file, None, ".".join(keys), what, right)])
+    return refused(file, ".".join(keys), what, right)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.kinematics.layout import build_layout
 from geometry.spec.clashes.rule import rods_per_throw
 from geometry.spec.engine import Engine
@@ -70,17 +70,13 @@ def read_place(engine: Engine, text: str) -> BenchPlace:
     if kind in known:
         shown = ", ".join(map(str, known[kind]))
         what = f"there is no {kind} {number}" if number is not None else f"which {kind} is not said"
-        raise _refused(text.strip(), what, f"this engine has {kind} {shown}")
+        raise refused("", text.strip(), what, f"this engine has {kind} {shown}")
     near = get_close_matches(kind, KINDS, 1, 0.5)
     right = f"did you mean {near[0]}?" if near else f"write bore {known['bore'][0]}, main 1 or crank"
-    raise _refused(text.strip(), "is not a place on this engine", right)
+    raise refused("", text.strip(), "is not a place on this engine", right)
 
 
 def bolt_sides(engine: Engine, bore: int) -> tuple[str, str]:
     """Name the side of the major and of the minor thrust face of a bore: ``("inboard", "outboard")``."""
     major = build_layout(engine).site(bore).thrust_words
     return major, OPPOSITE_SIDE[major]
-
-
-def _refused(key: str, what: str, right: str) -> InputError:
-    return InputError([Problem("", None, key, what, right)])

@@ -22,9 +22,9 @@ from typing import Final
 
 from filelock import FileLock, Timeout
 
-from geometry.errors import InputError, Problem
+from geometry.errors import refused
 from geometry.files import read_whole, require_ordinary
-from geometry.spec.load import MOST_BYTES
+from geometry.spec.load import MOST_BYTES, as_text
 
 _LOCK_WAIT_S: Final = 20.0
 _MOST_ATTEMPTS: Final = 20
@@ -55,7 +55,7 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
     real = Path(os.path.realpath(path))  # a link stays a link; what it points to is saved
     shown = os.fspath(path)
     if not real.parent.is_dir():
-        raise _problem(shown, "its directory does not exist", "make the directory first")
+        raise refused(shown, "", "its directory does not exist", "make the directory first")
     require_ordinary(path)
     lock_file = real.with_name(f".{real.name}.lock")
     try:
@@ -65,28 +65,26 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
             finally:
                 _take_away(lock_file)
     except Timeout:
-        raise _problem(
-            shown,
-            f"another program has held this file for {_LOCK_WAIT_S:.0f} seconds",
-            "close it and try again",
-        ) from None
+        what = f"another program has held this file for {_LOCK_WAIT_S:.0f} seconds"
+        raise refused(shown, "", what, "close it and try again") from None
     except NotImplementedError:
-        raise _problem(
-            shown, "files in this place cannot be locked", "keep the record on an ordinary disk"
-        ) from None
+        what = "files in this place cannot be locked"
+        raise refused(shown, "", what, "keep the record on an ordinary disk") from None
     except OSError as error:
-        raise _problem(shown, *_why_not_saved(error)) from None
+        raise refused(shown, "", *_why_not_saved(error)) from None
 
 
 def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> None:
     try:
         for _ in range(_MOST_STARTS):
             before = _content(real)
-            after = change(None if before is None else _text(before, shown)).encode("utf-8")
+            after = change(None if before is None else as_text(before, shown)).encode("utf-8")
             if after == before:
                 return
             if len(after) > MOST_BYTES:
-                raise _problem(shown, "is as large as a record may be", "take out what is no longer needed")
+                raise refused(
+                    shown, "", "is as large as a record may be", "take out what is no longer needed"
+                )
             aside = _write_aside(real, after)
             if _content(real) == before:
                 if before is not None:
@@ -95,8 +93,8 @@ def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> 
                 _rename(aside, real)
                 _flush_directory(real.parent)
                 return
-        raise _problem(
-            shown, "it is being changed by another program all the time", "close that and try again"
+        raise refused(
+            shown, "", "it is being changed by another program all the time", "close that and try again"
         )
     finally:  # what a stopped writer left goes too; nobody else writes while the lock is held
         for path in (real, previous_path(real)):
@@ -105,15 +103,6 @@ def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> 
 
 def _content(path: Path) -> bytes | None:
     return read_whole(path, MOST_BYTES) if os.path.lexists(path) else None
-
-
-def _text(content: bytes, shown: str) -> str:
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        problem = Problem(shown, line, "", "is not UTF-8 text", "save it as plain UTF-8 text in TOML")
-        raise InputError([problem]) from None
 
 
 def _keep_previous(real: Path, content: bytes) -> None:
@@ -192,7 +181,3 @@ def _why_not_saved(error: OSError) -> tuple[str, str]:
     return said.get(
         error.errno or 0, (f"could not be saved: {error.strerror or error}", "nothing was changed")
     )
-
-
-def _problem(file: str, what: str, right: str) -> InputError:
-    return InputError([Problem(file, None, "", what, right)])

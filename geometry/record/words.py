@@ -14,7 +14,7 @@ from typing import Any, Final, NoReturn, get_args
 
 from pydantic.fields import FieldInfo
 
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, Problem, refused
 from geometry.record.catalogue import KIND_AT
 from geometry.record.document import Content, Value
 from geometry.record.entry import Entry
@@ -310,4 +310,4 @@ def _refuse_path(place: BenchPlace, path: str) -> NoReturn:
 
 
 def _refuse(key: str, what: str, right: str) -> NoReturn:
-    raise InputError([Problem("", None, key, what, right)])
+    raise refused("", key, what, right)

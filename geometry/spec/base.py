@@ -76,6 +76,22 @@ def refuse(key: str, what: str, right: str = "") -> NoReturn:
     raise Refused([Broken(key, what, right)])
 
 
+Rule: TypeAlias = tuple[str, bool, str, str]
+"""Key as the user writes it (arrays from 0), whether it is broken, what is wrong, what would be right."""
+
+
+def hold(*rules: Rule) -> None:
+    """Refuse a model for the first rule that is broken.
+
+    Raises
+    ------
+    Refused : one is
+    """
+    for key, is_broken, what, right in rules:
+        if is_broken:
+            refuse(key, what, right)
+
+
 def name_in_file(python_name: str) -> str:
     """The key in the file for a field's Python name: the name without its unit."""
     return _SUFFIX.sub("", python_name)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel, refuse
+from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel, hold
 
 NotchSides: TypeAlias = Literal["both", "major", "minor", "inboard", "outboard"]
 
@@ -183,19 +183,14 @@ class Block(SpecModel):
 
     @model_validator(mode="after")
     def _fits(self) -> Block:
-        if self.bore.length_mm >= self.deck_height_mm:
-            refuse(
-                "block.bore.length", "the bore reaches the crank axis", "a bore shorter than the deck height"
-            )
-        if self.bore.spacing_mm is not None and self.bore.spacing_mm <= self.bore.diameter_mm:
-            refuse(
-                "block.bore.spacing", "neighbour bores overlap", "a spacing greater than the bore's diameter"
-            )
-        first = self.crankcase.section[0]
-        if abs(first[1] - self.pan_rail.height_mm) > 1e-6 + self.pan_rail.thickness_mm:
-            refuse(
-                "block.crankcase.section",
-                "the section does not start at the pan rail",
-                "a first point at the height of block.pan_rail",
-            )
+        first, spacing_mm = self.crankcase.section[0], self.bore.spacing_mm
+        hold(
+            ("block.bore.length", self.bore.length_mm >= self.deck_height_mm,
+             "the bore reaches the crank axis", "a bore shorter than the deck height"),
+            ("block.bore.spacing", spacing_mm is not None and spacing_mm <= self.bore.diameter_mm,
+             "neighbour bores overlap", "a spacing greater than the bore's diameter"),
+            ("block.crankcase.section",
+             abs(first[1] - self.pan_rail.height_mm) > 1e-6 + self.pan_rail.thickness_mm,
+             "the section does not start at the pan rail", "a first point at the height of block.pan_rail"),
+        )  # fmt: skip
         return self

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import Angle, NonNegativeLength, PositiveAngle, PositiveLength, SpecModel, refuse
+from geometry.spec.base import Angle, NonNegativeLength, PositiveAngle, PositiveLength, SpecModel, hold
 
 NamedThrows = Literal[
     "single", "twin-360", "twin-180", "three", "flat-plane", "cross-plane", "five", "inline-six", "boxer"
@@ -95,29 +95,16 @@ class Crank(SpecModel):
 
     @model_validator(mode="after")
     def _fits(self) -> Crank:
-        for key, journal in (("pin", self.pin), ("main", self.main)):
-            if journal.fillet_mm >= journal.width_mm / 2:
-                refuse(
-                    f"crank.{key}.fillet",
-                    "the fillet is as large as half the journal's width",
-                    "a fillet well under half the journal's width",
-                )
-        if self.cheek.pin_radius_mm <= self.pin.diameter_mm / 2:
-            refuse(
-                "crank.cheek.pin_radius",
-                "the cheek is no larger than the crankpin it carries",
-                "a radius larger than half the pin's diameter",
-            )
-        if self.cheek.main_radius_mm <= self.main.diameter_mm / 2:
-            refuse(
-                "crank.cheek.main_radius",
-                "the cheek is no larger than the main journal",
-                "a radius larger than half the main journal's diameter",
-            )
-        if self.split_deg and not self.split_web_mm:
-            refuse(
-                "crank.split_web",
-                "split pins need the web between them",
-                'a thickness such as split_web = "0.25 in"',
-            )
+        hold(
+            *((f"crank.{key}.fillet", journal.fillet_mm >= journal.width_mm / 2,
+               "the fillet is as large as half the journal's width",
+               "a fillet well under half the journal's width")
+              for key, journal in (("pin", self.pin), ("main", self.main))),
+            ("crank.cheek.pin_radius", self.cheek.pin_radius_mm <= self.pin.diameter_mm / 2,
+             "the cheek is no larger than the crankpin it carries", "a radius larger than half the pin's diameter"),
+            ("crank.cheek.main_radius", self.cheek.main_radius_mm <= self.main.diameter_mm / 2,
+             "the cheek is no larger than the main journal", "a radius larger than half the main journal's diameter"),
+            ("crank.split_web", self.split_deg != 0 and not self.split_web_mm,
+             "split pins need the web between them", 'a thickness such as split_web = "0.25 in"'),
+        )  # fmt: skip
         return self

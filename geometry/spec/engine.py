@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, refuse
+from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, hold
 from geometry.spec.block import Block
 from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
@@ -73,50 +73,33 @@ class General(SpecModel):
         banks = self.numbering.banks()
         numbers = [n for bank in banks.values() for n in bank]
         wanted = ["line"] if self.layout == "inline" else ["left", "right"]
-        if sorted(banks) != sorted(wanted):
-            refuse(
-                "engine.numbering",
-                f"the numbering does not match the layout '{self.layout}'",
-                "numbering = { line = [1, 2, ...] }"
-                if self.layout == "inline"
-                else "numbering = { left = [...], right = [...] }, both filled",
-            )
-        if len(set(numbers)) != len(numbers) or any(n < 1 or n > 99 for n in numbers):
-            refuse(
-                "engine.numbering",
-                "a bore number stands twice or is not between 1 and 99",
-                "each bore's own number once",
-            )
-        if len(numbers) > NUMBERS_MAX:
-            refuse("engine.numbering", f"more than {NUMBERS_MAX} bores", "1 to 16 bores")
-        if len(banks) == 2 and abs(len(banks["left"]) - len(banks["right"])) > 0:
-            refuse("engine.numbering", "the banks differ in length", "as many bores left as right")
-        if self.layout == "vee" and self.bank_angle_deg is None:
-            refuse("engine.bank_angle", "a vee needs its bank angle", 'bank_angle = "90 deg"')
-        if self.layout != "vee" and self.bank_angle_deg is not None and self.bank_angle_deg != 180:
-            refuse("engine.bank_angle", "only a vee has a bank angle", "leave bank_angle out")
-        if self.layout != "inline" and self.leading_bank is None:
-            refuse(
-                "engine.leading_bank",
-                "two banks need the leading one",
-                'leading_bank = "left" or "right": the bank whose first bore stands further forward',
-            )
+        inline, vee = self.layout == "inline", self.layout == "vee"
+        hold(
+            ("engine.numbering", sorted(banks) != sorted(wanted),
+             f"the numbering does not match the layout '{self.layout}'",
+             "numbering = { line = [1, 2, ...] }" if inline
+             else "numbering = { left = [...], right = [...] }, both filled"),
+            ("engine.numbering", len(set(numbers)) != len(numbers) or any(n < 1 or n > 99 for n in numbers),
+             "a bore number stands twice or is not between 1 and 99", "each bore's own number once"),
+            ("engine.numbering", len(numbers) > NUMBERS_MAX, f"more than {NUMBERS_MAX} bores", "1 to 16 bores"),
+            ("engine.numbering", len({len(bank) for bank in banks.values()}) > 1,
+             "the banks differ in length", "as many bores left as right"),
+            ("engine.bank_angle", vee and self.bank_angle_deg is None,
+             "a vee needs its bank angle", 'bank_angle = "90 deg"'),
+            ("engine.bank_angle", not vee and self.bank_angle_deg not in (None, 180),
+             "only a vee has a bank angle", "leave bank_angle out"),
+            ("engine.leading_bank", not inline and self.leading_bank is None, "two banks need the leading one",
+             'leading_bank = "left" or "right": the bank whose first bore stands further forward'),
+        )  # fmt: skip
         self._firing(numbers)
         return self
 
     def _firing(self, numbers: list[int]) -> None:
-        order = self.firing_order
-        if order is None:
-            return
-        missing = [n for n in numbers if n not in order]
-        unknown = [n for n in order if n not in numbers]
-        if missing or unknown or len(order) != len(numbers):
-            detail = (
-                f"bore {missing[0]} is missing"
-                if missing
-                else (f"there is no bore {unknown[0]}" if unknown else "a bore stands twice")
-            )
-            refuse("engine.firing_order", detail, "every bore number once, as they fire")
+        order = numbers if self.firing_order is None else self.firing_order
+        wrong = [f"bore {n} is missing" for n in numbers if n not in order]
+        wrong += [f"there is no bore {n}" for n in order if n not in numbers]
+        hold(("engine.firing_order", bool(wrong) or len(order) != len(numbers),
+              next(iter(wrong), "a bore stands twice"), "every bore number once, as they fire"))  # fmt: skip
 
 
 class Engine(SpecModel):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 
 from pydantic import ValidationError
 
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, Problem, refused
 from geometry.files import read_whole
 from geometry.spec.base import FROM_FILE, SpecModel
 from geometry.spec.known import advice_on_unknown, look_up
@@ -49,10 +49,11 @@ def read_text(path: str | os.PathLike[str]) -> str:
     ------
     InputError : the file is missing, not an ordinary file, not readable, too large, or not text
     """
-    return _as_text(read_whole(path, MOST_BYTES), os.fspath(path))
+    return as_text(read_whole(path, MOST_BYTES), os.fspath(path))
 
 
-def _as_text(content: bytes, file: str) -> str:
+def as_text(content: bytes, file: str) -> str:
+    """Read the bytes of a text file in UTF-8; errors as ``read_text``."""
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         _refuse(file, "is saved as UTF-16", "save it as UTF-8 text")
     try:
@@ -307,4 +308,4 @@ def _texts(value: object) -> Iterator[str]:
 
 
 def _refuse(file: str, what: str, right: str, line: int | None = None) -> NoReturn:
-    raise InputError([Problem(file, line, "", what, right)])
+    raise refused(file, "", what, right, line)

@@ -14,7 +14,7 @@ from geometry.spec.base import (
     PositiveAngle,
     PositiveLength,
     SpecModel,
-    refuse,
+    hold,
 )
 
 
@@ -58,12 +58,9 @@ class Crown(SpecModel):
 
     @model_validator(mode="after")
     def _complete(self) -> Crown:
-        if self.shape != "flat" and (self.diameter_mm is None or self.volume_cm3 <= 0):
-            refuse(
-                "piston.crown.diameter",
-                f"a {self.shape} needs its diameter and volume",
-                'for example diameter = "3.2 in" and volume = "5.0 cc"',
-            )
+        hold(("piston.crown.diameter", self.shape != "flat" and (self.diameter_mm is None or self.volume_cm3 <= 0),
+              f"a {self.shape} needs its diameter and volume",
+              'for example diameter = "3.2 in" and volume = "5.0 cc"'))  # fmt: skip
         return self
 
 
@@ -158,21 +155,15 @@ class Piston(SpecModel):
     @model_validator(mode="after")
     def _fits(self) -> Piston:
         seen = [groove.ring for groove in self.grooves]
-        if len(set(seen)) != len(seen):
-            refuse("piston.grooves", "two grooves hold the same ring", "one groove each for top, second, oil")
-        bottom = 0.0
-        for index, groove in enumerate(self.grooves):
-            if groove.from_crown_mm <= bottom:
-                refuse(
-                    f"piston.grooves[{index}].from_crown",
-                    "this groove starts above the end of the one before",
-                    "grooves from the top down, with a land between them",
-                )
-            bottom = groove.from_crown_mm + groove.height_mm
-        if bottom >= self.compression_height_mm + self.skirt.bottom_mm:
-            refuse(
-                "piston.grooves",
-                "the grooves reach below the end of the skirt",
-                "grooves within compression height plus skirt",
-            )
+        ends = [0.0, *(groove.from_crown_mm + groove.height_mm for groove in self.grooves)]
+        hold(
+            ("piston.grooves", len(set(seen)) != len(seen),
+             "two grooves hold the same ring", "one groove each for top, second, oil"),
+            *((f"piston.grooves[{index}].from_crown", groove.from_crown_mm <= ends[index],
+               "this groove starts above the end of the one before",
+               "grooves from the top down, with a land between them")
+              for index, groove in enumerate(self.grooves)),
+            ("piston.grooves", ends[-1] >= self.compression_height_mm + self.skirt.bottom_mm,
+             "the grooves reach below the end of the skirt", "grooves within compression height plus skirt"),
+        )  # fmt: skip
         return self

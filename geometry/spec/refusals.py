@@ -40,8 +40,24 @@ class _Fault:
     context: dict[str, Any]
     branch: tuple[Path, str] | None
     """Where the error sits in one choice of a union: path of the union, and pydantic's name of the choice."""
+    root: type[SpecModel]
     system: System
     """The units that the file is written in, for examples."""
+
+    @property
+    def field(self) -> FieldInfo | None:
+        """The field at the path; None where the path is unknown."""
+        return look_up(self.root, self.path)[0]
+
+    @property
+    def models(self) -> tuple[type[SpecModel], ...]:
+        """The models that the table at the path may be."""
+        return look_up(self.root, self.path)[1]
+
+    @property
+    def example(self) -> str:
+        """A good value of the field; empty when none is known."""
+        return example_of(self.field, self.system) if self.field else ""
 
 
 def problems_of(
@@ -61,9 +77,9 @@ def problems_of(
     lines : line of each path, from ``locate.lines_of_keys``
     system : the units that the file is written in, for examples
     """
-    faults = [_placed(entry, data, system) for entry in error.errors(include_url=False)]
+    faults = [_placed(entry, data, root, system) for entry in error.errors(include_url=False)]
     few = list(_few_of_each_list(_one_branch_each(faults)))[:_MOST_FAULTS]
-    found = dict.fromkeys(problem for fault in few for problem in _problems(fault, root, file, lines))
+    found = dict.fromkeys(problem for fault in few for problem in _problems(fault, file, lines))
     shown = sorted(found, key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
     more = len(faults) - len(few) + len(found) - len(shown)
     if more:
@@ -82,7 +98,7 @@ def _few_of_each_list(faults: Iterable[_Fault]) -> Iterator[_Fault]:
             yield fault
 
 
-def _placed(entry: Any, data: Any, system: System) -> _Fault:
+def _placed(entry: Any, data: Any, root: type[SpecModel], system: System) -> _Fault:
     """Walk pydantic's location through the data; a step that is not there names a choice of a union."""
     path: Path = ()
     branch: tuple[Path, str] | None = None
@@ -99,7 +115,7 @@ def _placed(entry: Any, data: Any, system: System) -> _Fault:
             branch = branch or (path, str(step))
             continue
         path = (*path, step)
-    return _Fault(entry["type"], path, value, dict(entry.get("ctx", {})), branch, system)
+    return _Fault(entry["type"], path, value, dict(entry.get("ctx", {})), branch, root, system)
 
 
 def _one_branch_each(faults: list[_Fault]) -> Iterable[_Fault]:
@@ -124,25 +140,15 @@ def _misfit(branch: list[_Fault], union_path: Path) -> tuple[int, int]:
     return int(any(unlikely.get(fault.kind, False) for fault in at_union)), len(branch)
 
 
-def _problems(fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path, int]) -> Iterable[Problem]:
+def _problems(fault: _Fault, file: str, lines: dict[Path, int]) -> Iterable[Problem]:
     if fault.kind in ("value_error", "assertion_error"):
-        yield from _raised_problems(fault, root, file, lines)
+        yield from _raised_problems(fault, file, lines)
         return
-    field, models = look_up(root, fault.path)
-    if fault.kind == "missing":
-        what, right = _missing(fault, field, models)
-    elif fault.kind == "extra_forbidden":
-        what, right = "is not a known key", advice_on_unknown(root, fault.path)
-    elif fault.kind == "quantity":
-        what, right = fault.context["what"], fault.context["right"]
-    else:
-        what, right = _SAYINGS.get(fault.kind, _does_not_fit)(fault, field, models)
+    what, right = _SAYINGS.get(fault.kind, _does_not_fit)(fault)
     yield Problem(file, line_of(fault.path, lines), written(fault.path), what, right)
 
 
-def _raised_problems(
-    fault: _Fault, root: type[SpecModel], file: str, lines: dict[Path, int]
-) -> Iterable[Problem]:
+def _raised_problems(fault: _Fault, file: str, lines: dict[Path, int]) -> Iterable[Problem]:
     """Problems that a model's own validator raised, with their keys where they name one."""
     raised = fault.context.get("error")
     if isinstance(raised, Refused):
@@ -152,7 +158,7 @@ def _raised_problems(
     else:
         found = (Broken("", str(raised)),)
     for broken in found:
-        path = _resolved(broken.key, fault.path, root) if broken.key else fault.path
+        path = _resolved(broken.key, fault.path, fault.root) if broken.key else fault.path
         right = f"right: {broken.right}" if broken.right else ""
         yield Problem(file, line_of(path, lines), written(path), broken.what, right)
 
@@ -166,40 +172,36 @@ def _resolved(key: str | Path, base: Path, root: type[SpecModel]) -> Path:
     return path if base and path[0] not in own else (*base, *path)
 
 
-def _missing(fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
+def _missing(fault: _Fault) -> tuple[str, str]:
     path, key = fault.path, fault.path[-1]
     if isinstance(key, int):
         return "the list is too short", f"write at least {key + 1} values"
-    example = example_of(field, fault.system) if field else ""
-    if models and not example:
-        needed = [name for name, inner in fields_of(models).items() if inner.is_required()]
+    if fault.models and not fault.example:
+        needed = [name for name, inner in fields_of(fault.models).items() if inner.is_required()]
         with_keys = f" with {', '.join(needed)}" if needed else ""
         return "is missing", f"add a table [{written(path)}]{with_keys}"
     table = written(path[:-1])
     where = f"in {table}" if "[" in table else f"under [{table}]" if table else "at the top of the file"
-    return "is missing", f"add {key} = {example or '...'} {where}"
+    return "is missing", f"add {key} = {fault.example or '...'} {where}"
 
 
-Saying: TypeAlias = Callable[[_Fault, FieldInfo | None, tuple[type[SpecModel], ...]], tuple[str, str]]
+Saying: TypeAlias = Callable[[_Fault], tuple[str, str]]
 
 
 def _wrong_kind(needed: str) -> Saying:
     """Say that a value of another kind is needed, with an example of the field where there is one."""
 
-    def say(fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]) -> tuple[str, str]:
+    def say(fault: _Fault) -> tuple[str, str]:
         what = f"{kind_of(fault.value)} stands where {needed} is needed"
-        example = example_of(field, fault.system) if field else ""
-        return what, f"write {example}, for example" if example else f"write {needed}"
+        return what, f"write {fault.example}, for example" if fault.example else f"write {needed}"
 
     return say
 
 
-def _needs_number(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
+def _needs_number(fault: _Fault) -> tuple[str, str]:
     if kind_of(fault.value) == "a number":
         return f"a number of {len(str(fault.value))} digits cannot be real", "write an ordinary number"
-    what, right = _wrong_kind("a number")(fault, field, models)
+    what, right = _wrong_kind("a number")(fault)
     if isinstance(fault.value, str):
         try:
             right = f"write {float(fault.value):g} without quotation marks"
@@ -208,27 +210,21 @@ def _needs_number(
     return what, right
 
 
-def _needs_whole_number(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
+def _needs_whole_number(fault: _Fault) -> tuple[str, str]:
     if isinstance(fault.value, float):
         whole = f"write {fault.value:.0f}" if fault.value.is_integer() else "write a whole number"
         return f"{fault.value} is not written as a whole number", whole
-    return _needs_number(fault, field, models)
+    return _needs_number(fault)
 
 
-def _needs_table(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
-    keys = ", ".join(list(fields_of(models))[:8])
+def _needs_table(fault: _Fault) -> tuple[str, str]:
+    keys = ", ".join(list(fields_of(fault.models))[:8])
     right = f"write a table [{written(fault.path)}] with {keys}" if keys else "write a table"
     return f"{kind_of(fault.value)} stands where a table is needed", right
 
 
-def _not_a_choice(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
-    choices = choices_of(field.annotation) if field else []
+def _not_a_choice(fault: _Fault) -> tuple[str, str]:
+    field, choices = fault.field, choices_of(fault.field.annotation) if fault.field else []
     near = nearest_choice(fault.value, choices)
     every = ", ".join(as_toml(choice) for choice in choices)
     if field and any(get_origin(part) is list for part in get_args(field.annotation)):
@@ -237,26 +233,10 @@ def _not_a_choice(
     return f"{_short(fault.value)} is not one of the choices", right
 
 
-def _no_such_kind(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
-    key = str(fault.context.get("discriminator", "kind")).strip("'")
-    every = str(fault.context.get("expected_tags", "")).replace("'", '"')
-    if not every:
-        every = ", ".join(
-            dict.fromkeys(as_toml(c) for f in [fields_of([m]).get(key) for m in models] if f
-                          for c in choices_of(f.annotation))
-        )  # fmt: skip
-    if fault.kind == "union_tag_not_found":
-        return f"{key} is missing", f"add {key} = one of {every}"
-    return f"{key} = {_short(fault.context.get('tag'))} is not one of the choices", f"write one of {every}"
-
-
-def _out_of_limits(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
+def _out_of_limits(fault: _Fault) -> tuple[str, str]:
     words = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
     sign, limit = next((sign, fault.context[sign]) for sign in words if sign in fault.context)
+    field = fault.field
     quantity = quantity_of(field.annotation, field.metadata) if field else None
     shown = f"{limit:g}"
     if quantity is not None:
@@ -267,9 +247,7 @@ def _out_of_limits(
     return f"{_short(fault.value)} is {too}", f"write {words[sign]} {shown}"
 
 
-def _wrong_length(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
+def _wrong_length(fault: _Fault) -> tuple[str, str]:
     limit = fault.context.get("max_length", fault.context.get("min_length"))
     bound = "at most" if "max_length" in fault.context else "at least"
     if isinstance(fault.value, str):
@@ -278,18 +256,13 @@ def _wrong_length(
     return f"the list has {count} value{'s' * (count != 1)}", f"write {bound} {limit}"
 
 
-def _not_finite(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
+def _not_finite(fault: _Fault) -> tuple[str, str]:
     return f"{_short(fault.value)} is not a finite number", "write an ordinary number"
 
 
-def _does_not_fit(
-    fault: _Fault, field: FieldInfo | None, models: tuple[type[SpecModel], ...]
-) -> tuple[str, str]:
-    example = example_of(field, fault.system) if field else ""
-    meaning = (field.description or "").partition("\n")[0] if field else ""
-    right = f"write {example}, for example" if example else meaning or "see the schema for what fits here"
+def _does_not_fit(fault: _Fault) -> tuple[str, str]:
+    meaning = (fault.field and fault.field.description) or "see the schema for what fits here"
+    right = f"write {fault.example}, for example" if fault.example else meaning.partition("\n")[0]
     return f"{_short(fault.value)} does not fit here", right
 
 
@@ -299,27 +272,19 @@ def _short(value: object) -> str:
 
 
 _SAYINGS: Final[dict[str, Saying]] = {
+    "missing": _missing,
+    "extra_forbidden": lambda fault: ("is not a known key", advice_on_unknown(fault.root, fault.path)),
+    "quantity": lambda fault: (fault.context["what"], fault.context["right"]),
+    "finite_number": _not_finite,
     "literal_error": _not_a_choice,
-    "enum": _not_a_choice,
-    "union_tag_invalid": _no_such_kind,
-    "union_tag_not_found": _no_such_kind,
     "bool_type": _wrong_kind("true or false"),
     "string_type": _wrong_kind("text between quotation marks"),
     "float_type": _needs_number,
     "int_type": _needs_whole_number,
     "int_from_float": _needs_whole_number,
-    "tuple_type": _wrong_kind("a list between [ and ]"),
     "list_type": _wrong_kind("a list between [ and ]"),
     "model_type": _needs_table,
-    "model_attributes_type": _needs_table,
     "dict_type": _needs_table,
-    "greater_than": _out_of_limits,
-    "greater_than_equal": _out_of_limits,
-    "less_than": _out_of_limits,
-    "less_than_equal": _out_of_limits,
-    "too_long": _wrong_length,
-    "too_short": _wrong_length,
-    "string_too_long": _wrong_length,
-    "string_too_short": _wrong_length,
-    "finite_number": _not_finite,
+    **dict.fromkeys(("greater_than", "greater_than_equal", "less_than", "less_than_equal"), _out_of_limits),
+    **dict.fromkeys(("too_long", "too_short", "string_too_long", "string_too_short"), _wrong_length),
 }

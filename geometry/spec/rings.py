@@ -14,7 +14,7 @@ from geometry.spec.base import (
     PositiveLength,
     SpecModel,
     Temperature,
-    refuse,
+    hold,
 )
 
 Face = Literal[
@@ -29,8 +29,8 @@ LEAST_SEPARATION_DEG: Final = 45.0
 
 
 def _in_order(key: str, least_mm: float | None, most_mm: float | None, what: str = "gap") -> None:
-    if least_mm is not None and most_mm is not None and most_mm < least_mm:
-        refuse(key, f"the greatest {what} is below the least", "least, then most")
+    is_broken = least_mm is not None and most_mm is not None and most_mm < least_mm
+    hold((key, is_broken, f"the greatest {what} is below the least", "least, then most"))
 
 
 class CompressionRing(SpecModel):
@@ -73,12 +73,9 @@ class CompressionRing(SpecModel):
     @model_validator(mode="after")
     def _gaps(self) -> CompressionRing:
         _in_order("gap_most", self.gap_least_mm, self.gap_most_mm)
-        if self.free_gap_mm is not None and self.free_gap_mm <= self.gap_mm:
-            refuse(
-                "free_gap",
-                "the free gap is not wider than the end gap: the ring would not press on the wall",
-                "the gap of the ring lying on the bench",
-            )
+        hold(("free_gap", self.free_gap_mm is not None and self.free_gap_mm <= self.gap_mm,
+              "the free gap is not wider than the end gap: the ring would not press on the wall",
+              "the gap of the ring lying on the bench"))  # fmt: skip
         return self
 
 

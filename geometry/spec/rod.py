@@ -14,7 +14,7 @@ from geometry.spec.base import (
     Pressure,
     SpecModel,
     Torque,
-    refuse,
+    hold,
 )
 
 
@@ -131,26 +131,17 @@ class RodBolt(SpecModel):
 
     @model_validator(mode="after")
     def _complete(self) -> RodBolt:
-        if self.kind == "cap_screw":
-            if self.length_mm <= self.seat_mm:
-                refuse(
-                    "rod.bolt.length",
-                    "the bolt is too short to reach the rod's thread",
-                    "a length under the head greater than rod.bolt.seat",
-                )
-            return self
-        if self.nut_diameter_mm is None or self.nut_height_mm is None:
-            refuse(
-                "rod.bolt.nut_height",
-                "a bolt and nut needs nut_diameter and nut_height",
-                'for example nut_diameter = "0.62 in" and nut_height = "0.40 in"',
-            )
-        if self.thread_out_mm < 0:
-            refuse(
-                "rod.bolt.length",
-                "the bolt is too short to pass through rod, cap and nut",
-                "a length of at least shoulder + seat + nut_height",
-            )
+        has_nut = self.kind == "bolt_and_nut"
+        hold(
+            ("rod.bolt.length", not has_nut and self.length_mm <= self.seat_mm,
+             "the bolt is too short to reach the rod's thread", "a length under the head greater than rod.bolt.seat"),
+            ("rod.bolt.nut_height", has_nut and (self.nut_diameter_mm is None or self.nut_height_mm is None),
+             "a bolt and nut needs nut_diameter and nut_height",
+             'for example nut_diameter = "0.62 in" and nut_height = "0.40 in"'),
+            ("rod.bolt.length", self.thread_out_mm < 0,
+             "the bolt is too short to pass through rod, cap and nut",
+             "a length of at least shoulder + seat + nut_height"),
+        )  # fmt: skip
         return self
 
 
@@ -205,31 +196,16 @@ class Rod(SpecModel):
 
     @model_validator(mode="after")
     def _fits(self) -> Rod:
-        if self.big_end.outside_mm <= self.big_end.bore_mm:
-            refuse(
-                "rod.big_end.outside",
-                "the big end's outside is not larger than its bore",
-                "an outside diameter larger than rod.big_end.bore",
-            )
-        if (
-            max(self.chamfer.cheek_mm, self.chamfer.other_mm)
-            >= (self.big_end.outside_mm - self.big_end.bore_mm) / 2
-        ):
-            refuse(
-                "rod.chamfer.cheek",
-                "a chamfer as large as the wall of the big end",
-                "a leg smaller than the big end's wall",
-            )
-        if self.cap.height_mm <= self.big_end.bore_mm / 2:
-            refuse(
-                "rod.cap.height",
-                "the cap ends inside the big-end bore",
-                "a height greater than half of rod.big_end.bore",
-            )
-        if self.bolt.spacing_mm - self.bolt.diameter_mm <= self.big_end.bore_mm:
-            refuse(
-                "rod.bolt.spacing",
-                "the bolts would pass through the big-end bore",
-                "a spacing greater than the bore plus a bolt diameter",
-            )
+        big_end, chamfer = self.big_end, self.chamfer
+        hold(
+            ("rod.big_end.outside", big_end.outside_mm <= big_end.bore_mm,
+             "the big end's outside is not larger than its bore", "an outside diameter larger than rod.big_end.bore"),
+            ("rod.chamfer.cheek",
+             max(chamfer.cheek_mm, chamfer.other_mm) >= (big_end.outside_mm - big_end.bore_mm) / 2,
+             "a chamfer as large as the wall of the big end", "a leg smaller than the big end's wall"),
+            ("rod.cap.height", self.cap.height_mm <= big_end.bore_mm / 2,
+             "the cap ends inside the big-end bore", "a height greater than half of rod.big_end.bore"),
+            ("rod.bolt.spacing", self.bolt.spacing_mm - self.bolt.diameter_mm <= big_end.bore_mm,
+             "the bolts would pass through the big-end bore", "a spacing greater than the bore plus a bolt diameter"),
+        )  # fmt: skip
         return self

@@ -15,7 +15,6 @@ from geometry.spec.base import (
     Length,
     PositiveLength,
     PositiveRatio,
-    Ratio,
     Refused,
     SpecModel,
     refuse,
@@ -36,14 +35,10 @@ class Journal(SpecModel):
     fillet_mm: Annotated[PositiveLength, Field(le=10)] = 2.0
 
 
-class Flat(SpecModel):
-    shape: Literal["flat"]
-    volume: Ratio = 0.0
-
-
-class Dish(SpecModel):
-    shape: Literal["dish"]
+class Crown(SpecModel):
+    shape: Literal["flat", "dish"]
     depth_mm: PositiveLength
+    volume: float = 0.0
 
 
 class Groove(SpecModel):
@@ -56,7 +51,7 @@ class Shaft(SpecModel):
     pin: Journal
     throws: Literal["flat-plane", "cross-plane"] | list[Angle] = "flat-plane"
     grooves: list[Groove] = Field(default=[], max_length=3)
-    crown: Annotated[Flat | Dish, Field(discriminator="shape")] | None = None
+    crown: Crown | None = None
     order: list[int] = Field(default=[])
     point: Annotated[list[Length], Field(min_length=2, max_length=2)] = Field(default=[0.0, 0.0])
     name: Annotated[str, Field(max_length=5)] = "x"
@@ -119,10 +114,9 @@ def test_a_good_file_is_read():
          "is missing", 'add ring = "top" or "second" or "oil" in shaft.grooves[2]'),
         ("grooves = 3", 4, "shaft.grooves", "a number stands where a list", "[ and ]"),
         ("crown = 'flat'", 4, "shaft.crown", "where a table is needed", "[shaft.crown] with shape"),
-        ("crown = { shape = 'dome' }", 4, "shaft.crown", 'shape = "dome" is not one', '"flat", "dish"'),
-        ("crown = { volume = 1 }", 4, "shaft.crown", "shape is missing", '"flat", "dish"'),
+        ("crown = { shape = 'dome', depth = '1 mm' }", 4, "shaft.crown.shape", '"dome" is not one', '"flat", "dish"'),
         ("[shaft.crown]\nshape = 'dish'", 4, "shaft.crown.depth", "is missing", 'depth = "102.36 mm"'),
-        ("crown = {shape='flat', volume=nan}", 4, "shaft.crown.volume", "nan is not a finite", "ordinary"),
+        ("crown = {shape='flat', depth='1 mm', volume=nan}", 4, "shaft.crown.volume", "is not a finite", "ordinary"),
         ("order = [1, 2.0]", 4, "shaft.order[2]", "2.0 is not written as a whole number", "write 2"),
         ("order = [1, 2.5]", 4, "shaft.order[2]", "2.5 is not", "write a whole number"),
         ("order = ['1']", 4, "shaft.order[1]", "text stands where a number", "1 without quotation marks"),

@@ -1,14 +1,11 @@
-"""What a rule is, and the shares of a size that no engine comes near."""
+"""What several rules need: the shares of a size that no engine comes near, and how many rods share a throw."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
-
-Rule: TypeAlias = tuple[str, bool, str, str]
-"""Key as the user writes it (arrays from 0), whether it is broken, what is wrong, what would be right."""
 
 MOST_CLEARANCE: Final = 0.02
 """Clearances of piston and bearing, and ovality, as a share of the diameter: twenty times the usual thousandth."""
