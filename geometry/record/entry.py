@@ -7,7 +7,16 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import Angle, NonNegativeLength, PositiveLength, Quantity, SpecModel, Torque, refuse
+from geometry.spec.base import (
+    Angle,
+    NonNegativeLength,
+    PositiveLength,
+    Quantity,
+    SpecModel,
+    Torque,
+    refuse,
+    said,
+)
 
 Small: TypeAlias = Annotated[float, Quantity("length", 0.0, 10.0, meaning="a gap, clearance or rise")]
 Depth: TypeAlias = Annotated[float, Quantity("length", -10.0, 25.0, meaning="a depth below the deck")]
@@ -21,32 +30,32 @@ AngleStep: TypeAlias = Annotated[float, Quantity("angle", 0.0, 90.0, True, "how 
 class Entry(SpecModel):
     """One finding, with who made it and when."""
 
-    by: Annotated[str, Field(min_length=1, max_length=40)] | None = Field(
-        default=None, description="Initials of whoever measured or looked.", examples=["EH"]
+    by: Annotated[str, Field(min_length=1, max_length=40)] | None = said(
+        "Initials of whoever measured or looked.", "EH", default=None
     )
-    on: date | None = Field(default=None, description="The day, year first.", examples=[date(2026, 3, 14)])
-    note: Annotated[str, Field(min_length=1, max_length=500)] | None = Field(
-        default=None, description="Anything worth knowing.", examples=["filed twice"]
+    on: date | None = said("The day, year first.", date(2026, 3, 14), default=None)
+    note: Annotated[str, Field(min_length=1, max_length=500)] | None = said(
+        "Anything worth knowing.", "filed twice", default=None
     )
 
 
 class ClearanceReading(Entry):
     """A gap or clearance: one value, or a pair of feeler blades."""
 
-    value_mm: Small | None = Field(default=None, description="As read.", examples=["2.0 thou", "0.05 mm"])
-    resolution_mm: Step | None = Field(
+    value_mm: Small | None = said("As read.", "2.0 thou", "0.05 mm", default=None)
+    resolution_mm: Step | None = said(
+        "What the instrument can tell apart; default: its line under [instruments].",
+        "0.5 thou",
+        "0.01 mm",
         default=None,
-        description="What the instrument can tell apart; default: its line under [instruments].",
-        examples=["0.5 thou", "0.01 mm"],
     )
-    go_mm: Small | None = Field(
+    go_mm: Small | None = said(
+        "Thickest feeler blade, or stack, that goes; zero where none does.",
+        "18 thou",
+        "0.45 mm",
         default=None,
-        description="Thickest feeler blade, or stack, that goes; zero where none does.",
-        examples=["18 thou", "0.45 mm"],
     )
-    tight_mm: Small | None = Field(
-        default=None, description="Thinnest that does not go.", examples=["19 thou", "0.50 mm"]
-    )
+    tight_mm: Small | None = said("Thinnest that does not go.", "19 thou", "0.50 mm", default=None)
 
     @model_validator(mode="after")
     def _one_kind(self) -> ClearanceReading:
@@ -70,111 +79,105 @@ class ClearanceReading(Entry):
 class GapReading(ClearanceReading):
     """End gap of a ring squared in its bore."""
 
-    depth_mm: NonNegativeLength | None = Field(
+    depth_mm: NonNegativeLength | None = said(
+        "Below the deck, where in the bore it was measured: in a worn bore the gap differs by height.",
+        "3.6 in",
+        "90 mm",
         default=None,
-        description="Below the deck, where in the bore it was measured: in a worn bore the gap differs by height.",
-        examples=["3.6 in", "90 mm"],
     )
 
 
 class DepthReading(Entry):
     """How far the crown stands below the deck at top dead centre; negative when it stands out."""
 
-    value_mm: Depth = Field(
-        description="As read; negative when the piston stands out of the block.",
-        examples=["10 thou", "0.25 mm"],
-    )
-    resolution_mm: Step | None = Field(
-        default=None, description="What the instrument can tell apart.", examples=["0.5 thou", "0.01 mm"]
+    value_mm: Depth = said("As read; negative when the piston stands out of the block.", "10 thou", "0.25 mm")
+    resolution_mm: Step | None = said(
+        "What the instrument can tell apart.", "0.5 thou", "0.01 mm", default=None
     )
 
 
 class SizeReading(Entry):
     """A size taken with a micrometer or the like."""
 
-    value_mm: PositiveLength = Field(description="As read.", examples=["4.0270 in", "102.29 mm"])
-    resolution_mm: Step | None = Field(
-        default=None, description="What the instrument can tell apart.", examples=["0.0001 in", "0.01 mm"]
+    value_mm: PositiveLength = said("As read.", "4.0270 in", "102.29 mm")
+    resolution_mm: Step | None = said(
+        "What the instrument can tell apart.", "0.0001 in", "0.01 mm", default=None
     )
 
 
 class BoreReading(Entry):
     """The bore's diameter at one height, along the crank and across it."""
 
-    depth_mm: NonNegativeLength = Field(description="Below the deck.", examples=["0.5 in", "12 mm"])
-    along_mm: PositiveLength = Field(description="Along the crank.", examples=["4.0300 in", "102.36 mm"])
-    across_mm: PositiveLength = Field(
-        description="Across it, in the thrust direction.", examples=["4.0302 in", "102.37 mm"]
-    )
-    resolution_mm: Step | None = Field(
-        default=None, description="What the bore gauge can tell apart.", examples=["0.0001 in", "0.01 mm"]
+    depth_mm: NonNegativeLength = said("Below the deck.", "0.5 in", "12 mm")
+    along_mm: PositiveLength = said("Along the crank.", "4.0300 in", "102.36 mm")
+    across_mm: PositiveLength = said("Across it, in the thrust direction.", "4.0302 in", "102.37 mm")
+    resolution_mm: Step | None = said(
+        "What the bore gauge can tell apart.", "0.0001 in", "0.01 mm", default=None
     )
 
 
 class TorqueReading(Entry):
     """A torque, of a wrench or needed to turn the crank."""
 
-    value_nm: Torque = Field(description="As read.", examples=["45 lbf*ft", "60 N*m"])
-    resolution_nm: TorqueStep | None = Field(
-        default=None, description="What the wrench can tell apart.", examples=["1 lbf*ft", "1 N*m"]
+    value_nm: Torque = said("As read.", "45 lbf*ft", "60 N*m")
+    resolution_nm: TorqueStep | None = said(
+        "What the wrench can tell apart.", "1 lbf*ft", "1 N*m", default=None
     )
 
 
 class AngleReading(Entry):
     """Where a gap stands, clockwise seen from above the crown."""
 
-    value_deg: Angle = Field(description="Angle from the datum, clockwise.", examples=["240 deg"])
-    datum: Literal["front", "thrust"] = Field(
-        default="front", description="Counted from the front of the engine, or from the major thrust side."
+    value_deg: Angle = said("Angle from the datum, clockwise.", "240 deg")
+    datum: Literal["front", "thrust"] = said(
+        "Counted from the front of the engine, or from the major thrust side.", default="front"
     )
-    resolution_deg: AngleStep | None = Field(
-        default=None, description="How closely it could be judged.", examples=["5 deg"]
-    )
+    resolution_deg: AngleStep | None = said("How closely it could be judged.", "5 deg", default=None)
 
 
 class Way(Entry):
     """Which way round a part went in: the right way round (`correct`), or turned by half a turn."""
 
-    value: Literal["correct", "turned"] = Field(description="As found.", examples=["correct"])
+    value: Literal["correct", "turned"] = said("As found.", "correct")
 
 
 class RingWay(Entry):
     """Which way up a ring went in: mark, or the side that belongs up, facing up or down."""
 
-    value: Literal["up", "down"] = Field(description="As found.", examples=["up"])
+    value: Literal["up", "down"] = said("As found.", "up")
 
 
 class RingGroove(Entry):
     """The groove that a ring went into."""
 
-    value: Literal["top", "second"] = Field(description="As found.", examples=["top"])
+    value: Literal["top", "second"] = said("As found.", "top")
 
 
 class Fitted(Entry):
     """Whether a ring is there at all."""
 
-    value: Literal["yes", "missing"] = Field(description="As found.", examples=["yes"])
+    value: Literal["yes", "missing"] = said("As found.", "yes")
 
 
 class Ends(Entry):
     """How the expander's ends meet."""
 
-    value: Literal["butted", "overlapped"] = Field(description="As found.", examples=["butted"])
+    value: Literal["butted", "overlapped"] = said("As found.", "butted")
 
 
 class Stamped(Entry):
     """The number stamped on a part: the bore, or the main bearing, that it belongs to."""
 
-    value: Annotated[int, Field(ge=1, le=99)] = Field(description="As found.", examples=[3])
+    value: Annotated[int, Field(ge=1, le=99)] = said("As found.", 3)
 
 
 class SeatFound(Entry):
     """Where a bearing shell lies."""
 
-    value: Literal["rod", "cap"] = Field(description="As found.", examples=["rod"])
+    value: Literal["rod", "cap"] = said("As found.", "rod")
 
 
 class TangFound(Entry):
     """Whether the tang of a shell lies in its notch."""
 
-    value: Literal["in_notch", "out"] = Field(description="As found.", examples=["in_notch"])
+    value: Literal["in_notch", "out"] = said("As found.", "in_notch")

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from pydantic import Field
-
 from geometry.record.entry import AngleStep, Step, TorqueStep
-from geometry.spec.base import SpecModel
+from geometry.spec.base import SpecModel, said
 
 
 class Instruments(SpecModel):
@@ -14,20 +12,17 @@ class Instruments(SpecModel):
     The defaults are those of ordinary workshop instruments; common practice, no source.
     """
 
-    feeler_mm: Step | None = Field(
+    feeler_mm: Step | None = said(
+        "Step between blades: then one blade that goes means that the next was tight.",
+        "1 thou",
+        "0.05 mm",
         default=None,
-        description="Step between blades: then one blade that goes means that the next was tight.",
-        examples=["1 thou", "0.05 mm"],
     )
-    micrometer_mm: Step = Field(default=0.01, description="Outside micrometer.", examples=["0.0001 in"])
-    bore_gauge_mm: Step = Field(default=0.01, description="Bore gauge.", examples=["0.0001 in"])
-    depth_gauge_mm: Step = Field(
-        default=0.01,
-        description="Dial or depth gauge, for deck, end play and bolt heads.",
-        examples=["0.5 thou"],
+    micrometer_mm: Step = said("Outside micrometer.", "0.0001 in", default=0.01)
+    bore_gauge_mm: Step = said("Bore gauge.", "0.0001 in", default=0.01)
+    depth_gauge_mm: Step = said(
+        "Dial or depth gauge, for deck, end play and bolt heads.", "0.5 thou", default=0.01
     )
-    strip_mm: Step = Field(
-        default=0.0125, description="Plastic strip, for oil clearance.", examples=["0.5 thou", "0.01 mm"]
-    )
-    torque_nm: TorqueStep = Field(default=1.0, description="Torque wrench.", examples=["1 lbf*ft"])
-    angle_deg: AngleStep = Field(default=5.0, description="A gap's angle judged by eye.", examples=["5 deg"])
+    strip_mm: Step = said("Plastic strip, for oil clearance.", "0.5 thou", "0.01 mm", default=0.0125)
+    torque_nm: TorqueStep = said("Torque wrench.", "1 lbf*ft", default=1.0)
+    angle_deg: AngleStep = said("A gap's angle judged by eye.", "5 deg", default=5.0)

@@ -13,7 +13,7 @@ from pydantic import Field, model_validator
 from geometry.checks.section import Severity
 from geometry.record.readings import value_text
 from geometry.rings.source import Source
-from geometry.spec.base import Length, SpecModel, Torque, refuse
+from geometry.spec.base import Length, SpecModel, Torque, refuse, said
 from geometry.trade import FitRange
 from geometry.units import System
 
@@ -23,9 +23,9 @@ SaidBy: TypeAlias = Annotated[str, Field(min_length=1, max_length=200)]
 class LengthLimit(SpecModel):
     """What a length is held against in place of the trade's figure."""
 
-    least_mm: Length | None = Field(default=None, description="Least allowed.", examples=["16 thou"])
-    most_mm: Length | None = Field(default=None, description="Most allowed.", examples=["20 thou"])
-    source: SaidBy = Field(description="Who says so.", examples=["sheet in the box of rings"])
+    least_mm: Length | None = said("Least allowed.", "16 thou", default=None)
+    most_mm: Length | None = said("Most allowed.", "20 thou", default=None)
+    source: SaidBy = said("Who says so.", "sheet in the box of rings")
 
     @model_validator(mode="after")
     def _in_order(self) -> LengthLimit:
@@ -36,9 +36,9 @@ class LengthLimit(SpecModel):
 class TorqueLimit(SpecModel):
     """What a torque is held against in place of the trade's figure."""
 
-    least_nm: Torque | None = Field(default=None, description="Least allowed.", examples=["43 lbf*ft"])
-    most_nm: Torque | None = Field(default=None, description="Most allowed.", examples=["47 lbf*ft"])
-    source: SaidBy = Field(description="Who says so.", examples=["the bolt maker's sheet"])
+    least_nm: Torque | None = said("Least allowed.", "43 lbf*ft", default=None)
+    most_nm: Torque | None = said("Most allowed.", "47 lbf*ft", default=None)
+    source: SaidBy = said("Who says so.", "the bolt maker's sheet")
 
     @model_validator(mode="after")
     def _in_order(self) -> TorqueLimit:

@@ -17,36 +17,30 @@ from pydantic import Field, model_validator
 from geometry.record.entry import Entry
 from geometry.record.instruments import Instruments
 from geometry.record.place import BenchPlace
-from geometry.spec.base import Broken, Refused, SpecModel
+from geometry.spec.base import Broken, Refused, SpecModel, said
 
 
 class About(SpecModel):
     """Whose build this is."""
 
-    engine: Annotated[str, Field(min_length=1, max_length=80)] | None = Field(
-        default=None, description="The engine's name; refused beside an engine file of another name."
+    engine: Annotated[str, Field(min_length=1, max_length=80)] | None = said(
+        "The engine's name; refused beside an engine file of another name.", default=None
     )
-    started: date | None = Field(
-        default=None, description="The day, year first.", examples=[date(2026, 3, 14)]
-    )
-    note: Annotated[str, Field(min_length=1, max_length=2000)] | None = Field(
-        default=None, description="Anything worth knowing about this build."
+    started: date | None = said("The day, year first.", date(2026, 3, 14), default=None)
+    note: Annotated[str, Field(min_length=1, max_length=2000)] | None = said(
+        "Anything worth knowing about this build.", default=None
     )
 
 
 class Record(SpecModel):
     """A build record: what was found on the bench, written by the program and by hand."""
 
-    record: About = Field(default=About(), description="Whose build this is.")
-    instruments: Instruments = Field(
-        default=Instruments(), description="What each instrument can tell apart."
-    )
-    limits: SpecModel = Field(default=SpecModel(), description="Makers' figures in place of the trade's.")
-    bore: dict[str, SpecModel] = Field(default={}, description="By the builder's bore number.")
-    main: dict[str, SpecModel] = Field(
-        default={}, description="By main bearing, counted from the front, from 1."
-    )
-    crank: SpecModel = Field(default=SpecModel(), description="The crank as a whole.")
+    record: About = said("Whose build this is.", default=About())
+    instruments: Instruments = said("What each instrument can tell apart.", default=Instruments())
+    limits: SpecModel = said("Makers' figures in place of the trade's.", default=SpecModel())
+    bore: dict[str, SpecModel] = said("By the builder's bore number.", default={})
+    main: dict[str, SpecModel] = said("By main bearing, counted from the front, from 1.", default={})
+    crank: SpecModel = said("The crank as a whole.", default=SpecModel())
 
     @model_validator(mode="after")
     def _numbered(self) -> Record:

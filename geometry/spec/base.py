@@ -97,6 +97,11 @@ def name_in_file(python_name: str) -> str:
     return _SUFFIX.sub("", python_name)
 
 
+def said(description: str, *examples: Any, **rest: Any) -> Any:
+    """A field, by what it means and by good values of it as a file has them; the rest as pydantic's ``Field``."""
+    return Field(description=description, examples=list(examples) or None, **rest)
+
+
 class SpecModel(BaseModel):
     """Base of every model of the engine file: frozen, strict, and closed to unknown keys."""
 

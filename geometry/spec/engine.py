@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, hold
+from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, hold, said
 from geometry.spec.block import Block
 from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
@@ -23,9 +23,9 @@ NUMBERS_MAX = 16
 class Numbering(SpecModel):
     """The builder's bore numbers, front to rear in each bank."""
 
-    line: list[int] = Field(default=[], description="An inline engine's bores.", max_length=NUMBERS_MAX)
-    left: list[int] = Field(default=[], description="The left bank.", max_length=NUMBERS_MAX)
-    right: list[int] = Field(default=[], description="The right bank.", max_length=NUMBERS_MAX)
+    line: list[int] = said("An inline engine's bores.", default=[], max_length=NUMBERS_MAX)
+    left: list[int] = said("The left bank.", default=[], max_length=NUMBERS_MAX)
+    right: list[int] = said("The right bank.", default=[], max_length=NUMBERS_MAX)
 
     def banks(self) -> dict[BankName, list[int]]:
         """Non-empty banks, left before right."""
@@ -36,36 +36,29 @@ class Numbering(SpecModel):
 class General(SpecModel):
     """What kind of engine this is."""
 
-    name: Annotated[str, Field(min_length=1, max_length=80)] = Field(
-        description="What you call it.", examples=["Tern"]
+    name: Annotated[str, Field(min_length=1, max_length=80)] = said("What you call it.", "Tern")
+    layout: Literal["inline", "vee", "flat"] = said("How the bores stand.", "vee")
+    bank_angle_deg: Annotated[PositiveAngle, Field(le=180)] | None = said(
+        "Between the banks of a vee.", "90 deg", default=None
     )
-    layout: Literal["inline", "vee", "flat"] = Field(description="How the bores stand.", examples=["vee"])
-    bank_angle_deg: Annotated[PositiveAngle, Field(le=180)] | None = Field(
-        default=None, description="Between the banks of a vee.", examples=["90 deg"]
+    rotation: Literal["clockwise", "counter-clockwise"] = said(
+        "Running rotation seen from the front (free end); clockwise is the usual one.", default="clockwise"
     )
-    rotation: Literal["clockwise", "counter-clockwise"] = Field(
-        default="clockwise",
-        description="Running rotation seen from the front (free end); clockwise is the usual one.",
+    numbering: Numbering = said("Bore numbers by bank, front to rear.", "{ left = [1, 3], right = [2, 4] }")
+    leading_bank: Literal["left", "right"] | None = said(
+        "The bank whose first bore stands further forward (vee and flat).", default=None
     )
-    numbering: Numbering = Field(
-        description="Bore numbers by bank, front to rear.", examples=["{ left = [1, 3], right = [2, 4] }"]
+    firing_order: list[int] | None = said(
+        "Bore numbers as they fire; derived from the crank when left out.", default=None
     )
-    leading_bank: Literal["left", "right"] | None = Field(
-        default=None, description="The bank whose first bore stands further forward (vee and flat)."
-    )
-    firing_order: list[int] | None = Field(
-        default=None, description="Bore numbers as they fire; derived from the crank when left out."
-    )
-    strokes: Literal[2, 4] = Field(default=4, description="Strokes per working cycle.")
-    speed_rpm: Rotation = Field(
-        description="The speed at which piston speed and loads are reported.", examples=["5500 rpm"]
-    )
-    duty: Duty = Field(
+    strokes: Literal[2, 4] = said("Strokes per working cycle.", default=4)
+    speed_rpm: Rotation = said("The speed at which piston speed and loads are reported.", "5500 rpm")
+    duty: Duty = said(
+        "What it is built for; sets ring gap practice. street: naturally aspirated, everyday use.",
         default="street",
-        description="What it is built for; sets ring gap practice. street: naturally aspirated, everyday use.",
     )
-    units: Literal["in", "mm"] | None = Field(
-        default=None, description="Units on output; default: those the file is mostly written in."
+    units: Literal["in", "mm"] | None = said(
+        "Units on output; default: those the file is mostly written in.", default=None
     )
 
     @model_validator(mode="after")
@@ -105,17 +98,17 @@ class General(SpecModel):
 class Engine(SpecModel):
     """An engine file: the design, written by a person, never rewritten by the program."""
 
-    engine: General = Field(description="What kind of engine this is.")
-    crank: Crank = Field(description="The crankshaft.")
-    rod: Rod = Field(description="The connecting rods, all alike.")
-    piston: Piston = Field(description="The pistons, all alike but for handed pockets.")
-    rings: Rings = Field(description="The ring set of each piston.")
-    block: Block = Field(description="The block.")
-    gasket: Gasket = Field(description="The head gasket.")
-    head: Head = Field(description="The head.")
-    cam: Cam | None = Field(default=None, description="A cam in the block.")
-    pan: Pan | None = Field(default=None, description="The oil pan.")
-    limits: Limits = Field(default=Limits(), description="Your own limits in place of the trade's.")
+    engine: General = said("What kind of engine this is.")
+    crank: Crank = said("The crankshaft.")
+    rod: Rod = said("The connecting rods, all alike.")
+    piston: Piston = said("The pistons, all alike but for handed pockets.")
+    rings: Rings = said("The ring set of each piston.")
+    block: Block = said("The block.")
+    gasket: Gasket = said("The head gasket.")
+    head: Head = said("The head.")
+    cam: Cam | None = said("A cam in the block.", default=None)
+    pan: Pan | None = said("The oil pan.", default=None)
+    limits: Limits = said("Your own limits in place of the trade's.", default=Limits())
 
     @model_validator(mode="after")
     def _together(self) -> Engine:

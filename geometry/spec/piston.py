@@ -15,46 +15,41 @@ from geometry.spec.base import (
     PositiveLength,
     SpecModel,
     hold,
+    said,
 )
 
 
 class PistonPin(SpecModel):
     """The piston pin."""
 
-    diameter_mm: PositiveLength = Field(description="Outside diameter.", examples=["0.927 in", "23 mm"])
-    length_mm: PositiveLength = Field(description="Length.", examples=["2.75 in", "70 mm"])
-    bore_mm: NonNegativeLength = Field(
-        description="Inside diameter; 0 for a solid pin.", examples=["0.60 in", "14 mm"]
-    )
-    offset_mm: NonNegativeLength = Field(
+    diameter_mm: PositiveLength = said("Outside diameter.", "0.927 in", "23 mm")
+    length_mm: PositiveLength = said("Length.", "2.75 in", "70 mm")
+    bore_mm: NonNegativeLength = said("Inside diameter; 0 for a solid pin.", "0.60 in", "14 mm")
+    offset_mm: NonNegativeLength = said(
+        "How far the pin stands from the middle of the piston; 0 when left out (none).",
+        "0.040 in",
+        "1 mm",
         default=0.0,
-        description="How far the pin stands from the middle of the piston; 0 when left out (none).",
-        examples=["0.040 in", "1 mm"],
     )
-    offset_side: Literal["major", "minor"] = Field(
-        default="major",
-        description="Towards the major thrust side (usual: quietens the piston) or the minor side.",
+    offset_side: Literal["major", "minor"] = said(
+        "Towards the major thrust side (usual: quietens the piston) or the minor side.", default="major"
     )
 
 
 class Crown(SpecModel):
     """The top of the piston. Volumes of pockets are counted apart from the shape's own."""
 
-    shape: Literal["flat", "dish", "dome"] = Field(description="Flat, dished or domed.")
-    volume_cm3: NonNegativeVolume = Field(
+    shape: Literal["flat", "dish", "dome"] = said("Flat, dished or domed.")
+    volume_cm3: NonNegativeVolume = said(
+        "Volume of the dish (adds room) or the dome (takes room), valve pockets included; "
+        "for a flat crown the volume of its pockets.",
+        "5.0 cc",
         default=0.0,
-        description=(
-            "Volume of the dish (adds room) or the dome (takes room), valve pockets included; "
-            "for a flat crown the volume of its pockets."
-        ),
-        examples=["5.0 cc"],
     )
-    diameter_mm: PositiveLength | None = Field(
-        default=None, description="Diameter of the dish or dome.", examples=["3.2 in", "80 mm"]
+    diameter_mm: PositiveLength | None = said(
+        "Diameter of the dish or dome.", "3.2 in", "80 mm", default=None
     )
-    thickness_mm: PositiveLength = Field(
-        description="Thickness of the crown at its thinnest.", examples=["0.25 in", "7 mm"]
-    )
+    thickness_mm: PositiveLength = said("Thickness of the crown at its thinnest.", "0.25 in", "7 mm")
 
     @model_validator(mode="after")
     def _complete(self) -> Crown:
@@ -67,89 +62,72 @@ class Crown(SpecModel):
 class Pocket(SpecModel):
     """A valve pocket, as a round recess in the crown."""
 
-    valve: Literal["intake", "exhaust"] = Field(description="Which valve it makes room for.")
-    forward_mm: Length = Field(
-        description="Centre towards the front of the engine; negative to the rear.", examples=["0.9 in"]
+    valve: Literal["intake", "exhaust"] = said("Which valve it makes room for.")
+    forward_mm: Length = said("Centre towards the front of the engine; negative to the rear.", "0.9 in")
+    inward_mm: Length = said(
+        "Centre across the piston: towards the valley of a vee, upwards on a flat, to the engine's "
+        "right on an inline; negative the other way.",
+        "0.4 in",
     )
-    inward_mm: Length = Field(
-        description=(
-            "Centre across the piston: towards the valley of a vee, upwards on a flat, to the engine's "
-            "right on an inline; negative the other way."
-        ),
-        examples=["0.4 in"],
-    )
-    diameter_mm: PositiveLength = Field(description="Diameter of the recess.", examples=["2.1 in"])
-    depth_mm: PositiveLength = Field(description="Depth below the crown.", examples=["0.12 in"])
+    diameter_mm: PositiveLength = said("Diameter of the recess.", "2.1 in")
+    depth_mm: PositiveLength = said("Depth below the crown.", "0.12 in")
 
 
 class Skirt(SpecModel):
     """The skirt: two panels across the pin axis."""
 
-    bottom_mm: PositiveLength = Field(
-        description="From the pin centre down to the end of the skirt.", examples=["0.95 in", "24 mm"]
+    bottom_mm: PositiveLength = said("From the pin centre down to the end of the skirt.", "0.95 in", "24 mm")
+    spread_deg: Annotated[PositiveAngle, Field(le=180)] = said("Angle that each panel covers.", "90 deg")
+    thickness_mm: PositiveLength = said("Thickness.", "0.12 in", "3 mm")
+    clearance_mm: PositiveLength = said(
+        "Piston to wall, on the diameter, measured at the skirt.", "0.0030 in", "0.05 mm"
     )
-    spread_deg: Annotated[PositiveAngle, Field(le=180)] = Field(
-        description="Angle that each panel covers.", examples=["90 deg"]
-    )
-    thickness_mm: PositiveLength = Field(description="Thickness.", examples=["0.12 in", "3 mm"])
-    clearance_mm: PositiveLength = Field(
-        description="Piston to wall, on the diameter, measured at the skirt.",
-        examples=["0.0030 in", "0.05 mm"],
-    )
-    ovality_mm: NonNegativeLength = Field(
-        description="How much narrower the skirt is along the pin axis, on the diameter.",
-        examples=["0.008 in", "0.2 mm"],
+    ovality_mm: NonNegativeLength = said(
+        "How much narrower the skirt is along the pin axis, on the diameter.", "0.008 in", "0.2 mm"
     )
 
 
 class Boss(SpecModel):
     """The two pin bosses."""
 
-    outside_mm: PositiveLength = Field(description="Outside diameter.", examples=["1.45 in", "37 mm"])
-    gap_mm: PositiveLength = Field(
-        description="Between the bosses, where the rod's small end goes.", examples=["1.02 in", "26 mm"]
-    )
+    outside_mm: PositiveLength = said("Outside diameter.", "1.45 in", "37 mm")
+    gap_mm: PositiveLength = said("Between the bosses, where the rod's small end goes.", "1.02 in", "26 mm")
 
 
 class Groove(SpecModel):
     """A ring groove."""
 
-    ring: Literal["top", "second", "oil"] = Field(description="Which ring sits in it.")
-    from_crown_mm: PositiveLength = Field(
-        description="From the crown's edge down to the top of the groove.", examples=["0.28 in", "7 mm"]
+    ring: Literal["top", "second", "oil"] = said("Which ring sits in it.")
+    from_crown_mm: PositiveLength = said(
+        "From the crown's edge down to the top of the groove.", "0.28 in", "7 mm"
     )
-    height_mm: PositiveLength = Field(
-        description="Axial height of the groove.", examples=["0.0615 in", "1.53 mm"]
-    )
-    root_mm: PositiveLength = Field(
-        description="Diameter at the root of the groove.", examples=["3.62 in", "92 mm"]
-    )
+    height_mm: PositiveLength = said("Axial height of the groove.", "0.0615 in", "1.53 mm")
+    root_mm: PositiveLength = said("Diameter at the root of the groove.", "3.62 in", "92 mm")
 
 
 class Piston(SpecModel):
     """The piston."""
 
-    compression_height_mm: PositiveLength = Field(
-        description="From the pin centre up to the flat of the crown.", examples=["1.560 in", "39.6 mm"]
+    compression_height_mm: PositiveLength = said(
+        "From the pin centre up to the flat of the crown.", "1.560 in", "39.6 mm"
     )
-    land_clearance_mm: PositiveLength = Field(
-        description="Top land smaller than the bore by this much, on the diameter.",
-        examples=["0.030 in", "0.7 mm"],
+    land_clearance_mm: PositiveLength = said(
+        "Top land smaller than the bore by this much, on the diameter.", "0.030 in", "0.7 mm"
     )
-    pin: PistonPin = Field(description="The piston pin and its offset.")
-    crown: Crown = Field(description="The top.")
-    skirt: Skirt = Field(description="The skirt.")
-    boss: Boss = Field(description="The pin bosses.")
-    grooves: list[Groove] = Field(description="The ring grooves, from the top.", min_length=1, max_length=5)
-    pockets: list[Pocket] = Field(default=[], description="Valve pockets.", max_length=8)
-    front_mark: Literal["arrow", "dot", "notch"] = Field(
-        default="arrow", description="The mark on the crown that points to the front of the engine."
+    pin: PistonPin = said("The piston pin and its offset.")
+    crown: Crown = said("The top.")
+    skirt: Skirt = said("The skirt.")
+    boss: Boss = said("The pin bosses.")
+    grooves: list[Groove] = said("The ring grooves, from the top.", min_length=1, max_length=5)
+    pockets: list[Pocket] = said("Valve pockets.", default=[], max_length=8)
+    front_mark: Literal["arrow", "dot", "notch"] = said(
+        "The mark on the crown that points to the front of the engine.", default="arrow"
     )
-    mass_kg: Mass | None = Field(
-        default=None, description="Piston without pin and rings; computed from the solid when left out."
+    mass_kg: Mass | None = said(
+        "Piston without pin and rings; computed from the solid when left out.", default=None
     )
-    material: Literal["cast_aluminium", "forged_aluminium", "cast_iron"] = Field(
-        default="cast_aluminium", description="What it is made of; sets its expansion."
+    material: Literal["cast_aluminium", "forged_aluminium", "cast_iron"] = said(
+        "What it is made of; sets its expansion.", default="cast_aluminium"
     )
 
     @model_validator(mode="after")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from pydantic import Field, model_validator
+from pydantic import model_validator
 
 from geometry.spec.base import (
     Angle,
@@ -15,6 +15,7 @@ from geometry.spec.base import (
     SpecModel,
     Temperature,
     hold,
+    said,
 )
 
 Face = Literal[
@@ -36,38 +37,26 @@ def _in_order(key: str, least_mm: float | None, most_mm: float | None, what: str
 class CompressionRing(SpecModel):
     """A compression or scraper ring, described by the terms of ISO 6621-1."""
 
-    face: Face = Field(
-        description=(
-            "Running face or section: rectangular, barrel, taper, napier (hook), scraper (step), keystone, "
-            "or a half or combined form of these."
-        )
+    face: Face = said(
+        "Running face or section: rectangular, barrel, taper, napier (hook), scraper (step), keystone, "
+        "or a half or combined form of these."
     )
-    inside: Inside = Field(
-        default="plain", description="Inner edge: plain, bevelled or stepped on top or at the bottom."
+    inside: Inside = said("Inner edge: plain, bevelled or stepped on top or at the bottom.", default="plain")
+    mark: Literal["none", "dot", "word"] = said(
+        "The mark that must face up, if the ring has one.", default="none"
     )
-    mark: Literal["none", "dot", "word"] = Field(
-        default="none", description="The mark that must face up, if the ring has one."
+    height_mm: PositiveLength = said("Axial height (trade: width).", "0.0600 in", "1.5 mm")
+    wall_mm: PositiveLength = said("Radial wall.", "0.165 in", "4.0 mm")
+    gap_mm: PositiveLength = said("End gap in the finished bore, as it will be fitted.", "18 thou", "0.45 mm")
+    gap_least_mm: PositiveLength | None = said(
+        "Least gap by the maker's sheet; default: by duty.", "16 thou", default=None
     )
-    height_mm: PositiveLength = Field(
-        description="Axial height (trade: width).", examples=["0.0600 in", "1.5 mm"]
+    gap_most_mm: PositiveLength | None = said("Greatest gap by the maker's sheet.", "20 thou", default=None)
+    free_gap_mm: PositiveLength | None = said(
+        "Gap of the ring lying free; gives its tension.", "0.45 in", "11.5 mm", default=None
     )
-    wall_mm: PositiveLength = Field(description="Radial wall.", examples=["0.165 in", "4.0 mm"])
-    gap_mm: PositiveLength = Field(
-        description="End gap in the finished bore, as it will be fitted.", examples=["18 thou", "0.45 mm"]
-    )
-    gap_least_mm: PositiveLength | None = Field(
-        default=None, description="Least gap by the maker's sheet; default: by duty.", examples=["16 thou"]
-    )
-    gap_most_mm: PositiveLength | None = Field(
-        default=None, description="Greatest gap by the maker's sheet.", examples=["20 thou"]
-    )
-    free_gap_mm: PositiveLength | None = Field(
-        default=None,
-        description="Gap of the ring lying free; gives its tension.",
-        examples=["0.45 in", "11.5 mm"],
-    )
-    material: Literal["cast_iron", "ductile_iron", "steel"] = Field(
-        default="cast_iron", description="What it is made of; sets its expansion."
+    material: Literal["cast_iron", "ductile_iron", "steel"] = said(
+        "What it is made of; sets its expansion.", default="cast_iron"
     )
 
     @model_validator(mode="after")
@@ -82,25 +71,15 @@ class CompressionRing(SpecModel):
 class OilRing(SpecModel):
     """A three-piece oil ring: two rails and the expander between them."""
 
-    height_mm: PositiveLength = Field(
-        description="Height of the pack as assembled.", examples=["0.184 in", "4.7 mm"]
+    height_mm: PositiveLength = said("Height of the pack as assembled.", "0.184 in", "4.7 mm")
+    rail_height_mm: PositiveLength = said("Thickness of one rail.", "0.020 in", "0.5 mm")
+    rail_wall_mm: PositiveLength = said("Radial wall of a rail.", "0.110 in", "2.6 mm")
+    rail_gap_mm: PositiveLength = said("End gap of the rails in the finished bore.", "25 thou", "0.6 mm")
+    rail_gap_least_mm: PositiveLength | None = said(
+        "Least gap by the maker's sheet; default: the trade's.", "15 thou", default=None
     )
-    rail_height_mm: PositiveLength = Field(
-        description="Thickness of one rail.", examples=["0.020 in", "0.5 mm"]
-    )
-    rail_wall_mm: PositiveLength = Field(
-        description="Radial wall of a rail.", examples=["0.110 in", "2.6 mm"]
-    )
-    rail_gap_mm: PositiveLength = Field(
-        description="End gap of the rails in the finished bore.", examples=["25 thou", "0.6 mm"]
-    )
-    rail_gap_least_mm: PositiveLength | None = Field(
-        default=None,
-        description="Least gap by the maker's sheet; default: the trade's.",
-        examples=["15 thou"],
-    )
-    rail_gap_most_mm: PositiveLength | None = Field(
-        default=None, description="Greatest gap by the maker's sheet.", examples=["50 thou"]
+    rail_gap_most_mm: PositiveLength | None = said(
+        "Greatest gap by the maker's sheet.", "50 thou", default=None
     )
 
     @model_validator(mode="after")
@@ -112,73 +91,66 @@ class OilRing(SpecModel):
 class Clock(SpecModel):
     """A clocking of the builder's own: where each gap stands, clockwise seen from above."""
 
-    datum: Literal["front", "thrust"] = Field(
-        default="front", description="Angles count from the front mark, or from the major thrust side."
+    datum: Literal["front", "thrust"] = said(
+        "Angles count from the front mark, or from the major thrust side.", default="front"
     )
-    top_deg: Angle = Field(description="Gap of the top ring.", examples=["45 deg"])
-    second_deg: Angle | None = Field(
-        default=None, description="Gap of the second ring.", examples=["225 deg"]
-    )
-    upper_rail_deg: Angle | None = Field(default=None, description="Gap of the upper rail.")
-    expander_deg: Angle | None = Field(default=None, description="Joint of the expander.")
-    lower_rail_deg: Angle | None = Field(default=None, description="Gap of the lower rail.")
+    top_deg: Angle = said("Gap of the top ring.", "45 deg")
+    second_deg: Angle | None = said("Gap of the second ring.", "225 deg", default=None)
+    upper_rail_deg: Angle | None = said("Gap of the upper rail.", default=None)
+    expander_deg: Angle | None = said("Joint of the expander.", default=None)
+    lower_rail_deg: Angle | None = said("Gap of the lower rail.", default=None)
 
 
 class Heat(SpecModel):
     """How hot ring and bore run, for the gap that remains. An assumption of the builder's."""
 
-    ring_c: Temperature = Field(description="Mean temperature of the top ring.", examples=["220 degC"])
-    second_ring_c: Temperature | None = Field(default=None, description="The second ring; default: halfway.")
-    bore_c: Temperature = Field(description="Bore wall.", examples=["120 degC"])
-    ring_expansion_per_k: Expansion | None = Field(
-        default=None, description="Expansion of the ring; default by material.", examples=["11.4e-6/K"]
+    ring_c: Temperature = said("Mean temperature of the top ring.", "220 degC")
+    second_ring_c: Temperature | None = said("The second ring; default: halfway.", default=None)
+    bore_c: Temperature = said("Bore wall.", "120 degC")
+    ring_expansion_per_k: Expansion | None = said(
+        "Expansion of the ring; default by material.", "11.4e-6/K", default=None
     )
-    bore_expansion_per_k: Expansion | None = Field(
-        default=None, description="Expansion of the bore; default by material.", examples=["11.4e-6/K"]
+    bore_expansion_per_k: Expansion | None = said(
+        "Expansion of the bore; default by material.", "11.4e-6/K", default=None
     )
 
 
 class Rings(SpecModel):
     """The ring set."""
 
-    top: CompressionRing = Field(description="The top ring.")
-    second: CompressionRing | None = Field(default=None, description="The second ring.")
-    oil: OilRing | None = Field(default=None, description="The oil ring.")
-    scheme: str = Field(
+    top: CompressionRing = said("The top ring.")
+    second: CompressionRing | None = said("The second ring.", default=None)
+    oil: OilRing | None = said("The oil ring.", default=None)
+    scheme: str = said(
+        "A named clocking scheme (`fullturn clock --schemes` lists them), unless `clock` is given.",
         default="thirds",
-        description="A named clocking scheme (`fullturn clock --schemes` lists them), unless `clock` is given.",
     )
-    clock: Clock | None = Field(
-        default=None, description="A clocking of your own, in place of a named scheme."
-    )
-    minimum_separation_deg: Angle = Field(
+    clock: Clock | None = said("A clocking of your own, in place of a named scheme.", default=None)
+    minimum_separation_deg: Angle = said(
+        f"Neighbour gaps closer than this are reported; {LEAST_SEPARATION_DEG:g} degrees is common practice, "
+        "no source.",
         default=LEAST_SEPARATION_DEG,
-        description=(
-            f"Neighbour gaps closer than this are reported; {LEAST_SEPARATION_DEG:g} degrees is common practice, "
-            "no source."
-        ),
     )
-    heat: Heat | None = Field(
-        default=None, description="Running temperatures; default by duty, illustrative."
-    )
-    oversize_mm: NonNegativeLength = Field(
+    heat: Heat | None = said("Running temperatures; default by duty, illustrative.", default=None)
+    oversize_mm: NonNegativeLength = said(
+        "A file-fit set larger than the bore by this much on the diameter; stock to file off.",
+        "0.005 in",
         default=0.0,
-        description="A file-fit set larger than the bore by this much on the diameter; stock to file off.",
-        examples=["0.005 in"],
     )
-    side_least_mm: PositiveLength | None = Field(
+    side_least_mm: PositiveLength | None = said(
+        "Least side clearance of the compression rings by the maker's sheet; default: by duty.",
+        "0.0015 in",
+        "0.04 mm",
         default=None,
-        description="Least side clearance of the compression rings by the maker's sheet; default: by duty.",
-        examples=["0.0015 in", "0.04 mm"],
     )
-    side_most_mm: PositiveLength | None = Field(
+    side_most_mm: PositiveLength | None = said(
+        "Greatest side clearance of the compression rings by the maker's sheet.",
+        "0.0035 in",
+        "0.09 mm",
         default=None,
-        description="Greatest side clearance of the compression rings by the maker's sheet.",
-        examples=["0.0035 in", "0.09 mm"],
     )
-    gap_bore_mm: Length | None = Field(
-        default=None,
-        description="The bore in which the gaps above were measured, where it is not the finished bore.",
+    gap_bore_mm: Length | None = said(
+        "The bore in which the gaps above were measured, where it is not the finished bore.", default=None
     )
 
     @model_validator(mode="after")

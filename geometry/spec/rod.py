@@ -15,111 +15,85 @@ from geometry.spec.base import (
     SpecModel,
     Torque,
     hold,
+    said,
 )
 
 
 class BigEnd(SpecModel):
     """The end that runs on the crankpin."""
 
-    bore_mm: PositiveLength = Field(
-        description="Housing bore, without bearing shells.", examples=["2.225 in", "56.5 mm"]
-    )
-    outside_mm: PositiveLength = Field(
-        description="Outside diameter of the ring around the bore.", examples=["2.85 in", "72 mm"]
-    )
-    width_mm: PositiveLength = Field(description="Width along the crank.", examples=["0.940 in", "23.9 mm"])
+    bore_mm: PositiveLength = said("Housing bore, without bearing shells.", "2.225 in", "56.5 mm")
+    outside_mm: PositiveLength = said("Outside diameter of the ring around the bore.", "2.85 in", "72 mm")
+    width_mm: PositiveLength = said("Width along the crank.", "0.940 in", "23.9 mm")
 
 
 class SmallEnd(SpecModel):
     """The end that carries the piston pin."""
 
-    outside_mm: PositiveLength = Field(description="Outside diameter.", examples=["1.38 in", "35 mm"])
-    width_mm: PositiveLength = Field(description="Width along the pin.", examples=["0.94 in", "23.9 mm"])
+    outside_mm: PositiveLength = said("Outside diameter.", "1.38 in", "35 mm")
+    width_mm: PositiveLength = said("Width along the pin.", "0.94 in", "23.9 mm")
 
 
 class Beam(SpecModel):
     """The blade between the ends. Width is across the engine, thickness along the crank."""
 
-    section: Literal["I", "H"] = Field(
-        description="I: flanges face across the engine; H: flanges face along the crank."
-    )
-    width_big_mm: PositiveLength = Field(
-        description="Width where it meets the big end.", examples=["1.25 in", "32 mm"]
-    )
-    width_small_mm: PositiveLength = Field(
-        description="Width where it meets the small end.", examples=["0.85 in", "22 mm"]
-    )
-    thickness_mm: PositiveLength = Field(
-        description="Thickness along the crank.", examples=["0.70 in", "18 mm"]
-    )
-    web_mm: PositiveLength = Field(description="Thickness of the web.", examples=["0.18 in", "4.5 mm"])
-    flange_mm: PositiveLength = Field(description="Thickness of the flanges.", examples=["0.16 in", "4 mm"])
+    section: Literal["I", "H"] = said("I: flanges face across the engine; H: flanges face along the crank.")
+    width_big_mm: PositiveLength = said("Width where it meets the big end.", "1.25 in", "32 mm")
+    width_small_mm: PositiveLength = said("Width where it meets the small end.", "0.85 in", "22 mm")
+    thickness_mm: PositiveLength = said("Thickness along the crank.", "0.70 in", "18 mm")
+    web_mm: PositiveLength = said("Thickness of the web.", "0.18 in", "4.5 mm")
+    flange_mm: PositiveLength = said("Thickness of the flanges.", "0.16 in", "4 mm")
 
 
 class Chamfer(SpecModel):
     """Chamfers at the edges of the big-end bore, 45 degrees, given by the leg."""
 
-    cheek_mm: NonNegativeLength = Field(
-        description="Leg of the large chamfer, the side that must face the crank cheek.",
-        examples=["0.110 in", "2.8 mm"],
+    cheek_mm: NonNegativeLength = said(
+        "Leg of the large chamfer, the side that must face the crank cheek.", "0.110 in", "2.8 mm"
     )
-    other_mm: NonNegativeLength = Field(
-        description="Leg of the small chamfer on the other side, towards the neighbour rod.",
-        examples=["0.020 in", "0.5 mm"],
+    other_mm: NonNegativeLength = said(
+        "Leg of the small chamfer on the other side, towards the neighbour rod.", "0.020 in", "0.5 mm"
     )
 
 
 class RodCap(SpecModel):
     """The bearing cap under the big end."""
 
-    height_mm: PositiveLength = Field(
-        description="From the centre of the big end to the bottom of the cap.",
-        examples=["1.50 in", "38 mm"],
+    height_mm: PositiveLength = said(
+        "From the centre of the big end to the bottom of the cap.", "1.50 in", "38 mm"
     )
-    rib_width_mm: PositiveLength = Field(
-        description="Width across the engine of the rib at the bottom of the cap.",
-        examples=["1.2 in", "30 mm"],
+    rib_width_mm: PositiveLength = said(
+        "Width across the engine of the rib at the bottom of the cap.", "1.2 in", "30 mm"
     )
 
 
 class RodBolt(SpecModel):
     """The two rod bolts, one each side of the big end, along the rod."""
 
-    kind: Literal["cap_screw", "bolt_and_nut"] = Field(
-        description="A cap screw threads into the rod, head under the cap; a bolt and nut has the nut there."
+    kind: Literal["cap_screw", "bolt_and_nut"] = said(
+        "A cap screw threads into the rod, head under the cap; a bolt and nut has the nut there."
     )
-    diameter_mm: PositiveLength = Field(description="Shank diameter.", examples=["7/16 in", "11 mm"])
-    pitch_mm: PositiveLength | None = Field(
-        default=None, description="Thread pitch, for preload.", examples=["1.0 mm", "0.05 in"]
+    diameter_mm: PositiveLength = said("Shank diameter.", "7/16 in", "11 mm")
+    pitch_mm: PositiveLength | None = said("Thread pitch, for preload.", "1.0 mm", "0.05 in", default=None)
+    spacing_mm: PositiveLength = said("Between the axes of the two bolts.", "2.75 in", "70 mm")
+    length_mm: PositiveLength = said("Length under the head.", "1.90 in", "48 mm")
+    seat_mm: PositiveLength = said(
+        "From the joint line down to the seat of head or nut on the cap.", "0.90 in", "23 mm"
     )
-    spacing_mm: PositiveLength = Field(
-        description="Between the axes of the two bolts.", examples=["2.75 in", "70 mm"]
+    shoulder_mm: PositiveLength = said(
+        "From the joint line up to the top of the rod's shoulder.", "0.85 in", "21 mm"
     )
-    length_mm: PositiveLength = Field(description="Length under the head.", examples=["1.90 in", "48 mm"])
-    seat_mm: PositiveLength = Field(
-        description="From the joint line down to the seat of head or nut on the cap.",
-        examples=["0.90 in", "23 mm"],
+    head_diameter_mm: PositiveLength = said("Across the corners of the head.", "0.60 in", "15 mm")
+    head_height_mm: PositiveLength = said("How far the head stands out.", "0.42 in", "10.5 mm")
+    nut_diameter_mm: PositiveLength | None = said(
+        "Across the corners of the nut (bolt_and_nut).", "0.62 in", default=None
     )
-    shoulder_mm: PositiveLength = Field(
-        description="From the joint line up to the top of the rod's shoulder.", examples=["0.85 in", "21 mm"]
+    nut_height_mm: PositiveLength | None = said("Height of the nut (bolt_and_nut).", "0.40 in", default=None)
+    torque_nm: Torque | None = said(
+        "Tightening torque by the bolt's maker.", "45 lbf*ft", "60 N*m", default=None
     )
-    head_diameter_mm: PositiveLength = Field(
-        description="Across the corners of the head.", examples=["0.60 in", "15 mm"]
-    )
-    head_height_mm: PositiveLength = Field(
-        description="How far the head stands out.", examples=["0.42 in", "10.5 mm"]
-    )
-    nut_diameter_mm: PositiveLength | None = Field(
-        default=None, description="Across the corners of the nut (bolt_and_nut).", examples=["0.62 in"]
-    )
-    nut_height_mm: PositiveLength | None = Field(
-        default=None, description="Height of the nut (bolt_and_nut).", examples=["0.40 in"]
-    )
-    torque_nm: Torque | None = Field(
-        default=None, description="Tightening torque by the bolt's maker.", examples=["45 lbf*ft", "60 N*m"]
-    )
-    proof_mpa: Pressure | None = Field(
-        default=None, description="Proof stress of the bolt, for preload.", examples=["970 MPa", "120 ksi"]
+    proof_mpa: Pressure | None = said(
+        "Proof stress of the bolt, for preload.", "970 MPa", "120 ksi", default=None
     )
 
     @property
@@ -148,50 +122,45 @@ class RodBolt(SpecModel):
 class Bearing(SpecModel):
     """The bearing shells of one journal."""
 
-    wall_mm: PositiveLength = Field(
-        description="Thickness of one shell at its crown.", examples=["0.0612 in", "1.55 mm"]
-    )
-    width_mm: PositiveLength = Field(description="Width along the crank.", examples=["0.80 in", "20 mm"])
-    tang_mm: PositiveLength = Field(
+    wall_mm: PositiveLength = said("Thickness of one shell at its crown.", "0.0612 in", "1.55 mm")
+    width_mm: PositiveLength = said("Width along the crank.", "0.80 in", "20 mm")
+    tang_mm: PositiveLength = said(
+        "Width of the locating tang; 3 mm (1/8 in) is usual and only matters to the eye.",
+        "0.125 in",
+        "3 mm",
         default=3.0,
-        description="Width of the locating tang; 3 mm (1/8 in) is usual and only matters to the eye.",
-        examples=["0.125 in", "3 mm"],
     )
 
 
 class Rod(SpecModel):
     """The connecting rod assembly."""
 
-    length_mm: PositiveLength = Field(
-        description="Between the centres of big and small end.", examples=["5.700 in", "144.8 mm"]
+    length_mm: PositiveLength = said("Between the centres of big and small end.", "5.700 in", "144.8 mm")
+    big_end: BigEnd = said("The big end.")
+    small_end: SmallEnd = said("The small end.")
+    beam: Beam = said("The blade.")
+    chamfer: Chamfer = said("The chamfers of the big end.")
+    cap: RodCap = said("The cap.")
+    bolt: RodBolt = said("The rod bolts.")
+    bearing: Bearing = said("The big-end bearing shells.")
+    mass_big_kg: Mass | None = said(
+        "Weighed at the big end; computed from the solid when left out.", default=None
     )
-    big_end: BigEnd = Field(description="The big end.")
-    small_end: SmallEnd = Field(description="The small end.")
-    beam: Beam = Field(description="The blade.")
-    chamfer: Chamfer = Field(description="The chamfers of the big end.")
-    cap: RodCap = Field(description="The cap.")
-    bolt: RodBolt = Field(description="The rod bolts.")
-    bearing: Bearing = Field(description="The big-end bearing shells.")
-    mass_big_kg: Mass | None = Field(
-        default=None, description="Weighed at the big end; computed from the solid when left out."
+    mass_small_kg: Mass | None = said(
+        "Weighed at the small end; computed from the solid when left out.", default=None
     )
-    mass_small_kg: Mass | None = Field(
-        default=None, description="Weighed at the small end; computed from the solid when left out."
-    )
-    material: Literal["steel", "aluminium"] = Field(default="steel", description="What the rod is made of.")
-    mesh: Annotated[str, Field(min_length=1)] | None = Field(
+    material: Literal["steel", "aluminium"] = said("What the rod is made of.", default="steel")
+    mesh: Annotated[str, Field(min_length=1)] | None = said(
+        "A measured mesh file (STL, OBJ, PLY, GLB) of rod and cap together, without bolts, in their place; "
+        "rod frame; its path counts from the folder of this file.",
+        "rod.stl",
         default=None,
-        description=(
-            "A measured mesh file (STL, OBJ, PLY, GLB) of rod and cap together, without bolts, in their place; "
-            "rod frame; its path counts from the folder of this file."
-        ),
-        examples=["rod.stl"],
     )
-    mesh_unit: Literal["mm", "in", "m"] = Field(default="mm", description="Unit of that mesh.")
-    mesh_at_mm: Point = Field(
+    mesh_unit: Literal["mm", "in", "m"] = said("Unit of that mesh.", default="mm")
+    mesh_at_mm: Point = said(
+        "Where the origin of that mesh lies from the big end's centre: rearwards, across, up the rod.",
+        '["0 mm", "0 mm", "0 mm"]',
         default=[0.0, 0.0, 0.0],
-        description="Where the origin of that mesh lies from the big end's centre: rearwards, across, up the rod.",
-        examples=['["0 mm", "0 mm", "0 mm"]'],
     )
 
     @model_validator(mode="after")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from pydantic import Field
-
 from geometry.spec.base import (
     Length,
     NonNegativeLength,
@@ -14,6 +12,7 @@ from geometry.spec.base import (
     PositiveRatio,
     SpecModel,
     Volume,
+    said,
 )
 
 INTAKE_CENTRE_DEG: Final = 108.0
@@ -30,99 +29,88 @@ the area of its port, pi D L = pi D^2 / 4 (Heywood, *Internal Combustion Engine 
 class Gasket(SpecModel):
     """The head gasket."""
 
-    thickness_mm: PositiveLength = Field(
-        description="Thickness when tightened down.", examples=["0.040 in", "1.0 mm"]
-    )
-    bore_mm: PositiveLength = Field(description="Diameter of its opening.", examples=["4.100 in", "104 mm"])
+    thickness_mm: PositiveLength = said("Thickness when tightened down.", "0.040 in", "1.0 mm")
+    bore_mm: PositiveLength = said("Diameter of its opening.", "4.100 in", "104 mm")
 
 
 class Valve(SpecModel):
     """A valve head as it stands when the piston is at top dead centre between exhaust and intake."""
 
-    valve: Literal["intake", "exhaust"] = Field(description="Which valve.")
-    forward_mm: Length = Field(description="Centre towards the front, from the bore's axis.")
-    inward_mm: Length = Field(
-        description="Centre across: to the valley of a vee, up on a flat, to the right on an inline."
+    valve: Literal["intake", "exhaust"] = said("Which valve.")
+    forward_mm: Length = said("Centre towards the front, from the bore's axis.")
+    inward_mm: Length = said(
+        "Centre across: to the valley of a vee, up on a flat, to the right on an inline."
     )
-    diameter_mm: PositiveLength = Field(description="Diameter of the valve head.", examples=["1.94 in"])
-    below_deck_mm: Length = Field(
-        description="How far it stands below the head's face at that moment; negative when above.",
-        examples=["0.05 in"],
+    diameter_mm: PositiveLength = said("Diameter of the valve head.", "1.94 in")
+    below_deck_mm: Length = said(
+        "How far it stands below the head's face at that moment; negative when above.", "0.05 in"
     )
-    lift_mm: PositiveLength | None = Field(
-        default=None,
-        description="Full lift at the valve; else cam.lift times cam.rocker, and without a cam a quarter of the "
+    lift_mm: PositiveLength | None = said(
+        "Full lift at the valve; else cam.lift times cam.rocker, and without a cam a quarter of the "
         "diameter.",
-        examples=["0.435 in", "10.5 mm"],
-    )
-    duration_deg: PositiveAngle | None = Field(
+        "0.435 in",
+        "10.5 mm",
         default=None,
-        description="Crank angle that the valve is open; else that of the lobe as drawn under a flat follower, "
+    )
+    duration_deg: PositiveAngle | None = said(
+        "Crank angle that the valve is open; else that of the lobe as drawn under a flat follower, "
         "and without a cam 240 degrees.",
-        examples=["245 deg"],
-    )
-    duration_at_mm: NonNegativeLength | None = Field(
+        "245 deg",
         default=None,
-        description="Lift at the valve from which and to which the duration is counted; else from seat to seat.",
-        examples=["0.075 in", "1 mm"],
     )
-    centre_deg: PositiveAngle | None = Field(
+    duration_at_mm: NonNegativeLength | None = said(
+        "Lift at the valve from which and to which the duration is counted; else from seat to seat.",
+        "0.075 in",
+        "1 mm",
         default=None,
-        description="Full lift: after top dead centre for an intake valve, before it for an exhaust valve. "
+    )
+    centre_deg: PositiveAngle | None = said(
+        "Full lift: after top dead centre for an intake valve, before it for an exhaust valve. "
         "Only without a [cam] table, which has its own; 108 and 112 are common practice, no source.",
-        examples=["108 deg"],
+        "108 deg",
+        default=None,
     )
 
 
 class Head(SpecModel):
     """The cylinder head as far as the piston meets it."""
 
-    chamber_cm3: Volume = Field(description="Volume of the chamber.", examples=["64 cc"])
-    valves: list[Valve] = Field(
-        default=[], description="Valves near the piston, the same in every bore.", max_length=8
-    )
+    chamber_cm3: Volume = said("Volume of the chamber.", "64 cc")
+    valves: list[Valve] = said("Valves near the piston, the same in every bore.", default=[], max_length=8)
 
 
 class Cam(SpecModel):
     """A camshaft in the block; leave the table out for an overhead cam."""
 
-    across_mm: Length = Field(default=0.0, description="Its axis to the right of the crank's middle plane.")
-    up_mm: PositiveLength = Field(
-        description="Its axis above the crank axis.", examples=["4.52 in", "115 mm"]
+    across_mm: Length = said("Its axis to the right of the crank's middle plane.", default=0.0)
+    up_mm: PositiveLength = said("Its axis above the crank axis.", "4.52 in", "115 mm")
+    base_mm: PositiveLength = said("Base circle diameter of a lobe.", "1.2 in")
+    lift_mm: PositiveLength = said("Lift at the lobe.", "0.31 in", "8 mm")
+    nose_mm: PositiveLength = said("Radius of the lobe's nose circle.", "0.30 in", "7 mm")
+    lobe_width_mm: PositiveLength = said("Width of a lobe.", "0.50 in", "12 mm")
+    lobe_gap_mm: PositiveLength = said(
+        "Between the middles of intake and exhaust lobe of one bore.", "1.0 in"
     )
-    base_mm: PositiveLength = Field(description="Base circle diameter of a lobe.", examples=["1.2 in"])
-    lift_mm: PositiveLength = Field(description="Lift at the lobe.", examples=["0.31 in", "8 mm"])
-    nose_mm: PositiveLength = Field(
-        description="Radius of the lobe's nose circle.", examples=["0.30 in", "7 mm"]
+    core_mm: PositiveLength = said("Diameter of the shaft between lobes.", "1.0 in")
+    journal_mm: PositiveLength = said("Diameter of the cam journals.", "1.87 in")
+    tunnel_wall_mm: PositiveLength = said(
+        "Wall around the cam journals in the main webs; 5 mm is usual, no source.", default=5.0
     )
-    lobe_width_mm: PositiveLength = Field(description="Width of a lobe.", examples=["0.50 in", "12 mm"])
-    lobe_gap_mm: PositiveLength = Field(
-        description="Between the middles of intake and exhaust lobe of one bore.", examples=["1.0 in"]
-    )
-    core_mm: PositiveLength = Field(description="Diameter of the shaft between lobes.", examples=["1.0 in"])
-    journal_mm: PositiveLength = Field(description="Diameter of the cam journals.", examples=["1.87 in"])
-    tunnel_wall_mm: PositiveLength = Field(
-        default=5.0, description="Wall around the cam journals in the main webs; 5 mm is usual, no source."
-    )
-    intake_centre_deg: PositiveAngle = Field(
+    intake_centre_deg: PositiveAngle = said(
+        "Intake lobe centre after top dead centre; 108 is common practice, no source.",
         default=INTAKE_CENTRE_DEG,
-        description="Intake lobe centre after top dead centre; 108 is common practice, no source.",
     )
-    exhaust_centre_deg: PositiveAngle = Field(
+    exhaust_centre_deg: PositiveAngle = said(
+        "Exhaust lobe centre before top dead centre; 112 is common practice, no source.",
         default=EXHAUST_CENTRE_DEG,
-        description="Exhaust lobe centre before top dead centre; 112 is common practice, no source.",
     )
-    rocker: PositiveRatio | None = Field(
-        default=None,
-        description="Lift at the valve over lift at the lobe; 1.5 is assumed where nothing is said.",
-        examples=[1.5],
+    rocker: PositiveRatio | None = said(
+        "Lift at the valve over lift at the lobe; 1.5 is assumed where nothing is said.", 1.5, default=None
     )
-    turns: Literal["with_crank", "against_crank"] = Field(
-        default="with_crank", description="Chain or belt: with the crank; a gear pair: against it."
+    turns: Literal["with_crank", "against_crank"] = said(
+        "Chain or belt: with the crank; a gear pair: against it.", default="with_crank"
     )
-    ratio: PositiveRatio = Field(
-        default=0.5, description="Cam turns per crank turn: 0.5 in a four-stroke engine."
-    )
+    ratio: PositiveRatio = said("Cam turns per crank turn: 0.5 in a four-stroke engine.", default=0.5)
 
 
 def full_lift_mm(cam: Cam | None, valve: Valve) -> float:
@@ -135,15 +123,11 @@ def full_lift_mm(cam: Cam | None, valve: Valve) -> float:
 class Pan(SpecModel):
     """The oil pan, as far as the crank comes near it."""
 
-    floor_mm: Length = Field(
-        description="Height of the floor; negative below the crank axis.", examples=["-6.5 in"]
+    floor_mm: Length = said("Height of the floor; negative below the crank axis.", "-6.5 in")
+    tray_mm: Length | None = said(
+        "Height of a flat windage tray, if fitted; negative below the crank axis.", default=None
     )
-    tray_mm: Length | None = Field(
-        default=None, description="Height of a flat windage tray, if fitted; negative below the crank axis."
-    )
-    wall_mm: NonNegativeLength = Field(
-        default=1.5, description="Sheet thickness; 1.5 mm is only for the eye."
-    )
+    wall_mm: NonNegativeLength = said("Sheet thickness; 1.5 mm is only for the eye.", default=1.5)
 
 
 class Limits(SpecModel):
@@ -152,59 +136,49 @@ class Limits(SpecModel):
     The defaults and where they come from are listed by `fullturn check --limits`.
     """
 
-    rod_to_block_mm: NonNegativeLength | None = Field(
-        default=None, description="Rod, cap and bolts to block."
+    rod_to_block_mm: NonNegativeLength | None = said("Rod, cap and bolts to block.", default=None)
+    rod_to_cam_mm: NonNegativeLength | None = said("Rod, cap and bolts to cam.", default=None)
+    rod_to_piston_mm: NonNegativeLength | None = said("Rod to any piston.", default=None)
+    rod_to_counterweight_mm: NonNegativeLength | None = said(
+        "Rod to a counterweight or a cheek that it does not run against.", default=None
     )
-    rod_to_cam_mm: NonNegativeLength | None = Field(default=None, description="Rod, cap and bolts to cam.")
-    rod_to_piston_mm: NonNegativeLength | None = Field(default=None, description="Rod to any piston.")
-    rod_to_counterweight_mm: NonNegativeLength | None = Field(
-        default=None, description="Rod to a counterweight or a cheek that it does not run against."
+    rod_to_rod_mm: NonNegativeLength | None = said(
+        "Rod to a rod that does not run beside it on the same pin.", default=None
     )
-    rod_to_rod_mm: NonNegativeLength | None = Field(
-        default=None, description="Rod to a rod that does not run beside it on the same pin."
+    piston_to_block_mm: NonNegativeLength | None = said(
+        "Piston to the block outside its own bore.", default=None
     )
-    piston_to_block_mm: NonNegativeLength | None = Field(
-        default=None, description="Piston to the block outside its own bore."
+    rod_side_mm: NonNegativeLength | None = said("Side clearance on the pin, total.", default=None)
+    rod_oil_mm: NonNegativeLength | None = said(
+        "Oil clearance of the big end, on the diameter.", default=None
     )
-    rod_side_mm: NonNegativeLength | None = Field(
-        default=None, description="Side clearance on the pin, total."
+    piston_to_wall_mm: NonNegativeLength | None = said(
+        "Skirt to the wall of its own bore, on the diameter.", default=None
     )
-    rod_oil_mm: NonNegativeLength | None = Field(
-        default=None, description="Oil clearance of the big end, on the diameter."
+    counterweight_to_piston_mm: NonNegativeLength | None = said("Counterweight to skirt.", default=None)
+    counterweight_to_block_mm: NonNegativeLength | None = said(
+        "Counterweight to block, rail and caps.", default=None
     )
-    piston_to_wall_mm: NonNegativeLength | None = Field(
-        default=None, description="Skirt to the wall of its own bore, on the diameter."
+    crank_to_cam_mm: NonNegativeLength | None = said("Crank to cam.", default=None)
+    crank_to_pan_mm: NonNegativeLength | None = said("Rod or crank to tray and pan.", default=None)
+    piston_to_head_mm: NonNegativeLength | None = said("Piston to head (squish).", default=None)
+    piston_to_valve_mm: NonNegativeLength | None = said(
+        "Piston to any valve, along the bore, where its own limit is not given.", default=None
     )
-    counterweight_to_piston_mm: NonNegativeLength | None = Field(
-        default=None, description="Counterweight to skirt."
+    piston_to_intake_valve_mm: NonNegativeLength | None = said(
+        "Piston to intake valve, along the bore.", default=None
     )
-    counterweight_to_block_mm: NonNegativeLength | None = Field(
-        default=None, description="Counterweight to block, rail and caps."
+    piston_to_exhaust_valve_mm: NonNegativeLength | None = said(
+        "Piston to exhaust valve, along the bore.", default=None
     )
-    crank_to_cam_mm: NonNegativeLength | None = Field(default=None, description="Crank to cam.")
-    crank_to_pan_mm: NonNegativeLength | None = Field(
-        default=None, description="Rod or crank to tray and pan."
+    valve_to_pocket_mm: NonNegativeLength | None = said(
+        "Edge of a valve to the wall of its pocket in the piston.", default=None
     )
-    piston_to_head_mm: NonNegativeLength | None = Field(default=None, description="Piston to head (squish).")
-    piston_to_valve_mm: NonNegativeLength | None = Field(
-        default=None, description="Piston to any valve, along the bore, where its own limit is not given."
+    valve_to_bore_mm: NonNegativeLength | None = said("Valve to the wall of its bore.", default=None)
+    valve_to_valve_mm: NonNegativeLength | None = said("Valve to valve.", default=None)
+    piston_to_piston_mm: NonNegativeLength | None = said(
+        "Skirt to the piston or rod of another bore.", default=None
     )
-    piston_to_intake_valve_mm: NonNegativeLength | None = Field(
-        default=None, description="Piston to intake valve, along the bore."
-    )
-    piston_to_exhaust_valve_mm: NonNegativeLength | None = Field(
-        default=None, description="Piston to exhaust valve, along the bore."
-    )
-    valve_to_pocket_mm: NonNegativeLength | None = Field(
-        default=None, description="Edge of a valve to the wall of its pocket in the piston."
-    )
-    valve_to_bore_mm: NonNegativeLength | None = Field(
-        default=None, description="Valve to the wall of its bore."
-    )
-    valve_to_valve_mm: NonNegativeLength | None = Field(default=None, description="Valve to valve.")
-    piston_to_piston_mm: NonNegativeLength | None = Field(
-        default=None, description="Skirt to the piston or rod of another bore."
-    )
-    notch_wall_mm: NonNegativeLength | None = Field(
-        default=None, description="Wall left behind a notch at the bottom of a bore."
+    notch_wall_mm: NonNegativeLength | None = said(
+        "Wall left behind a notch at the bottom of a bore.", default=None
     )

@@ -14,8 +14,7 @@ from geometry.units import DIMENSIONS
 class Pin(SpecModel):
     """A pin."""
 
-    width_mm: base.PositiveLength
-    """How wide it is."""
+    width_mm: base.PositiveLength = base.said("How wide it is.")
     offset_mm: base.NonNegativeLength = 0.0
     height_mm: base.Length | None = None
     spread_deg: Annotated[base.PositiveAngle, Field(le=180)] = 90.0
