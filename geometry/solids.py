@@ -84,7 +84,7 @@ class Revolved:
 
     ``profile_mm`` is a (k, 2) convex polygon of (r, z) with r >= 0. Angles run from +x towards +y. A profile
     that reaches r = 0 and spans 180 degrees or less, or the full 360, is convex; a profile clear of the axis
-    is concave on the inside (bore wall, skirt) and ``clearance`` splits it into sectors as finely as it needs.
+    is concave on the inside (bore wall, skirt) and ``collision`` splits it into sectors as finely as it needs.
     A bore wall sets ``outward`` True: whatever lies beyond its outer radius counts as solid too, so that depth
     of interference is the radial one.
     """

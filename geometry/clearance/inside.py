@@ -67,7 +67,7 @@ def _solid_angles(points: Array, corners: Array) -> Array:
 
 
 def swallowed(pairs: Sequence[Pair]) -> list[tuple[Pair, Approach]]:
-    """Every feature that has a piece within a measured solid at crank angle nil.
+    """Every feature that has a piece within a measured solid at crank angle zero.
 
     Returns
     -------

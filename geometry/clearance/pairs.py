@@ -114,7 +114,7 @@ LIMIT_OF: Final[dict[frozenset[Group], str]] = {
     **{frozenset({a, Group.VALVE}): "valve_to_bore" for a in _STANDING},
     frozenset({Group.VALVE}): "valve_to_valve",
 }
-"""Which least clearance holds between two groups; names are those of ``checks.limits``. Rings and shells are
+"""Which least clearance holds between two groups; names are those of ``clearance.limits``. Rings and shells are
 missing: they are held by what they run in."""
 
 

@@ -23,18 +23,18 @@ _ARE_POINTS = np.array([1.0, 1.0, 0.0])
 class Approach:
     """Where two features come closest over the period.
 
-    The true minimum of the modelled solids, signed as ``depth`` defines it, lies between ``min_mm - within_mm`` and
+    The true minimum of the modelled solids, signed as ``penetration`` says, lies between ``min_mm - within_mm`` and
     ``min_mm``.
 
     Attributes
     ----------
     a, b : names of the movers
-    min_mm : smallest signed distance found; below zero the depth of interference as ``depth`` defines it.
+    min_mm : smallest signed distance found; below zero the depth of interference as ``penetration`` says.
         Against a measured surface it is the way out of the deepest single triangle, or from a point within the
         solid to its surface: the part must be moved at least that far, perhaps farther
     within_mm : certified half-width: the true minimum is no farther below ``min_mm`` than this; more than the
         tolerance asked for only where parts overlap by so much, or so many do, that their depth was worked out
-        coarsely (``search.FINE_NODES``), or the search was cut short (``search.MAX_NODES``); it tells of either
+        coarsely, or the search was cut short (``branch_and_bound.FINE_NODES``, ``MAX_NODES``); it tells of either
     crank_deg : crank angle at which it happens, 0 <= crank_deg < period
     at_a_mm, at_b_mm : (3,) nearest points of either side, in E; (nearly) deepest points when they interfere
     direction : (3,) unit vector from A to B along which the distance is measured, in E

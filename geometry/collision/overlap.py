@@ -36,7 +36,7 @@ class Overlap:
 
 
 def overlap(a: Mover, b: Mover, crank_deg: float) -> Overlap:
-    """The solid that two features share at one crank angle; volume nil when they are clear."""
+    """The solid that two features share at one crank angle; volume zero when they are clear."""
     X = [m.law.poses(np.asarray(crank_deg)) for m in (a, b)]
     solids = [solid_of(m.pieces, pose) for m, pose in zip((a, b), X, strict=True)]
     shared = solids[0] ^ solids[1]

@@ -11,7 +11,7 @@ from geometry.solids import Box, Cylinder, Hull, Lobe, Piece, Revolved
 def distance_to(piece: Piece, points: Array, limit_mm: Array | float = np.inf) -> Array:
     """Signed distance (n,) of points (n, 3), in the frame of the part, to the surface of a piece.
 
-    Exact outside. Inside it is the distance to the nearest face or mantle, below nil. Where the distance is at
+    Exact outside. Inside it is the distance to the nearest face or mantle, below zero. Where the distance is at
     least ``limit_mm``, () or (n,), some lower bound that is at least the limit may stand instead.
     """
     p = (points - piece.X_AP[:3, 3]) @ piece.X_AP[:3, :3]

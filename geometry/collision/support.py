@@ -1,7 +1,7 @@
 """Exact support functions of the pieces, for thousands of pieces and directions at once.
 
 Every piece is the convex hull of circles that share one axis direction: a box or hull of circles of radius
-nil, a cylinder of two, a lobe of four, a turned solid of one per profile corner. Its support function is then
+zero, a cylinder of two, a lobe of four, a turned solid of one per profile corner. Its support function is then
 
     h(n) = max_i ( c_i . n + r_i q(n) ),   q(n) = max over phi in the piece's sector of n . u(phi)
 

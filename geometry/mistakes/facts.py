@@ -1,4 +1,4 @@
-"""Facts about one bore that several mistakes ask for, taken from layout, motion and engine file."""
+"""Facts about one bore that several mistakes ask for, taken from layout, kinematics and engine file."""
 
 from __future__ import annotations
 

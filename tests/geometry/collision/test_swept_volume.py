@@ -64,7 +64,7 @@ def kinds(assembly):
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_every_kind_of_body_is_closed_as_read_back_and_holds_its_sweep(demos, engine):
-    """The places come from ``motion``, which shares nothing with the laws that the envelope is made by."""
+    """The places come from ``slider_crank``, which shares nothing with the laws that the envelope is made by."""
     assembly, rng = demos[engine], np.random.default_rng(7)
     names = kinds(assembly)
     assert {"crank", "piston", "piston_pin", "rod", "rod_cap", "rod_bolt", "top_ring"} <= {

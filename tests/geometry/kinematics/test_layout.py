@@ -1,6 +1,6 @@
 """Where bores, throws and cheeks stand, and when each fires: against brute force and plain vectors.
 
-Nothing here uses the frames B, P or R or the closed forms of ``motion``: pistons are found by vectors in the
+Nothing here uses the frames B, P or R or the closed forms of ``slider_crank``: pistons are found by vectors in the
 plane across the engine, dead centres by searching the highest point.
 """
 
