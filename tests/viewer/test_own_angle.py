@@ -45,7 +45,7 @@ def test_the_bar_of_the_window(tern, top_deg):
     state = replace(first_state(facts), crank_deg=CRANK_DEG)
     for bore in top_deg:
         panel = hud.knob(replace(state, bore=bore), facts, 720.0, (1280, 800), lambda *_: (100.0, 20.0))
-        said = " ".join(words.text for words in panel.layer.words)
+        said = " ".join(words.text for words in panel.words)
         after, named = re.search(r"([\d.]+)° after top of bore (\d+)", said).groups()
         assert int(named) == bore
         assert agrees(float(after), bore, top_deg), said

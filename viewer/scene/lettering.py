@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from geometry.arrays import Array
 from viewer.looks import LOOKS, Colour
@@ -19,7 +20,6 @@ Measure = Callable[[str, float, bool], tuple[float, float]]
 
 WHITE: Colour = (1.0, 1.0, 1.0)
 PAPER: Colour = (0.985, 0.988, 0.992)
-VERDICT_WORDS = {"clear": "clear", "close": "close", "touches": "touches", "overlaps": "overlaps"}
 LABEL_STYLE: dict[str, tuple[float, bool, str, bool]] = {
     # kind: size in thousandths of the height, bold, look, whether the words stand on a filled ground
     "bore": (25.0, True, "ink", True),
@@ -69,6 +69,18 @@ class Lettering:
         """Places in use."""
         return [w.box for w in self.words]
 
+    def stroke(self, points_px: ArrayLike, colour: Colour, width_px: float, dashed: bool = False) -> None:
+        """Add a line through points (k, 2)."""
+        self.lines.append(Line(np.asarray(points_px, dtype=float), colour, width_px, dashed=dashed))
+
+    def fill(self, corners_px: ArrayLike, colour: Colour) -> None:
+        """Add a filled convex shape with corners (k, 2)."""
+        self.lines.append(Line(np.asarray(corners_px, dtype=float), colour, 1.0, filled=True))
+
+    def dot(self, centre_px: ArrayLike, radius_px: float, colour: Colour) -> None:
+        """Add a filled round spot."""
+        self.fill(disc(np.asarray(centre_px), radius_px), colour)
+
 
 def letter(
     scene: Scene,
@@ -88,38 +100,202 @@ def letter(
     unit_px : a thousandth of the height of a picture lettered at its natural size; default: of this picture's
     """
     unit = size_px[1] / 1000.0 if unit_px is None else unit_px
-    layer = Lettering()
-    _caption(layer, scene, size_px, unit, measure, foot_px)
-    _compass(layer, scene, camera, size_px, unit, measure, foot_px, taken)
-    if scene.scale is not None:
-        _scale_bar(layer, scene, size_px, unit, measure, taken, foot_px)
-    _callout_lines(layer, scene, camera, size_px, unit)
-    _labels(layer, scene, camera, size_px, unit, measure, taken)
-    return layer
+    sheet = _Sheet(scene, camera, size_px, unit, measure, taken, foot_px)
+    sheet.caption()
+    sheet.compass()
+    sheet.scale_bar()
+    sheet.callout_lines()
+    sheet.labels()
+    return sheet.layer
 
 
-def _caption(
-    layer: Lettering, scene: Scene, size_px: tuple[int, int], unit: float, measure: Measure, foot_px: float
-) -> None:
-    """Title and angle at the top left, the caution at the bottom left; long lines are broken."""
-    margin = 22.0 * unit
-    room = size_px[0] - 2 * margin
-    top = size_px[1] - margin
-    for number, line in enumerate(scene.caption):
-        last = number == len(scene.caption) - 1
-        bold = number == 0
-        size = (26.0 if bold else 16.0 if last else 19.0) * unit
-        colour = LOOKS["axis"].colour if last else LOOKS["ink"].colour
-        pieces = broken(line, 0.6 * room if last else room, size, bold, measure)
-        bottom = foot_px + margin
-        for piece in reversed(pieces) if last else pieces:
-            width, height = measure(piece, size, bold)
-            place = Rectangle(margin, bottom if last else top - height, width, height)
-            ground = PAPER if scene.close_up else None
-            layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
-            bottom += height + 5.0 * unit
-            top -= 0.0 if last else height + 5.0 * unit
-        top -= 4.0 * unit
+@dataclass(slots=True)
+class _Sheet:
+    """The flat layer of one picture while it is laid out; the parameters of ``letter``."""
+
+    scene: Scene
+    camera: Camera
+    size_px: tuple[int, int]
+    unit: float
+    measure: Measure
+    taken: Sequence[Rectangle]
+    foot_px: float
+    layer: Lettering = field(default_factory=Lettering)
+
+    def project(self, points_mm: Array) -> Array:
+        """Where points of E land in the picture, and how far before the eye."""
+        return project(self.camera, self.size_px, points_mm)
+
+    def caption(self) -> None:
+        """Title and angle at the top left, the caution at the bottom left; long lines are broken."""
+        unit = self.unit
+        margin = 22.0 * unit
+        room, top = self.size_px[0] - 2 * margin, self.size_px[1] - margin
+        ground = PAPER if self.scene.close_up else None
+        for number, line in enumerate(self.scene.caption):
+            last, bold = number == len(self.scene.caption) - 1, number == 0
+            size = (26.0 if bold else 16.0 if last else 19.0) * unit
+            colour = LOOKS["axis" if last else "ink"].colour
+            pieces = broken(line, 0.6 * room if last else room, size, bold, self.measure)
+            bottom = self.foot_px + margin
+            for piece in reversed(pieces) if last else pieces:
+                width, height = self.measure(piece, size, bold)
+                place = Rectangle(margin, bottom if last else top - height, width, height)
+                self.layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
+                bottom += height + 5.0 * unit
+                top -= 0.0 if last else height + 5.0 * unit
+            top -= 4.0 * unit
+
+    def compass(self) -> None:
+        """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
+        unit, camera = self.unit, self.camera
+        up = np.cross(camera.right, camera.toward)
+        x, y = self.size_px[0] - 136.0 * unit, self.foot_px + 100.0 * unit
+        place = Rectangle(x - 126.0 * unit, y - 90.0 * unit, 252.0 * unit, 180.0 * unit)
+        if not all(place.apart_from(other) for other in self.taken):
+            return
+        if self.scene.close_up:
+            self.layer.fill(place.corners, PAPER)
+        self.layer.words.append(Words("", place, 1.0, False, WHITE))
+        named: list[Rectangle] = []
+        for name, way, strong in (
+            ("FRONT", (-1.0, 0.0, 0.0), True), ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False),
+        ):  # fmt: skip
+            direction = np.array(way)
+            flat = np.array([direction @ camera.right, direction @ up])
+            away = float(direction @ camera.toward)
+            self._direction(name, np.array([x, y]), flat, away, strong, named)
+
+    def _direction(
+        self, name: str, centre: Array, flat: Array, away: float, strong: bool, named: list[Rectangle]
+    ) -> None:
+        """One pointer of the compass with its word: ``flat`` in the picture, ``away`` from the eye."""
+        unit, end_on = self.unit, np.linalg.norm(flat) < 0.15
+        colour = LOOKS["mark" if strong else "axis"].colour
+        size = (17.0 if strong else 14.5) * unit
+        tip = centre + (50.0 if strong else 36.0) * unit * flat
+        if end_on:
+            _end_on(self.layer, centre, away, colour, unit, strong)
+            if not strong:
+                return
+            name = "FRONT, away from you" if away > 0 else "FRONT, towards you"
+        width, height = self.measure(name, size, strong)
+        if end_on:
+            middle = np.array([self.size_px[0] - 20.0 * unit - width / 2, centre[1] - 70.0 * unit])
+        else:
+            way_out = flat / np.linalg.norm(flat)
+            middle = tip + way_out * (6.0 * unit + abs(way_out[0]) * width / 2 + abs(way_out[1]) * height / 2)
+        box = Rectangle(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
+        if not all(box.apart_from(other) for other in named):
+            return  # two directions lie behind one another: the first is enough
+        if not end_on:
+            _pointer(self.layer, centre, tip, colour, unit, strong)
+        named.append(box)
+        self.layer.words.append(Words(name, box, size, strong, colour))
+
+    def scale_bar(self) -> None:
+        """The colours of closest approach with their distances, upright at the right edge, between list and compass."""
+        scale, unit, right = self.scene.scale, self.unit, self.size_px[0]
+        if scale is None:
+            return
+        ink, size = LOOKS["ink"].colour, 16.0 * unit
+        width, left, low = 20.0 * unit, right - 150.0 * unit, self.foot_px + 206.0 * unit
+        covers = [box for box in self.taken if box.left + box.width > left]
+        over = [box.bottom for box in covers if box.bottom > self.size_px[1] / 2]
+        high = min(over, default=self.size_px[1] - 110.0 * unit) - 56.0 * unit
+        height = min(380.0 * unit, high - low)
+        bottom = (low + high - height) / 2
+        places = np.linspace(0.0, 1.0, 49)
+        values = scale.low_mm + (scale.high_mm - scale.low_mm) * places**2
+        for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
+            strip = Rectangle(left, bottom + low * height, width, (high - low) * height)
+            self.layer.fill(strip.corners, (colour[0], colour[1], colour[2]))
+        for value, text in scale.ticks:
+            y = bottom + float(place_on(scale, np.array([value]))[0]) * height
+            self.layer.stroke([(left + width, y), (left + width + 7 * unit, y)], ink, 1.5 * unit)
+            w, h = self.measure(text, size, False)
+            box = Rectangle(left + width + 11 * unit, y - h / 2, w, h)
+            if all(box.apart_from(other) for other in self.layer.boxes):
+                self.layer.words.append(Words(text, box, size, False, ink))
+        w, h = self.measure(scale.title, size, True)
+        title = Rectangle(min(left, right - w - 14 * unit), bottom + height + 14 * unit, w, h)
+        self.layer.words.append(Words(scale.title, title, size, True, ink))
+
+    def callout_lines(self) -> None:
+        """A line between the two nearest points with a dot at each end; solid where clear, broken where not.
+
+        Where it points at a bolt head, the circle that the head is held as comes first.
+        """
+        unit, layer = self.unit, self.layer
+        for callout in self.scene.callouts:
+            colour = LOOKS[callout.verdict].colour
+            for circle in callout.circles_mm:
+                around = self.project(circle)[:, :2]
+                layer.stroke(around, PAPER, 4.5 * unit)
+                layer.stroke(around, colour, 2.0 * unit)
+            ends = self._ends(callout)
+            layer.stroke(ends, PAPER, 7.0 * unit)
+            layer.stroke(ends, colour, 3.5 * unit, dashed=callout.verdict != "clear")
+            for end in ends:
+                layer.dot(end, 6.5 * unit, PAPER)
+                layer.dot(end, 4.5 * unit, colour)
+
+    def _ends(self, callout: Callout) -> Array:
+        return self.project(np.vstack([callout.a_mm, callout.b_mm]))[:, :2]
+
+    def _kept_clear(self) -> list[Rectangle]:
+        """Places that no label may cover: words, panels, and room round the ends of distances."""
+        reach = 9.0 * self.unit
+        ends = [end for callout in self.scene.callouts for end in self._ends(callout)]
+        room = [Rectangle(float(x) - reach, float(y) - reach, 2 * reach, 2 * reach) for x, y in ends]
+        return [*self.layer.boxes, *self.taken, *room]
+
+    def labels(self) -> None:
+        """Labels and callout words: all placed together so that none covers another."""
+        named = [(label, self.scene.in_engine(label.frame, label.at_mm)) for label in self.scene.labels]
+        for callout in self.scene.callouts:
+            middle = (callout.a_mm + callout.b_mm) / 2
+            named.append((Label(callout_text(callout), "E", middle, "callout", look=callout.verdict), middle))
+        if not named:
+            return
+        unit, size_px = self.unit, self.size_px
+        anchors = self.project(np.array([at for _, at in named]))
+        found, anchors = _merged([label for label, _ in named], anchors, 1.2 * LABEL_STYLE["bore"][0] * unit)
+        inside = (
+            (anchors[:, 2] > 0) & (anchors[:, :2] >= 0).all(axis=1) & (anchors[:, :2] <= size_px).all(axis=1)
+        )
+        for row, label in enumerate(found):
+            if label.kind != "callout" and any(box.holds(*anchors[row, :2]) for box in self.taken):
+                inside[row] = False
+        kept = [label for label, keep in zip(found, inside, strict=True) if keep]
+        anchors = anchors[inside, :2]
+        sizes = [self._padded(label) for label in kept]
+        outward = anchors - np.array(size_px) / 2
+        starts = anchors.copy()
+        for row, label in enumerate(kept):
+            if label.kind in ("ring", "callout", "direction", "front"):
+                starts[row] = _stand_off(anchors[row], outward[row], sizes[row], unit)
+        boxes = place_labels(starts, sizes, size_px, self._kept_clear(), 4.0 * unit, outward)
+        for label, anchor, box in zip(kept, anchors, boxes, strict=True):
+            if box is not None:
+                self._label(label, anchor, box)
+
+    def _padded(self, label: Label) -> tuple[float, float]:
+        size, bold, _, ground = LABEL_STYLE[label.kind]
+        width, height = self.measure(label.text, size * self.unit, bold)
+        pad_x, pad_y = (9.0, 5.0) if ground else (6.0, 3.5)
+        return width + 2 * pad_x * self.unit, height + 2 * pad_y * self.unit
+
+    def _label(self, label: Label, anchor: Array, box: Rectangle) -> None:
+        """The words, and a thin line from a label that had to move to what it names."""
+        size, bold, look, filled = LABEL_STYLE[label.kind]
+        colour = LOOKS[label.look if label.look != "ink" else look].colour
+        nearest = np.clip(anchor, [box.left, box.bottom], [box.left + box.width, box.bottom + box.height])
+        if np.linalg.norm(nearest - anchor) > 5.0 * self.unit:
+            self.layer.stroke([nearest, anchor], colour, 1.5 * self.unit)
+            self.layer.dot(anchor, 3.0 * self.unit, colour)
+        written, ground, frame = (WHITE, colour, None) if filled else (colour, PAPER, colour)
+        self.layer.words.append(Words(label.text, box, size * self.unit, bold, written, ground, frame))
 
 
 def broken(text: str, room_px: float, size_px: float, bold: bool, measure: Measure) -> list[str]:
@@ -134,57 +310,6 @@ def broken(text: str, room_px: float, size_px: float, bold: bool, measure: Measu
     return lines
 
 
-def _compass(
-    layer: Lettering,
-    scene: Scene,
-    camera: Camera,
-    size_px: tuple[int, int],
-    unit: float,
-    measure: Measure,
-    foot_px: float,
-    taken: Sequence[Rectangle],
-) -> None:
-    """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
-    up = np.cross(camera.right, camera.toward)
-    centre = np.array([size_px[0] - 136.0 * unit, foot_px + 100.0 * unit])
-    place = Rectangle(
-        float(centre[0]) - 126.0 * unit, float(centre[1]) - 90.0 * unit, 252.0 * unit, 180.0 * unit
-    )
-    if not all(place.apart_from(other) for other in taken):
-        return
-    if scene.close_up:
-        layer.lines.append(Line(_corners(place), PAPER, 1.0, filled=True))
-    layer.words.append(Words("", place, 1.0, False, WHITE))
-    named: list[Rectangle] = []
-    for name, way, strong in (
-        ("FRONT", (-1.0, 0.0, 0.0), True), ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False),
-    ):  # fmt: skip
-        direction = np.array(way)
-        flat = np.array([direction @ camera.right, direction @ up])
-        colour = LOOKS["mark" if strong else "axis"].colour
-        size = (17.0 if strong else 14.5) * unit
-        reach = (50.0 if strong else 36.0) * unit
-        if np.linalg.norm(flat) < 0.15:
-            _end_on(layer, centre, float(direction @ camera.toward), colour, unit, strong)
-            if not strong:
-                continue
-            words = "FRONT, away from you" if direction @ camera.toward > 0 else "FRONT, towards you"
-            width, height = measure(words, size, True)
-            middle = np.array([size_px[0] - 20.0 * unit - width / 2, centre[1] - 70.0 * unit])
-        else:
-            tip = centre + reach * flat
-            width, height = measure(name, size, strong)
-            words, way_out = name, flat / np.linalg.norm(flat)
-            middle = tip + way_out * (6.0 * unit + abs(way_out[0]) * width / 2 + abs(way_out[1]) * height / 2)
-        box = Rectangle(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
-        if not all(box.apart_from(other) for other in named):
-            continue  # two directions lie behind one another: the first is enough
-        if np.linalg.norm(flat) >= 0.15:
-            _pointer(layer, centre, tip, colour, unit, strong)
-        named.append(box)
-        layer.words.append(Words(words, box, size, strong, colour))
-
-
 def _pointer(layer: Lettering, tail: Array, tip: Array, colour: Colour, unit: float, strong: bool) -> None:
     way = tip - tail
     length = float(np.linalg.norm(way))
@@ -192,25 +317,25 @@ def _pointer(layer: Lettering, tail: Array, tip: Array, colour: Colour, unit: fl
     aside = np.array([-along[1], along[0]])
     head = min((13.0 if strong else 9.0) * unit, 0.8 * length)
     neck = tip - along * head
-    layer.lines.append(Line(np.array([tail, neck]), colour, (4.0 if strong else 2.0) * unit))
+    layer.stroke(np.array([tail, neck]), colour, (4.0 if strong else 2.0) * unit)
     wing = aside * head * 0.48
-    layer.lines.append(Line(np.array([tip, neck + wing, neck - wing]), colour, 1.0, filled=True))
+    layer.fill(np.array([tip, neck + wing, neck - wing]), colour)
 
 
 def _end_on(layer: Lettering, centre: Array, away: float, colour: Colour, unit: float, strong: bool) -> None:
     """A direction seen end on: a dot in a ring when it comes towards the eye, a cross when it goes away."""
     radius = (11.0 if strong else 6.0) * unit
     width = (3.0 if strong else 1.6) * unit
-    layer.lines.append(Line(disc(centre, radius), PAPER, 1.0, filled=True))
     ring = disc(centre, radius)
-    layer.lines.append(Line(np.vstack([ring, ring[:1]]), colour, width))
+    layer.fill(ring, PAPER)
+    layer.stroke(np.vstack([ring, ring[:1]]), colour, width)
     if away < 0:
-        layer.lines.append(Line(disc(centre, 0.36 * radius), colour, 1.0, filled=True))
+        layer.dot(centre, 0.36 * radius, colour)
         return
     arm = 0.62 * radius
     for slope in (1.0, -1.0):
         ends = centre + arm * np.array([[-1.0, -slope], [1.0, slope]])
-        layer.lines.append(Line(ends, colour, width))
+        layer.stroke(ends, colour, width)
 
 
 def disc(centre: Array, radius: float) -> Array:
@@ -219,148 +344,27 @@ def disc(centre: Array, radius: float) -> Array:
     return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
-def _corners(box: Rectangle) -> Array:
-    right, top = box.left + box.width, box.bottom + box.height
-    return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
-
-
-def _scale_bar(
-    layer: Lettering,
-    scene: Scene,
-    size_px: tuple[int, int],
-    unit: float,
-    measure: Measure,
-    taken: Sequence[Rectangle],
-    foot_px: float,
-) -> None:
-    """The colours of closest approach with their distances, upright at the right edge, between list and compass."""
-    scale = scene.scale
-    if scale is None:
-        return
-    width, left, low = 20.0 * unit, size_px[0] - 150.0 * unit, foot_px + 206.0 * unit
-    over = [box.bottom for box in taken if box.left + box.width > left and box.bottom > size_px[1] / 2]
-    high = min(over, default=size_px[1] - 110.0 * unit) - 56.0 * unit
-    height = min(380.0 * unit, high - low)
-    bottom = (low + high - height) / 2
-    places = np.linspace(0.0, 1.0, 49)
-    values = scale.low_mm + (scale.high_mm - scale.low_mm) * places**2
-    for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
-        corners = _corners(Rectangle(left, bottom + low * height, width, (high - low) * height))
-        layer.lines.append(Line(corners, (colour[0], colour[1], colour[2]), 1.0, filled=True))
-    size = 16.0 * unit
-    for value, text in scale.ticks:
-        y = bottom + float(place_on(scale, np.array([value]))[0]) * height
-        w, h = measure(text, size, False)
-        layer.lines.append(
-            Line(np.array([[left + width, y], [left + width + 7 * unit, y]]), LOOKS["ink"].colour, 1.5 * unit)
-        )
-        box = Rectangle(left + width + 11 * unit, y - h / 2, w, h)
-        if all(box.apart_from(other) for other in layer.boxes):
-            layer.words.append(Words(text, box, size, False, LOOKS["ink"].colour))
-    w, h = measure(scale.title, size, True)
-    title = Rectangle(min(left, size_px[0] - w - 14 * unit), bottom + height + 14 * unit, w, h)
-    layer.words.append(Words(scale.title, title, size, True, LOOKS["ink"].colour))
-
-
-def _callout_lines(
-    layer: Lettering, scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float
-) -> None:
-    """A line between the two nearest points with a dot at each end; solid where clear, broken where not.
-
-    Where it points at a bolt head, the circle that the head is held as comes first.
-    """
-    for callout in scene.callouts:
-        for circle in callout.circles_mm:
-            around = project(camera, size_px, circle)[:, :2]
-            layer.lines.append(Line(around, PAPER, 4.5 * unit))
-            layer.lines.append(Line(around, LOOKS[callout.verdict].colour, 2.0 * unit))
-        ends = project(camera, size_px, np.vstack([callout.a_mm, callout.b_mm]))[:, :2]
-        colour = LOOKS[callout.verdict].colour
-        layer.lines.append(Line(ends, PAPER, 7.0 * unit))
-        layer.lines.append(Line(ends, colour, 3.5 * unit, dashed=callout.verdict != "clear"))
-        for end in ends:
-            layer.lines.append(Line(disc(end, 6.5 * unit), PAPER, 1.0, filled=True))
-            layer.lines.append(Line(disc(end, 4.5 * unit), colour, 1.0, filled=True))
-
-
-def _callout_ends(scene: Scene, camera: Camera, size_px: tuple[int, int], unit: float) -> list[Rectangle]:
-    """Room round the ends of distances, which no label may cover."""
-    found = []
-    reach = 9.0 * unit
-    for callout in scene.callouts:
-        for x, y, _ in project(camera, size_px, np.vstack([callout.a_mm, callout.b_mm])):
-            found.append(Rectangle(float(x) - reach, float(y) - reach, 2 * reach, 2 * reach))
-    return found
-
-
 def callout_text(callout: Callout) -> str:
     """Dimension and verdict, as on a drawing."""
-    return f"{callout.text}, {VERDICT_WORDS[callout.verdict]}"
+    return f"{callout.text}, {callout.verdict}"
 
 
-def _labels(
-    layer: Lettering,
-    scene: Scene,
-    camera: Camera,
-    size_px: tuple[int, int],
-    unit: float,
-    measure: Measure,
-    taken: Sequence[Rectangle],
-) -> None:
-    """Labels and callout words: all placed together so that none covers another."""
-    named = [(label, scene.in_engine(label.frame, label.at_mm)) for label in scene.labels]
-    for callout in scene.callouts:
-        middle = (callout.a_mm + callout.b_mm) / 2
-        named.append((Label(callout_text(callout), "E", middle, "callout", look=callout.verdict), middle))
-    if not named:
-        return
-    anchors = project(camera, size_px, np.array([at for _, at in named]))
-    named, anchors = _merged(named, anchors, 1.2 * LABEL_STYLE["bore"][0] * unit)
-    inside = (anchors[:, 2] > 0) & (anchors[:, :2] >= 0).all(axis=1) & (anchors[:, :2] <= size_px).all(axis=1)
-    for row, (label, _) in enumerate(named):
-        if label.kind != "callout" and any(box.holds(*anchors[row, :2]) for box in taken):
-            inside[row] = False
-    kept = [pair for pair, keep in zip(named, inside, strict=True) if keep]
-    anchors = anchors[inside, :2]
-    styles = [LABEL_STYLE[label.kind] for label, _ in kept]
-    sizes = [_padded(measure(label.text, style[0] * unit, style[1]), unit, style[3])
-             for (label, _), style in zip(kept, styles, strict=True)]  # fmt: skip
-    outward = anchors - np.array(size_px) / 2
-    starts = anchors.copy()
-    for row, (label, _) in enumerate(kept):
-        if label.kind in ("ring", "callout", "direction", "front"):
-            starts[row] = _stand_off(anchors[row], outward[row], sizes[row], unit)
-    boxes = place_labels(
-        starts,
-        sizes,
-        size_px,
-        [*layer.boxes, *taken, *_callout_ends(scene, camera, size_px, unit)],
-        4.0 * unit,
-        outward,
-    )
-    for (label, _), style, anchor, box in zip(kept, styles, anchors, boxes, strict=True):
-        if box is not None:
-            _label(layer, label, style, anchor, box, unit)
-
-
-def _merged(
-    named: list[tuple[Label, Array]], anchors: Array, near_px: float
-) -> tuple[list[tuple[Label, Array]], Array]:
+def _merged(labels: Sequence[Label], anchors: Array, near_px: float) -> tuple[list[Label], Array]:
     """One label for bores that stand behind one another in this picture, the nearest first."""
-    kept: list[tuple[Label, Array]] = []
+    kept: list[Label] = []
     rows: list[int] = []
-    for row in sorted(range(len(named)), key=lambda r: (PRIORITY.index(named[r][0].kind), anchors[r, 2])):
-        label, at = named[row]
+    for row in sorted(range(len(labels)), key=lambda r: (PRIORITY.index(labels[r].kind), anchors[r, 2])):
+        label = labels[row]
         twin = next(
             (k for k, r in enumerate(rows)
-             if label.kind == "bore" == kept[k][0].kind and np.hypot(*(anchors[row] - anchors[r])[:2]) < near_px),
+             if label.kind == "bore" == kept[k].kind and np.hypot(*(anchors[row] - anchors[r])[:2]) < near_px),
             None,
         )  # fmt: skip
         if twin is None:
-            kept.append((label, at))
+            kept.append(label)
             rows.append(row)
         else:
-            kept[twin] = (replace(kept[twin][0], text=f"{kept[twin][0].text}  {label.text}"), kept[twin][1])
+            kept[twin] = replace(kept[twin], text=f"{kept[twin].text}  {label.text}")
     return kept, anchors[rows]
 
 
@@ -369,35 +373,3 @@ def _stand_off(anchor: Array, outward: Array, size: tuple[float, float], unit: f
     way = outward / max(float(np.linalg.norm(outward)), 1e-9)
     reach = 16.0 * unit + abs(way[0]) * size[0] / 2 + abs(way[1]) * size[1] / 2
     return np.asarray(anchor + way * reach)
-
-
-def _padded(size: tuple[float, float], unit: float, ground: bool) -> tuple[float, float]:
-    pad_x, pad_y = (9.0, 5.0) if ground else (6.0, 3.5)
-    return size[0] + 2 * pad_x * unit, size[1] + 2 * pad_y * unit
-
-
-def _label(
-    layer: Lettering,
-    label: Label,
-    style: tuple[float, bool, str, bool],
-    anchor: Array,
-    box: Rectangle,
-    unit: float,
-) -> None:
-    size, bold, look, filled = style
-    colour = LOOKS[label.look if label.look != "ink" else look].colour
-    _leader(layer, anchor, box, colour, unit)
-    layer.words.append(
-        Words(
-            label.text, box, size * unit, bold,
-            WHITE if filled else colour, colour if filled else PAPER, None if filled else colour,
-        )
-    )  # fmt: skip
-
-
-def _leader(layer: Lettering, anchor: Array, box: Rectangle, colour: Colour, unit: float) -> None:
-    """A thin line from a label that had to move to what it names."""
-    nearest = np.clip(anchor, [box.left, box.bottom], [box.left + box.width, box.bottom + box.height])
-    if np.linalg.norm(nearest - anchor) > 5.0 * unit:
-        layer.lines.append(Line(np.array([nearest, anchor]), colour, 1.5 * unit))
-        layer.lines.append(Line(disc(anchor, 3.0 * unit), colour, 1.0, filled=True))

@@ -28,6 +28,12 @@ class Rectangle:
         """Its middle."""
         return self.left + self.width / 2, self.bottom + self.height / 2
 
+    @property
+    def corners(self) -> Array:
+        """Its four corners (4, 2), the lower left first, then round."""
+        right, top = self.left + self.width, self.bottom + self.height
+        return np.array([[self.left, self.bottom], [right, self.bottom], [right, top], [self.left, top]])
+
     def apart_from(self, other: Rectangle, gap: float = 0.0) -> bool:
         """Whether the two keep at least the gap."""
         return (

@@ -13,7 +13,7 @@ from geometry.checks.close_places import Close
 from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, Line, Measure, disc
+from viewer.scene.lettering import PAPER, Measure
 from viewer.scene.placing import Rectangle
 from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 
@@ -95,16 +95,9 @@ def motion_chart(assembly: Assembly, bore: int, units: System) -> Chart:
 
 def chart_boxes(size_px: tuple[int, int], count: int) -> list[Rectangle]:
     """Where charts stand: one above the other at the lower left."""
-    unit = unit_of(size_px)
-    return [
-        Rectangle(
-            16.0 * unit,
-            (BAR_HEIGHT + CAUTION_HEIGHT + n * (HEIGHT + GAP)) * unit,
-            WIDTH * unit,
-            HEIGHT * unit,
-        )
-        for n in range(count)
-    ]
+    unit, low = unit_of(size_px), BAR_HEIGHT + CAUTION_HEIGHT
+    bottoms = [(low + n * (HEIGHT + GAP)) * unit for n in range(count)]
+    return [Rectangle(16.0 * unit, bottom, WIDTH * unit, HEIGHT * unit) for bottom in bottoms]
 
 
 def _plot(box: Rectangle, unit: float) -> Rectangle:
@@ -126,30 +119,20 @@ def _heights(
 
 def chart_ground(chart: Chart, box: Rectangle, cycle_deg: float, unit: float, measure: Measure) -> Panel:
     """The still part of a chart: axes, curves, limit."""
-    panel, plot = Panel(), _plot(box, unit)
+    panel, plot = Panel(measure=measure), _plot(box, unit)
     panel.plate(box)
-    panel.words(
-        chart.title,
-        box.left + 14 * unit,
-        box.bottom + box.height - 20 * unit,
-        15.5 * unit,
-        measure,
-        bold=True,
-    )
+    top = box.bottom + box.height - 20 * unit
+    panel.write(chart.title, box.left + 14 * unit, top, 15.5 * unit, bold=True)
     for angle in np.arange(0.0, cycle_deg + 1.0, 90.0 if cycle_deg <= 360 else 180.0):
         x = plot.left + angle / cycle_deg * plot.width
-        panel.layer.lines.append(
-            Line(np.array([[x, plot.bottom], [x, plot.bottom + plot.height]]), PALE, 1.5 * unit)
-        )
-        text = f"{angle:.0f}°"
-        width, _ = measure(text, 12.5 * unit, False)
-        panel.words(text, x - width / 2, plot.bottom - 14.0 * unit, 12.5 * unit, measure, SOFT)
+        panel.stroke([(x, plot.bottom), (x, plot.bottom + plot.height)], PALE, 1.5 * unit)
+        panel.centred(f"{angle:.0f}°", x, plot.bottom - 14.0 * unit, 12.5 * unit, SOFT)
     for curve in chart.curves:
         place, _, _ = _heights(chart, curve, plot)
         angles = np.arange(0.0, cycle_deg + 1e-9, 2.0 * STEP_DEG)
         values = np.interp(angles % chart.crank_deg[-1], chart.crank_deg, curve.values)
         points = np.column_stack([plot.left + angles / cycle_deg * plot.width, [place(v) for v in values]])
-        panel.layer.lines.append(Line(points, curve.colour, (3.0 if not curve.dashed else 1.8) * unit))
+        panel.stroke(points, curve.colour, (3.0 if not curve.dashed else 1.8) * unit)
     if chart.limit is not None:
         place, low, _ = _heights(chart, chart.curves[0], plot)
         for value, colour, dashed in (
@@ -157,8 +140,8 @@ def chart_ground(chart: Chart, box: Rectangle, cycle_deg: float, unit: float, me
             (0.0, LOOKS["touches"].colour, False),
         ):
             if value >= low:
-                ends = np.array([[plot.left, place(value)], [plot.left + plot.width, place(value)]])
-                panel.layer.lines.append(Line(ends, colour, 1.8 * unit, dashed=dashed))
+                ends = [(x, place(value)) for x in (plot.left, plot.left + plot.width)]
+                panel.stroke(ends, colour, 1.8 * unit, dashed=dashed)
     return panel
 
 
@@ -166,21 +149,18 @@ def chart_cursor(
     chart: Chart, box: Rectangle, crank_deg: float, cycle_deg: float, unit: float, measure: Measure
 ) -> Panel:
     """The moving part: a line at the crank angle, a dot on each curve, and the values there."""
-    panel, plot = Panel(), _plot(box, unit)
+    panel, plot = Panel(measure=measure), _plot(box, unit)
     angle = crank_deg % cycle_deg
     x = plot.left + angle / cycle_deg * plot.width
-    panel.layer.lines.append(
-        Line(np.array([[x, plot.bottom], [x, plot.bottom + plot.height]]), INK, 1.5 * unit)
-    )
+    panel.stroke([(x, plot.bottom), (x, plot.bottom + plot.height)], INK, 1.5 * unit)
     left, middle = box.left + 14.0 * unit, box.bottom + box.height - 42.0 * unit
     for curve in chart.curves:
         place, _, _ = _heights(chart, curve, plot)
         value = float(np.interp(angle % chart.crank_deg[-1], chart.crank_deg, curve.values))
-        spot = np.array([x, place(value)])
-        panel.layer.lines.append(Line(disc(spot, 5.5 * unit), PAPER, 1.0, filled=True))
-        panel.layer.lines.append(Line(disc(spot, 4.0 * unit), curve.colour, 1.0, filled=True))
+        panel.dot((x, place(value)), 5.5 * unit, PAPER)
+        panel.dot((x, place(value)), 4.0 * unit, curve.colour)
         text = f"{curve.name} {curve.write(value)}"
-        left += panel.words(text, left, middle, 13.5 * unit, measure, curve.colour, bold=True) + 16.0 * unit
+        left += panel.write(text, left, middle, 13.5 * unit, curve.colour, bold=True) + 16.0 * unit
     if chart.limit is not None:
-        panel.words(chart.limit_words, left, middle, 13.5 * unit, measure, LOOKS["close"].colour)
+        panel.write(chart.limit_words, left, middle, 13.5 * unit, LOOKS["close"].colour)
     return panel

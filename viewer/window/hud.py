@@ -13,7 +13,7 @@ import numpy as np
 from geometry.checks.close_places import Close
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, VERDICT_WORDS, WHITE, Lettering, Line, Measure, Words, broken, disc
+from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, broken
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS
 from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
@@ -32,28 +32,37 @@ COMPASS_WIDTH, CAUTION_HEIGHT = 280.0, 50.0
 
 
 @dataclass(slots=True)
-class Panel:
+class Panel(Lettering):
     """What a panel draws, the room it takes, and what a click on it does: place number or ``bar``."""
 
-    layer: Lettering = field(default_factory=Lettering)
+    measure: Measure = field(kw_only=True)
     taken: list[Rectangle] = field(default_factory=list)
     hits: list[tuple[Rectangle, int]] = field(default_factory=list)
 
-    def words(
-        self, text: str, left: float, middle: float, size: float, measure: Measure, colour: Colour = INK,
-        bold: bool = False,
-    ) -> float:  # fmt: skip
+    def width(self, text: str, size: float, bold: bool = False) -> float:
+        """Room that words take, px."""
+        return self.measure(text, size, bold)[0]
+
+    def write(
+        self, text: str, left: float, middle: float, size: float, colour: Colour = INK, bold: bool = False
+    ) -> float:
         """Write from a left edge, centred on a height; gives the width."""
-        width, height = measure(text, size, bold)
+        width, height = self.measure(text, size, bold)
         box = Rectangle(left, middle - height / 2, width, height)
-        self.layer.words.append(Words(text, box, size, bold, colour, left_aligned=True))
+        self.words.append(Words(text, box, size, bold, colour, left_aligned=True))
         return width
 
-    def plate(self, box: Rectangle, colour: Colour = PAPER) -> None:
+    def centred(
+        self, text: str, x: float, middle: float, size: float, colour: Colour = INK, bold: bool = False
+    ) -> None:
+        """Write about a point."""
+        self.write(text, x - self.width(text, size, bold) / 2, middle, size, colour, bold)
+
+    def plate(self, box: Rectangle) -> None:
         """A ground under what follows, framed and taken."""
         edge = Rectangle(box.left - 1.0, box.bottom - 1.0, box.width + 2.0, box.height + 2.0)
-        self.layer.lines.append(Line(corners(edge), PALE, 1.0, filled=True))
-        self.layer.lines.append(Line(corners(box), colour, 1.0, filled=True))
+        self.fill(edge.corners, PALE)
+        self.fill(box.corners, PAPER)
         self.taken.append(box)
 
 
@@ -62,12 +71,6 @@ def unit_of(size_px: tuple[int, int]) -> float:
     width, height = size_px
     readable = min(LEAST_UNIT, width / SMALLEST_PX[0], height / SMALLEST_PX[1])
     return max(readable, min(height / 1000.0, width / 1280.0))
-
-
-def corners(box: Rectangle) -> np.ndarray:
-    """The four corners of a box, px."""
-    right, top = box.left + box.width, box.bottom + box.height
-    return np.array([[box.left, box.bottom], [right, box.bottom], [right, top], [box.left, top]])
 
 
 # ---- the bar under the picture ------------------------------------------------------------------------------
@@ -88,11 +91,10 @@ def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> f
 
 def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
     """The still part of the crank bar: the track, and the bores over their top dead centres."""
-    panel, unit, box = Panel(), unit_of(size_px), track(size_px)
+    panel, unit, box = Panel(measure=measure), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
     panel.plate(Rectangle(0.0, 0.0, float(size_px[0]), BAR_HEIGHT * unit))
-    ends = np.array([[box.left, middle], [box.left + box.width, middle]])
-    panel.layer.lines.append(Line(ends, PALE, 8.0 * unit))
+    panel.stroke([(box.left, middle), (box.left + box.width, middle)], PALE, 8.0 * unit)
     size = 14.0 * unit
     for turn in range(round(cycle_deg / 360.0)):
         places: dict[float, list[int]] = {}
@@ -100,12 +102,8 @@ def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measu
             places.setdefault(round(top % 360.0, 1), []).append(bore)
         for top, bores in sorted(places.items()):
             x = box.left + (top + 360.0 * turn) / cycle_deg * box.width
-            panel.layer.lines.append(
-                Line(np.array([[x, middle - 8 * unit], [x, middle + 8 * unit]]), SOFT, 2.0 * unit)
-            )
-            text = " ".join(map(str, bores))
-            width, _ = measure(text, size, False)
-            panel.words(text, x - width / 2, middle + 20.0 * unit, size, measure, SOFT)
+            panel.stroke([(x, middle - 8 * unit), (x, middle + 8 * unit)], SOFT, 2.0 * unit)
+            panel.centred(" ".join(map(str, bores)), x, middle + 20.0 * unit, size, SOFT)
     return panel
 
 
@@ -113,18 +111,17 @@ def knob(
     state: ViewState, facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure
 ) -> Panel:
     """The moving part of the bar: the knob, the angle in engine degrees and after the chosen bore's top."""
-    panel, unit, box = Panel(), unit_of(size_px), track(size_px)
+    panel, unit, box = Panel(measure=measure), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
     x = box.left + (state.crank_deg % cycle_deg) / cycle_deg * box.width
-    panel.layer.lines.append(Line(disc(np.array([x, middle]), 13.0 * unit), WHITE, 1.0, filled=True))
-    panel.layer.lines.append(Line(disc(np.array([x, middle]), 10.0 * unit), MARK, 1.0, filled=True))
+    panel.dot((x, middle), 13.0 * unit, WHITE)
+    panel.dot((x, middle), 10.0 * unit, MARK)
     if state.typed:
         text = f"go to {typed_words(state)}_"
     else:
         text = f"{state.crank_deg % cycle_deg:.1f}°   {own_angle_deg(state, facts):.1f}° after top of bore {state.bore}"
     size = 17.0 * unit
-    width, _ = measure(text, size, True)
-    panel.words(text, box.left + box.width / 2 - width / 2, 15.0 * unit, size, measure, MARK, bold=True)
+    panel.centred(text, box.left + box.width / 2, 15.0 * unit, size, MARK, bold=True)
     return panel
 
 
@@ -143,7 +140,7 @@ def place_list(
 
     ``missing`` says why there are no ``places`` at all.
     """
-    panel, unit = Panel(), unit_of(size_px)
+    panel, unit = Panel(measure=measure), unit_of(size_px)
     size, line = 15.5 * unit, 26.0 * unit
     shown = list(places or ())[:ROWS]
     rows = [
@@ -157,34 +154,32 @@ def place_list(
     ]
     note = missing if places is None else "nothing comes close" if not rows else ""
     notes = broken(note, 0.4 * size_px[0], size, False, measure) if note else []
-    name_width = max([measure(words, size, False)[0] for words in [*(r[1] for r in rows), *notes]])
-    figure = max([measure(r[2], size, True)[0] for r in rows], default=0.0)
-    verdict = max([measure(r[3], size, True)[0] for r in rows], default=0.0)
+    name_width = max([panel.width(words, size) for words in [*(r[1] for r in rows), *notes]])
+    figure = max([panel.width(r[2], size, True) for r in rows], default=0.0)
+    verdict = max([panel.width(r[3], size, True) for r in rows], default=0.0)
     pad, gap = 12.0 * unit, 14.0 * unit
     width = 22.0 * unit + name_width + figure + verdict + 2 * gap + 2 * pad
     height = line * (len(rows or notes) + 1) + 2 * pad
     left, top = size_px[0] - width - 16.0 * unit, size_px[1] - 16.0 * unit
     panel.plate(Rectangle(left, top - height, width, height))
     middle = top - pad - line / 2
-    panel.words("Closest over the turn", left + pad, middle, size, measure, bold=True)
+    panel.write("Closest over the turn", left + pad, middle, size, bold=True)
     for number, (rank, name, distance, word) in enumerate(rows):
         middle -= line
         row = Rectangle(left, middle - line / 2, width, line)
         if number == state.place:
-            panel.layer.lines.append(Line(corners(row), CHOSEN, 1.0, filled=True))
+            panel.fill(row.corners, CHOSEN)
         panel.hits.append((row, number))
         at = left + pad
-        panel.words(rank, at, middle, size, measure, SOFT)
-        panel.words(name, at + 22.0 * unit, middle, size, measure)
+        panel.write(rank, at, middle, size, SOFT)
+        panel.write(name, at + 22.0 * unit, middle, size)
         at += 22.0 * unit + name_width + gap
         own, _ = measure(distance, size, True)
-        panel.words(distance, at + figure - own, middle, size, measure, bold=True)
-        panel.words(
-            VERDICT_WORDS[word], at + figure + gap, middle, size, measure, LOOKS[word].colour, bold=True
-        )
+        panel.write(distance, at + figure - own, middle, size, bold=True)
+        panel.write(word, at + figure + gap, middle, size, LOOKS[word].colour, bold=True)
     for words in notes:
         middle -= line
-        panel.words(words, left + pad, middle, size, measure, SOFT)
+        panel.write(words, left + pad, middle, size, SOFT)
     return panel
 
 
@@ -203,7 +198,7 @@ def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
     if share < 1.0:
         unit *= 0.98 * share
         width, height = _key_sheet(unit, measure)
-    panel, size, line = Panel(), 15.0 * unit, 23.0 * unit
+    panel, size, line = Panel(measure=measure), 15.0 * unit, 23.0 * unit
     left = (size_px[0] - width) / 2
     bottom = BAR_HEIGHT * unit_of(size_px) + (room[1] - height) / 2
     panel.plate(Rectangle(left, bottom, width, height))
@@ -212,11 +207,11 @@ def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
         y = bottom + height - 30.0 * unit
         key_width, word_width = _column_widths(column, unit, measure)
         for topic in column:
-            panel.words(topic, x, y, 1.08 * size, measure, MARK, bold=True)
+            panel.write(topic, x, y, 1.08 * size, MARK, bold=True)
             y -= line
             for action in (a for a in ACTIONS if a.topic == topic):
-                panel.words(action.shown, x, y, size, measure, bold=True)
-                panel.words(action.words, x + key_width, y, size, measure)
+                panel.write(action.shown, x, y, size, bold=True)
+                panel.write(action.words, x + key_width, y, size)
                 y -= line
             y -= 0.6 * line
         x += key_width + word_width
@@ -246,7 +241,7 @@ def message(
     It stands above the caution, clear of the compass; with two pictures side by side under their titles,
     since the middle of the foot belongs to a compass there.
     """
-    panel, unit = Panel(), unit_of(size_px)
+    panel, unit = Panel(measure=measure), unit_of(size_px)
     size = 17.0 * unit
     room = max(size_px[0] - 2.0 * COMPASS_WIDTH * unit, 0.45 * size_px[0])
     lines = [piece for one in text.splitlines()[:6] for piece in broken(one, room, size, trouble, measure)]
@@ -260,5 +255,5 @@ def message(
     for number, one in enumerate(lines):
         middle = box.bottom + box.height - 7.0 * unit - (number + 0.5) * line
         colour = LOOKS["touches"].colour if trouble else INK
-        panel.words(one, box.left + 16.0 * unit, middle, size, measure, colour, bold=trouble)
+        panel.write(one, box.left + 16.0 * unit, middle, size, colour, bold=trouble)
     return panel

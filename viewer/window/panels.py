@@ -131,8 +131,8 @@ class Panels:
 def _joined(panels: Sequence[hud.Panel]) -> Lettering:
     layer = Lettering()
     for panel in panels:
-        layer.lines += panel.layer.lines
-        layer.words += panel.layer.words
+        layer.lines += panel.lines
+        layer.words += panel.words
     return layer
 
 
