@@ -1,9 +1,11 @@
-"""Words on the clock sheet: how wide they are, and where lines break, worked out before anything is drawn."""
+"""Words on paper: how wide they are, and where lines break, worked out before anything is drawn."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 from typing import Any
+
+from viewer.breaking import broken
 
 FAMILY = "DejaVu Sans"
 """Comes with matplotlib, so that lines break alike on every machine."""
@@ -28,14 +30,7 @@ def width_in(text: str, size_pt: float, bold: bool = False) -> float:
 
 def wrapped(text: str, size_pt: float, room_in: float, bold: bool = False) -> list[str]:
     """Lines that are no wider than the room; a single word that is stays whole."""
-    lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_in(longer, size_pt, bold) <= room_in:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
+    return broken(text.strip(), room_in, lambda line: width_in(line, size_pt, bold))
 
 
 def write(figure: Any, x_in: float, top_in: float, text: str, size_pt: float, **look: Any) -> None:

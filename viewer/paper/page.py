@@ -8,12 +8,20 @@ from pathlib import Path
 from typing import Any
 
 from viewer.output import output_place, write_whole
+from viewer.paper import lettering
+from viewer.paper.lettering import line_in, wrapped
 
 INK, LIGHT, HATCH = "#15191e", "#8a929b", "#55606c"
 STEEL, SHELL, OTHER = "#d9dde2", "#b3b9c0", "#eef0f3"
 BITE = "#c2352b"
 SIZE_IN = (12.0, 6.6)
 DPI = 150
+FOOT_PT, FOOT_IN = 8.5, 0.0792
+"""Size of the words at the foot of a sheet of sections, and how far they stand from its edge."""
+LABEL: dict[str, Any] = {
+    "fontsize": 9.5, "color": INK, "ha": "center", "va": "center", "zorder": 9, "family": lettering.FAMILY,
+    "bbox": {"boxstyle": "round,pad=0.18", "fc": "white", "ec": "none", "alpha": 0.92},
+}  # fmt: skip
 ENDINGS = (".png", ".svg", ".pdf", ".jpg", ".jpeg")
 
 
@@ -34,35 +42,46 @@ def two_panels(title: str, heads: tuple[str, str]) -> tuple[Any, tuple[Any, Any]
 
 
 def foot(figure: Any, text: str) -> None:
-    """A line at the bottom of the sheet."""
-    figure.text(0.5, 0.012, text, ha="center", va="bottom", fontsize=8.5, color=HATCH)
+    """Words at the bottom of the sheet, broken where they are wider than it."""
+    lines = wrapped(text, FOOT_PT, SIZE_IN[0] - 2 * FOOT_IN)
+    for number, line in enumerate(reversed(lines)):
+        level = FOOT_IN + number * line_in(FOOT_PT)
+        look = {"ha": "center", "va": "bottom", "linespacing": None, "color": HATCH}
+        lettering.write(figure, SIZE_IN[0] / 2, level, line, FOOT_PT, **look)
 
 
-def arrow(axis: Any, start: tuple[float, float], end: tuple[float, float], both: bool = False) -> None:
-    """A thin arrow, with heads at both ends for a dimension."""
+def caption(axis: Any, text: str, **look: Any) -> None:
+    """Words under a drawing."""
+    axis.text(0.5, -0.02, text, transform=axis.transAxes, **{"ha": "center", "color": INK} | look)
+
+
+def arrow(
+    axis: Any, start: tuple[float, float], end: tuple[float, float], both: bool = False, lw: float = 1.0,
+    size: float = 1.0, zorder: float | None = None,
+) -> None:  # fmt: skip
+    """A thin arrow, with heads at both ends for a dimension; ``lw`` is its line in points, ``size`` scales it all."""
     style = "<->" if both else "-|>"
     props = {
         "arrowstyle": style,
         "color": INK,
-        "lw": 1.0,
-        "shrinkA": 0.0,
-        "shrinkB": 0.0,
-        "mutation_scale": 9,
+        "lw": lw * size,
+        "shrinkA": 0,
+        "shrinkB": 0,
+        "mutation_scale": 9 * size,
     }
-    axis.annotate("", xy=end, xytext=start, arrowprops=props)
+    axis.annotate("", xy=end, xytext=start, arrowprops=props, **{} if zorder is None else {"zorder": zorder})
 
 
 def label(
-    axis: Any, text: str, at: tuple[float, float], place: tuple[float, float] | None = None, **options: Any
+    axis: Any, text: str, at: tuple[float, float], place: tuple[float, float] | None = None, **look: Any
 ) -> None:
-    """Words, with a leader to what they name when they stand elsewhere."""
-    look = {"fontsize": 9.5, "color": INK, "ha": "center", "va": "center", "zorder": 9} | options
-    box = {"boxstyle": "round,pad=0.18", "fc": "white", "ec": "none", "alpha": 0.92}
+    """Words on a white ground, with a leader to what they name when they stand elsewhere."""
+    options = LABEL | look
     if place is None:
-        axis.text(*at, text, bbox=box, **look)
+        axis.text(*at, text, **options)
         return
     leader = {"arrowstyle": "-", "color": INK, "lw": 0.8, "shrinkA": 0.0, "shrinkB": 0.0}
-    axis.annotate(text, xy=at, xytext=place, arrowprops=leader, bbox=box, **look)
+    axis.annotate(text, xy=at, xytext=place, arrowprops=leader, **options)
 
 
 def write(figure: Any, path: str | os.PathLike[str]) -> Path:

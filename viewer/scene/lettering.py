@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.arrays import Array
+from viewer.breaking import broken
 from viewer.looks import LOOKS, Colour
 from viewer.scene.model import Callout, Label, Scene
 from viewer.scene.nearness import colours, place_on
@@ -17,6 +18,12 @@ from viewer.scene.views import Camera, project
 
 Measure = Callable[[str, float, bool], tuple[float, float]]
 """Width and height in px of words at a size in px, plain or bold."""
+
+
+def width_of(measure: Measure, size_px: float, bold: bool) -> Callable[[str], float]:
+    """Width in px of words at one size."""
+    return lambda text: measure(text, size_px, bold)[0]
+
 
 WHITE: Colour = (1.0, 1.0, 1.0)
 PAPER: Colour = (0.985, 0.988, 0.992)
@@ -136,7 +143,7 @@ class _Sheet:
             last, bold = number == len(self.scene.caption) - 1, number == 0
             size = (26.0 if bold else 16.0 if last else 19.0) * unit
             colour = LOOKS["axis" if last else "ink"].colour
-            pieces = broken(line, 0.6 * room if last else room, size, bold, self.measure)
+            pieces = broken(line, 0.6 * room if last else room, width_of(self.measure, size, bold))
             bottom = self.foot_px + margin
             for piece in reversed(pieces) if last else pieces:
                 width, height = self.measure(piece, size, bold)
@@ -296,18 +303,6 @@ class _Sheet:
             self.layer.dot(anchor, 3.0 * self.unit, colour)
         written, ground, frame = (WHITE, colour, None) if filled else (colour, PAPER, colour)
         self.layer.words.append(Words(label.text, box, size * self.unit, bold, written, ground, frame))
-
-
-def broken(text: str, room_px: float, size_px: float, bold: bool, measure: Measure) -> list[str]:
-    """Break words into lines no wider than the room; a word that is wider stands alone."""
-    lines: list[str] = []
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and measure(longer, size_px, bold)[0] <= room_px:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def _pointer(layer: Lettering, tail: Array, tip: Array, colour: Colour, unit: float, strong: bool) -> None:

@@ -12,8 +12,9 @@ import numpy as np
 
 from geometry.checks.close_places import Close
 from geometry.units import System, show
+from viewer.breaking import broken
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, broken
+from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, width_of
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS
 from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
@@ -153,7 +154,7 @@ def place_list(
         for number, c in enumerate(shown)
     ]
     note = missing if places is None else "nothing comes close" if not rows else ""
-    notes = broken(note, 0.4 * size_px[0], size, False, measure) if note else []
+    notes = broken(note, 0.4 * size_px[0], width_of(measure, size, False)) if note else []
     name_width = max([panel.width(words, size) for words in [*(r[1] for r in rows), *notes]])
     figure = max([panel.width(r[2], size, True) for r in rows], default=0.0)
     verdict = max([panel.width(r[3], size, True) for r in rows], default=0.0)
@@ -244,7 +245,11 @@ def message(
     panel, unit = Panel(measure=measure), unit_of(size_px)
     size = 17.0 * unit
     room = max(size_px[0] - 2.0 * COMPASS_WIDTH * unit, 0.45 * size_px[0])
-    lines = [piece for one in text.splitlines()[:6] for piece in broken(one, room, size, trouble, measure)]
+    lines = [
+        piece
+        for one in text.splitlines()[:6]
+        for piece in broken(one, room, width_of(measure, size, trouble))
+    ]
     sizes = [measure(one, size, trouble) for one in lines]
     width = max(w for w, _ in sizes) + 32.0 * unit
     line = max(h for _, h in sizes) + 6.0 * unit

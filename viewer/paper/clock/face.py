@@ -26,7 +26,7 @@ from viewer.paper.clock.looks import (
     marker_style,
 )
 from viewer.paper.lettering import FAMILY
-from viewer.paper.page import HATCH, INK, LIGHT
+from viewer.paper.page import HATCH, INK, LIGHT, arrow
 
 LOW, HIGH = -1.33, 1.52
 """Lower and upper edge of a face with its labels; the top ring has radius 1."""
@@ -122,8 +122,7 @@ def _still_places(axis: Any, clock: BoreClock) -> None:
 
 def _front(axis: Any, turned: bool, scale: float) -> None:
     """The way to the engine's front, and the piston's own front mark on its crown."""
-    pointer = {"arrowstyle": "-|>", "color": INK, "lw": 1.5 * scale, "mutation_scale": 9 * scale}
-    axis.annotate("", xy=(0, 1.51), xytext=(0, 1.28), arrowprops=pointer | {"shrinkA": 0, "shrinkB": 0})
+    arrow(axis, (0, 1.28), (0, 1.51), size=scale, lw=1.5)
     axis.text(
         0.10, 1.40, "FRONT", ha="left", va="center", fontsize=7.2 * scale, weight="bold", color=INK, family=FAMILY
     )  # fmt: skip

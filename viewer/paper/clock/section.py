@@ -13,12 +13,14 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.rings.section import OilPack, twisted
 from geometry.rings.types import Twist
-from viewer.paper.lettering import FAMILY
-from viewer.paper.page import HATCH, INK, LIGHT, OTHER, SHELL, STEEL, arrow
+from viewer.paper.page import HATCH, INK, LIGHT, OTHER, SHELL, STEEL, arrow, label
 
 LEAN_DEG: Final = 3.0
 """Lean drawn for a ring that twists; in the groove it is a few tenths of a degree."""
 WORDS_PT: Final = 6.8
+WORDS: Final[dict[str, Any]] = {
+    "fontsize": WORDS_PT, "zorder": 10, "bbox": {"boxstyle": "round,pad=0.16", "fc": "white", "ec": "none"},
+}  # fmt: skip
 ASPECT: Final = 2.05
 """Width over height of a drawing; a narrow one shows more of the piston."""
 _LAND, _BEHIND, _WALL = 0.85, 0.42, 0.34
@@ -101,9 +103,8 @@ def draw_mark(axis: Any, mark: str, wall_mm: float, level_mm: float, ground: Gro
 def draw_side(axis: Any, ground: Ground, ring_high_mm: float, x: float, text: str) -> None:
     """The side clearance: two arrow heads at the slit above the ring, which lies on the bottom of its groove."""
     reach = 0.20 * ground.high
-    head = {"arrowstyle": "-|>", "color": INK, "lw": 1.0, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 9}
     for tail, tip in ((ground.high + reach, ground.high), (ring_high_mm - reach, ring_high_mm)):
-        axis.annotate("", xy=(x, tip), xytext=(x, tail), arrowprops=head, zorder=9)
+        arrow(axis, (x, tail), (x, tip), zorder=9)
     words(axis, text, (x, ground.high + reach + 0.13 * ground.high))
 
 
@@ -148,9 +149,7 @@ def draw_joint(axis: Any, overlapped: bool) -> None:
 
 def words(axis: Any, text: str, at: tuple[float, float], **look: Any) -> None:
     """Words on a white ground."""
-    box = {"boxstyle": "round,pad=0.16", "fc": "white", "ec": "none"}
-    options = {"fontsize": WORDS_PT, "ha": "center", "va": "center", "color": INK, "zorder": 10} | look
-    axis.text(*at, text, bbox=box, family=FAMILY, **options)
+    label(axis, text, at, **WORDS | look)
 
 
 def _named(axis: Any, text: str, at: tuple[float, float], place: tuple[float, float]) -> None:

@@ -31,18 +31,8 @@ def draw_push(
     for axis, phi in zip(axes, (180.0, bad), strict=True):
         _panel(axis, assembly, site, phi)
     clear = show(found.at_bottom_mm, "length", system, fine=True)
-    axes[0].text(
-        0.5,
-        -0.02,
-        f"{clear} clear of the crankpin",
-        ha="center",
-        transform=axes[0].transAxes,
-        color=paper.INK,
-    )
-    axes[1].text(
-        0.5, -0.02, "the open end strikes the crankpin", ha="center", transform=axes[1].transAxes,
-        color=paper.BITE, weight="bold",
-    )  # fmt: skip
+    paper.caption(axes[0], f"{clear} clear of the crankpin")
+    paper.caption(axes[1], "the open end strikes the crankpin", color=paper.BITE, weight="bold")
     paper.foot(
         figure,
         f"Bore {bore}, seen along the crank, to scale; dotted: how far the rod may lean. Safe: "
