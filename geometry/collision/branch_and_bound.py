@@ -31,10 +31,11 @@ from geometry.arrays import Array, Index, Mask
 from geometry.collision import gjk
 from geometry.collision.epa import expand
 from geometry.collision.mover import Mover
-from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T
-from geometry.collision.penetration import hollow_depth
+from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, Best, Count, H, Nodes, T, parabola_floor
+from geometry.collision.penetration import Depth, hollow_depth
 from geometry.collision.piece_pairs import Items
 from geometry.collision.polish import polish
+from geometry.collision.wide_sectors import probes, wide_floors
 from geometry.kinematics.laws import at_rest
 
 FIRST_PER_PAIR = 2
@@ -49,20 +50,16 @@ than so many nodes. After that it is worked out to ``DEEP_MM`` or to a share of 
 share rises with the square of the cost, and from the last one on the depth stays as it is. The reported
 half-width tells. An engine whose parts stand in each other by hundreds is no reason to wait.
 """
+ROUGH_MM = 1.0
+"""How well the first overlap of a hollow pair is worked out: it only has to be one."""
+PROBED_ROUNDS = 20
+"""Rounds in which a first overlap is looked for by probes."""
 DEPTH_COST = 10
 """What the depth of an overlap costs, counted in nodes."""
 MAX_NODES = 150_000
 """Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
 TINY_RAD = 1e-8
 """Intervals are not halved below this; what is left undecided then shows in the reported half-width."""
-
-
-def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
-    """Lowest value on an interval of a function with end values g0, g1 and second derivative <= accel."""
-    rise = (g1 - g0) / 2
-    bend = accel * half * half
-    middle = (g0 + g1) / 2 - bend / 2 - rise * rise / (2 * np.maximum(bend, 1e-300))
-    return np.where(np.abs(rise) >= bend, np.minimum(g0, g1), middle)
 
 
 @dataclass(slots=True, eq=False)
@@ -78,6 +75,8 @@ class Search:
     ab: list[tuple[Index, Index]] = field(init=False)
     spent: Index = field(init=False)
     """Nodes evaluated for each pair."""
+    probed: Index = field(init=False)
+    """Rounds of probes for each pair."""
     past: Array = field(init=False)
     """(3, pairs) the last direction in which a way past the whole of both sides was the shortest; zero if none."""
 
@@ -92,6 +91,7 @@ class Search:
         """Forget all bounds; what follows is numbered 0 to ``pairs`` - 1."""
         self.best = Best.empty(pairs)
         self.spent = np.zeros(pairs, dtype=np.intp)
+        self.probed = np.zeros(pairs, dtype=np.intp)
         self.past = np.zeros((3, pairs))
 
     def run(self, periods_deg: Sequence[float] | Array) -> Best:
@@ -113,6 +113,7 @@ class Search:
             pool = self._drop(pool)
             if not pool.pair.size:
                 break
+            self._probe(pool)
             chosen = self._choose(pool)
             work, rest = pool.take(chosen), pool.take(~chosen)
             pool = Nodes.join([rest, self._advance(work)])
@@ -123,11 +124,16 @@ class Search:
         cost = float(self.spent[self.best.upper < 0].sum()) / FINE_NODES
         return 0.0 if cost < 1.0 else DEEP_SHARE * cost * cost
 
+    @property
+    def crowded(self) -> bool:
+        """Whether so much overlaps that not all depths are worked out finely."""
+        return self._share() > 0.0
+
     def _tolerance(self, pair: Index) -> Array:
         share = self._share()
         depth = np.maximum(-self.best.upper[pair], 0.0)
         deep = np.where(depth > 0, np.maximum(DEEP_MM, min(share, DEEPEST_SHARE) * depth), 0.0)
-        return np.maximum(self.tolerance_mm, deep if share else 0.0)
+        return np.maximum(self.tolerance_mm, deep if share else np.zeros(pair.size))
 
     def _limit(self, pair: Index) -> Array:
         return np.minimum(self.best.upper[pair] - self._tolerance(pair), self.far_mm)
@@ -188,7 +194,10 @@ class Search:
             self._hollow_depth(nodes, found, hollow, (wanted, plenty), accel, upper, floor)
         # an interval where a wide sector overlaps says nothing about the solid: cut the sector first
         loss = np.where(coarse & found.overlap, 0.0, np.maximum(found.gap - floor, 0.0))
-        self._past_the_whole(nodes, np.nonzero(thin & coarse & (floor <= 0))[0], accel, floor)
+        wide = np.nonzero(thin & coarse & (floor <= 0))[0]
+        self._past_the_whole(nodes, wide, accel, floor)
+        if self.crowded and wide.size:
+            self._by_edges(nodes, wide, (accel, tolerance), floor, loss, excess)
         # the depth in a hollow piece is defined by sectors just narrow enough: cut them no further
         excess[:, thin & ~coarse & found.overlap] = 0.0
         self._keep_best(nodes, upper, found)
@@ -242,9 +251,13 @@ class Search:
         apart = np.isinf(depth.upper)
         deepest = np.minimum(depth.upper + self._beyond_slices(part), 0.0)
         upper[index] = np.where(overlap & ~apart, deepest, upper[index])
-        whole = overlap & (depth.half[0] == self.items.table.half[part.a])
-        whole &= depth.half[1] == self.items.table.half[part.b]
-        self.past[:, part.pair[whole]] = depth.normal[:, whole]
+        self._keep_past(part, depth, overlap)
+
+    def _keep_past(self, nodes: Nodes, depth: Depth, overlap: Mask) -> None:
+        """Remember the directions of nodes whose shortest way is one past the whole of both sides."""
+        whole = overlap & (depth.half[0] == self.items.table.half[nodes.a])
+        whole &= depth.half[1] == self.items.table.half[nodes.b]
+        self.past[:, nodes.pair[whole]] = depth.normal[:, whole]
 
     def _beyond_slices(self, nodes: Nodes) -> Array:
         """How much too deep sectors wider than the tolerance asks for may tell, mm; zero for narrow ones.
@@ -265,6 +278,53 @@ class Search:
             part.f[NX:] = self.past[:, part.pair]
             scene = self.items.whole_scene(part)
             floor[index] = self._floor(part, scene, scene.gap(part.f[NX:]), accel[index])
+
+    def _by_edges(
+        self,
+        nodes: Nodes,
+        index: Index,
+        limits: tuple[Array, Array],
+        floor: Array,
+        loss: Array,
+        excess: Array,
+    ) -> None:
+        """Floors, at ``index``, of wide sectors by the ways out at their edges, and what they lose by which width."""
+        accel, tolerance = limits
+        found = wide_floors(self.items, nodes.take(index), accel[index])
+        known = np.isfinite(found.floor)
+        at = index[known]
+        floor[at] = np.maximum(floor[at], found.floor[known] - ROUNDING_MM)
+        # an interval is halved only while that tells more than a narrower sector
+        little = tolerance[at] / 8
+        loss[at] = np.where(found.by_angle[known] > 2 * little, found.by_angle[known], 0.0)
+        excess[:, at] = np.minimum(excess[:, at], np.maximum(found.by_sector[:, known], little))
+
+    def _probe(self, pool: Nodes) -> None:
+        """Look for a first overlap of pairs with hollow sides where none is known: without it nothing is dropped."""
+        if not self.crowded:
+            return
+        inner = self.items.table.inner
+        open_ = ((inner[pool.a] > 0) | (inner[pool.b] > 0)) & (pool.f[LB] <= 0)
+        open_ &= (self.best.upper[pool.pair] >= 0) & (self.probed[pool.pair] < PROBED_ROUNDS)
+        index = np.nonzero(open_)[0]
+        if not index.size:
+            return
+        order = index[np.argsort(pool.pair[index], kind="stable")]
+        pair, first, count = np.unique(pool.pair[order], return_index=True, return_counts=True)
+        self.probed[pair] += 1
+        nodes = probes(self.items, pool.take(order[first + (self.count.rounds * 7919) % count]), DEEP_MM)
+        scene = self.items.scene(nodes, nodes.f[T])
+        rough, zero = np.full(nodes.a.size, ROUGH_MM), np.zeros(nodes.a.size)
+        found = gjk.nearest(scene, nodes.f[NX:], rough, zero)
+        met = np.nonzero(found.overlap)[0]
+        if met.size:
+            nodes, scene = nodes.take(met), scene.take(met)
+            depth = hollow_depth(self.items, nodes, rough[met], zero[met])
+            upper = np.where(depth.upper < 0, depth.upper + self._beyond_slices(nodes), np.inf)
+            nodes.f[NX:] = depth.normal
+            self._keep_past(nodes, depth, depth.upper < 0)
+            found.at_a, found.at_b = scene.support(depth.normal)
+            self._keep_best(nodes, np.where(upper < 0, upper, np.inf), found)
 
     def _keep_best(self, nodes: Nodes, upper: Array, found: gjk.Nearest) -> None:
         """Remember the lowest upper bound of each pair and where it was found."""

@@ -80,3 +80,11 @@ class Nodes:
             np.concatenate([p.b for p in parts]),
             np.concatenate([p.f for p in parts], axis=1),
         )
+
+
+def parabola_floor(g0: Array, g1: Array, half: Array, accel: Array) -> Array:
+    """Lowest value on an interval of a function with end values g0, g1 and second derivative <= accel."""
+    rise = (g1 - g0) / 2
+    bend = accel * half * half
+    middle = (g0 + g1) / 2 - bend / 2 - rise * rise / (2 * np.maximum(bend, 1e-300))
+    return np.where(np.abs(rise) >= bend, np.minimum(g0, g1), middle)

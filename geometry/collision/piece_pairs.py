@@ -51,6 +51,11 @@ class Items:
         """Poses of the bodies that carry the items."""
         return self.laws.at(self.law[item], theta)
 
+    def turns(self, item: Index) -> Mask:
+        """Whether the bodies that carry the items turn in E as they move."""
+        law = self.law[item]
+        return (self.laws.rate[law] != 0.0) | (self.laws.is_rod[law] > 0)
+
     def scene(self, nodes: Nodes, theta: Array) -> gjk.PiecePairs:
         """The pairs of nodes at angles ``theta``."""
         f = nodes.f

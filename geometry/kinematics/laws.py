@@ -254,6 +254,10 @@ class Pose:
         out[2] = self.cos * n[2] - self.sin * n[1]
         return out
 
+    def turned(self, n: Array) -> Array:
+        """Directions (3, m) of the bodies in E."""
+        return np.stack([n[0], self.cos * n[1] - self.sin * n[2], self.sin * n[1] + self.cos * n[2]])
+
     def out(self, p: Array) -> Array:
         """Points (3, m) of the bodies in E."""
         q = np.empty_like(p)
