@@ -77,9 +77,7 @@ def wide_floors(items: Items, nodes: Nodes, accel: Array) -> WideFloors:
     return found
 
 
-def _one_side(
-    found: WideFloors, items: Items, nodes: Nodes, accel: Array, side: int, index: Index
-) -> None:
+def _one_side(found: WideFloors, items: Items, nodes: Nodes, accel: Array, side: int, index: Index) -> None:
     """Floors by the ways out of the sector of one side, at ``index`` of ``found`` where they are higher."""
     edges = _Edges(items, nodes, side)
     middle = np.full(index.size, -np.inf)
@@ -153,7 +151,10 @@ def probes(items: Items, nodes: Nodes, tolerance_mm: float) -> Nodes:
     number = np.tile(np.arange(PROBES), nodes.a.size)
     found.f[H] = 0.0
     # both sides may be hollow: their slices are coupled crosswise
-    for item, middle, width, order in ((found.a, MA, WA, number), (found.b, MB, WB, (number * 2 + 2) % (PROBES + 1))):
+    for item, middle, width, order in (
+        (found.a, MA, WA, number),
+        (found.b, MB, WB, (number * 2 + 2) % (PROBES + 1)),
+    ):
         inner, half = table.inner[item], found.f[width]
         narrow = np.arccos(np.maximum(1.0 - NARROW * tolerance_mm / np.maximum(inner, 1e-9), -1.0))
         cut = (inner > 0) & (narrow < half)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass, replace
+from collections import defaultdict
+from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -12,8 +13,9 @@ from geometry.arrays import Array, Mask
 from geometry.assembly import Assembly
 from geometry.clearance.excuses import excused
 from geometry.clearance.limits import DEFAULTS, limit_for
-from geometry.clearance.pairs import Pair, limit_of, places
+from geometry.clearance.pairs import Pair, law_of, limit_of, places
 from geometry.clearance.place import Place
+from geometry.collision.broad_phase import boxed, reach_bounds
 from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
 from geometry.collision.distance_curve import distance_curve
 from geometry.kinematics.laws import period_deg
@@ -22,8 +24,8 @@ from geometry.mistakes.mistake import CrankArc
 TOLD_MM = 3.0
 """Pairs that stay farther apart than this are not followed up: more than twice the usual limits."""
 GRID_DEG = 10.0
-FINE_STEPS = 8
-"""Halvings of a grid step: arc ends to 0.04 degrees."""
+SPLIT, STAGES = 16, 2
+"""Into how many parts a step of the grid is cut, and how often: arc ends to 0.04 degrees."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,9 +53,8 @@ class Meeting:
         return self.mine.name, self.other.name
 
 
-def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
+def _pairs(everything: Sequence[Place], assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
     """Chosen places with everything that could meet them, the chosen one first."""
-    everything = places(assembly)
     row = excused(assembly, everything)
     chosen = [mine(place) for place in everything]
     for i, a in enumerate(everything):
@@ -66,29 +67,74 @@ def _pairs(assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
             yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
 
 
+def _within_reach(pairs: Sequence[Pair]) -> list[Pair]:
+    """Those that may come nearer than is told."""
+    movers = list({id(place): place for pair in pairs for place in (pair.a, pair.b)}.values())
+    index = {id(mover): k for k, mover in enumerate(movers)}
+    bounds = reach_bounds([boxed(mover) for mover in movers])
+    return [pair for pair in pairs if bounds[index[id(pair.a)], index[id(pair.b)]] <= TOLD_MM]
+
+
+@lru_cache(maxsize=2)
+def _places_by_body(assembly: Assembly) -> dict[int, list[Place]]:
+    """The places of every body of an engine that is asked for again and again, by the body's identity."""
+    found: defaultdict[int, list[Place]] = defaultdict(list)
+    for place in places(assembly):
+        found[id(place.body)].append(place)
+    return found
+
+
+def _everything(assembly: Assembly, right: Assembly) -> list[Place]:
+    """Every place of an engine; those of bodies that it shares with the right one are made once."""
+    frames = {body.frame for body in right.bodies}
+    alike = all(law_of(assembly, frame) == law_of(right, frame) for frame in frames)
+    known = _places_by_body(right) if alike else {}
+    standing = {id(body) for body in right.bodies} if alike else set()
+    found: list[Place] = []
+    for body in assembly.bodies:
+        found += known.get(id(body), []) if id(body) in standing else places(assembly, [body])
+    return found
+
+
+@dataclass(slots=True, eq=False)
+class _Known:
+    """What was found on one engine, so that bores that are alike are solved once.
+
+    ``arcs`` holds, by the key of a pair, where it bites, counted from the crank angle that is zero in its standard
+    place (``congruence``).
+    """
+
+    memory: Memory = field(default_factory=Memory)
+    arcs: dict[Hashable, tuple[CrankArc, ...]] = field(default_factory=dict)
+
+
 @lru_cache(maxsize=4)
-def _memory(spec_id: int) -> Memory:
-    """Answers kept per engine, so that bores that are alike are solved once."""
-    return Memory()
+def _known(spec_id: int) -> _Known:
+    return _Known()
 
 
 def meetings(
-    assembly: Assembly, mine: Callable[[Place], bool], only: Collection[tuple[str, str]] | None = None
+    right: Assembly,
+    assembly: Assembly,
+    mine: Callable[[Place], bool],
+    only: Collection[tuple[str, str]] | None = None,
 ) -> tuple[Meeting, ...]:
     """Everything that chosen places come near, the closest first.
 
     Parameters
     ----------
-    assembly : as put together
+    right, assembly : the engine as designed, and as put together
     mine : chooses the places that a mistake moves
     only : names of the pairs to follow, however far apart; None: all that come near
     """
-    chosen = list(_pairs(assembly, mine))
+    chosen = list(_pairs(_everything(assembly, right), assembly, mine))
     if only is not None:
         chosen = [pair for pair in chosen if (pair.a.name, pair.b.name) in only]
+    else:
+        chosen = _within_reach(chosen)
     movers = [(pair.a, pair.b) for pair in chosen]
     periods = [pair.period_deg for pair in chosen]
-    memory = _memory(id(assembly.spec))
+    memory = _known(id(assembly.spec)).memory
     found = []
     for pair, approach in zip(
         chosen,
@@ -111,15 +157,35 @@ def meetings(
     return tuple(sorted(found, key=lambda m: m.approach.min_mm))
 
 
-def biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
-    """Stretches of crank angle in which a pair bites; empty when it clears.
+def biting_arcs(assembly: Assembly, meeting: Meeting) -> tuple[CrankArc, ...]:
+    """Stretches of crank angle in which a pair bites; empty when it clears. Pairs that are alike bite alike."""
+    if meeting.approach.min_mm >= 0.0:
+        return ()
+    known = _known(id(assembly.spec))
+    sides = [(place.law, place.pieces) for place in (meeting.mine, meeting.other)]
+    key, place = known.memory.prints.of(sides, meeting.period_deg)
+    if key not in known.arcs:
+        known.arcs[key] = _turned(_biting_arcs(meeting), -place.zero_deg, meeting.period_deg)
+    return _turned(known.arcs[key], place.zero_deg, meeting.period_deg)
+
+
+def _turned(arcs: Sequence[CrankArc], by_deg: float, period_deg: float) -> tuple[CrankArc, ...]:
+    """Arcs counted from another crank angle; those without an end stay as they are."""
+    found = []
+    for arc in arcs:
+        length = arc.end_deg - arc.start_deg
+        start = arc.start_deg if length >= period_deg else (arc.start_deg + by_deg) % period_deg
+        found.append(CrankArc(start, start + length, arc.bite_mm))
+    return tuple(sorted(found, key=lambda arc: arc.start_deg))
+
+
+def _biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
+    """The same, found on this pair.
 
     The grid starts at the certified worst angle, so that the deepest bite is never missed; another place where the
     same two bite again is found when it is wider than a step of the grid.
     """
     worst = meeting.approach
-    if worst.min_mm >= 0.0:
-        return ()
     period = meeting.period_deg
     a, b = meeting.mine, meeting.other
     grid = worst.crank_deg + np.arange(0.0, period, GRID_DEG)
@@ -131,11 +197,17 @@ def biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
     edges = np.nonzero(bites != np.roll(bites, -1))[0]
     low, high = grid[edges], grid[edges] + GRID_DEG
     rises = ~bites[edges]
-    for _ in range(FINE_STEPS):
-        middle = (low + high) / 2
-        inside = distance_curve(a, b, middle, TOLERANCE_MM).distance_mm < 0.0
-        before = inside == ~rises
-        low, high = np.where(before, middle, low), np.where(before, high, middle)
+    for _ in range(STAGES):
+        # halving, with all that it may ask asked at once
+        share, width = np.arange(1, SPLIT) / SPLIT, high - low
+        asked = low[:, None] + width[:, None] * share
+        inside = distance_curve(a, b, asked.ravel(), TOLERANCE_MM).distance_mm.reshape(asked.shape) < 0.0
+        left, step = np.zeros(low.size, dtype=np.intp), SPLIT
+        while step > 1:
+            step //= 2
+            before = inside[np.arange(low.size), left + step - 1] == ~rises
+            left += np.where(before, step, 0)
+        low, high = low + width * left / SPLIT, low + width * (left + 1) / SPLIT
     return _arcs(np.where(rises, high, low), rises, grid, distance, -worst.min_mm, period)
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 from geometry.rings.angles import separation_deg, signed_deg, wrapped_deg
@@ -59,7 +60,7 @@ def best_turn(angles_deg: Mapping[str, float], rules: ClockRules, places: Piston
         (wrapped_deg(place.centre_deg - angles_deg[place.role]), place.half_deg + place.limit_deg)
         for place in fixed
     ]
-    turn = _highest(waves)
+    turn = _highest(tuple(waves))
     turned = {role: wrapped_deg(angle + turn) for role, angle in angles_deg.items()}
     margins = [place.margin(turned[place.role]) for place in fixed]
     return BestTurn(
@@ -71,7 +72,8 @@ def best_turn(angles_deg: Mapping[str, float], rules: ClockRules, places: Piston
     )
 
 
-def _highest(waves: Sequence[tuple[float, float]]) -> float:
+@lru_cache(maxsize=256)
+def _highest(waves: tuple[tuple[float, float], ...]) -> float:
     """Find the turn at which the lowest of the waves stands highest."""
     turns = [0.0, *(centre + 180 for centre, _ in waves)]
     for (a, a_half), (b, b_half) in combinations(waves, 2):

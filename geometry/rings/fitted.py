@@ -115,7 +115,7 @@ class BoreRings:
     series_area_mm2: float | None
 
 
-def bore_rings(spec: Engine, layout: Layout, built: Built) -> tuple[BoreRings, ...]:
+def bore_rings(spec: Engine, layout: Layout, built: Built, only: int | None = None) -> tuple[BoreRings, ...]:
     """Work out every ring of an engine, by the builder's bore numbers.
 
     Parameters
@@ -123,9 +123,11 @@ def bore_rings(spec: Engine, layout: Layout, built: Built) -> tuple[BoreRings, .
     spec : the engine as designed
     layout : its arrangement
     built : how it was put together
+    only : the one bore that is asked for; None: all
     """
     travels = ring_travels(spec, layout, built)
-    sites = sorted(layout.bores, key=lambda site: site.bore)
+    chosen = [site for site in layout.bores if only in (None, site.bore)]
+    sites = sorted(chosen, key=lambda site: site.bore)
     return tuple(_one_bore(spec, site, built.bore(site.bore), travels[site.bore]) for site in sites)
 
 

@@ -44,11 +44,11 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
     def mine(place: Place) -> bool:
         return place.feature == "rod_bolt" and place.body.bore == bore
 
-    after = meetings(wrong, mine)
+    after = meetings(right, wrong, mine)
     before = {m.names: m.approach.min_mm for m in meetings(right, mine, {m.names for m in after})}
     changed = [m for m in after if m.approach.min_mm < before.get(m.names, np.inf) - SAME_MM]
     hits = [m for m in changed if m.approach.min_mm < 0.0]
-    arcs = tuple(arc for m in hits for arc in biting_arcs(m))
+    arcs = tuple(arc for m in hits for arc in biting_arcs(wrong, m))
     rows = tuple(_row(wrong, m, before.get(m.names)) for m in changed[:ROWS])
     period = max((m.period_deg for m in hits), default=360.0)
     return BoltStory(rows, changed[0] if changed else None, arcs, period)

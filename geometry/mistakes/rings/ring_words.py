@@ -23,16 +23,11 @@ def ring_fit(assembly: Assembly, bore: int, name: str) -> RingFit:
     return next(ring for ring in fitted(assembly, bore).rings if ring.name == name)
 
 
+@lru_cache(maxsize=64)
 def fitted(assembly: Assembly, bore: int) -> BoreRings:
-    """All rings of one bore."""
-    return _all_fitted(assembly)[bore]
-
-
-@lru_cache(maxsize=4)
-def _all_fitted(assembly: Assembly) -> dict[int, BoreRings]:
-    """All rings of an engine: the right one is asked for once per mistake and bore."""
-    found = bore_rings(assembly.spec, assembly.layout, assembly.built)
-    return {rings.bore: rings for rings in found}
+    """All rings of one bore; those of the right engine are asked for once per mistake."""
+    (rings,) = bore_rings(assembly.spec, assembly.layout, assembly.built, bore)
+    return rings
 
 
 def clock(assembly: Assembly, bore: int) -> BoreClock:

@@ -12,6 +12,7 @@ bolts as rectangles, the half ring as such.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -137,12 +138,32 @@ def clearance_mm(spec: Engine, offset_mm: float, phi_deg: Array) -> Array:
     return best
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """One engine and pin offset; asked again, such as for another bore, it is the same question."""
+
+    spec: Engine
+    offset_mm: float
+
+    def __hash__(self) -> int:
+        return hash((id(self.spec), self.offset_mm))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and other.spec is self.spec and other.offset_mm == self.offset_mm
+
+
+@lru_cache(maxsize=8)
+def _in_plane(asked: _Asked) -> tuple[tuple[tuple[float, float], ...], tuple[float, float]]:
+    """Stretches of throw angle that are clear, and the clearances with the throw at the bottom and at the top."""
+    phi = np.arange(0.0, 360.0, STEP_DEG)
+    clear = clearance_mm(asked.spec, asked.offset_mm, phi) > 0.0
+    bottom, top = clearance_mm(asked.spec, asked.offset_mm, np.array([180.0, 0.0]))
+    return tuple(_ranges(asked.spec, asked.offset_mm, phi, clear)), (float(bottom), float(top))
+
+
 def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
     """Safe crank positions for pushing this piston in."""
-    spec = assembly.spec
-    phi = np.arange(0.0, 360.0, STEP_DEG)
-    clear = clearance_mm(spec, site.offset_mm, phi) > 0.0
-    ranges = _ranges(spec, site.offset_mm, phi, clear)
+    ranges, at_ends = _in_plane(_Asked(assembly.spec, site.offset_mm))
     sense = assembly.layout.sense
     shift = site.bank_deg - site.pin_deg
 
@@ -157,13 +178,11 @@ def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
         begin = float((crank(start, end)[0] - top) % 360.0)
         return begin, begin + end - start
 
-    at_ends = clearance_mm(spec, site.offset_mm, np.array([180.0, 0.0]))
     return PushIn(
         tuple(crank(*pair) for pair in ranges),
         tuple(after_top(*pair) for pair in ranges),
-        float(at_ends[0]),
-        float(at_ends[1]),
-        landing_mm(spec),
+        *at_ends,
+        landing_mm(assembly.spec),
         passage(assembly, site),
     )
 
