@@ -54,7 +54,7 @@ class Items:
     def turns(self, item: Index) -> Mask:
         """Whether the bodies that carry the items turn in E as they move."""
         law = self.law[item]
-        return (self.laws.rate[law] != 0.0) | (self.laws.is_rod[law] > 0)
+        return np.asarray((self.laws.rate[law] != 0.0) | (self.laws.is_rod[law] > 0))
 
     def scene(self, nodes: Nodes, theta: Array) -> gjk.PiecePairs:
         """The pairs of nodes at angles ``theta``."""

@@ -141,7 +141,7 @@ class _Edges:
         least = gaps.min(axis=0)
         stretch = np.where(shares[0] != 0.0, self._stretch, 1.0)
         k = np.where(shares[0] < 0.0, -self._inner, 0.0)
-        return np.minimum(least, stretch * least) + (stretch - 1.0) * k
+        return np.asarray(np.minimum(least, stretch * least) + (stretch - 1.0) * k)
 
 
 def probes(items: Items, nodes: Nodes, tolerance_mm: float) -> Nodes:

@@ -45,7 +45,7 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
         return place.feature == "rod_bolt" and place.body.bore == bore
 
     after = meetings(right, wrong, mine)
-    before = {m.names: m.approach.min_mm for m in meetings(right, mine, {m.names for m in after})}
+    before = {m.names: m.approach.min_mm for m in meetings(right, right, mine, {m.names for m in after})}
     changed = [m for m in after if m.approach.min_mm < before.get(m.names, np.inf) - SAME_MM]
     hits = [m for m in changed if m.approach.min_mm < 0.0]
     arcs = tuple(arc for m in hits for arc in biting_arcs(wrong, m))

@@ -16,7 +16,9 @@ INTERVAL_RAD, SLICES, ANGLES = 0.1, 9, 7
 WALLS = {
     "wall": Revolved(slab(45.0, 50.0, 70.0), 0.0, 360.0, at(z=150.0), outward=True),
     "tube": Revolved(slab(45.0, 50.0, 70.0), 0.0, 360.0, at(z=150.0)),
-    "cone": Revolved(np.array([[40.0, -70.0], [60.0, -70.0], [60.0, 70.0], [50.0, 70.0]]), 0.0, 360.0, at(z=150.0)),
+    "cone": Revolved(
+        np.array([[40.0, -70.0], [60.0, -70.0], [60.0, 70.0], [50.0, 70.0]]), 0.0, 360.0, at(z=150.0)
+    ),
 }
 BODIES = {
     "across": (Cylinder(6.0, 96.0, at(y=1.0, axis="y")),),
@@ -28,7 +30,9 @@ BODIES = {
 def nodes_of(items, turned_round, rng, count=40):
     """Nodes of random intervals and sectors of the hollow side, which is A or, turned round, B."""
     a, b = (np.full(count, k) for k in ((1, 0) if turned_round else (0, 1)))
-    nodes = items.bounded(np.arange(count), a, b, rng.uniform(0, 2 * np.pi, count), np.full(count, INTERVAL_RAD))
+    nodes = items.bounded(
+        np.arange(count), a, b, rng.uniform(0, 2 * np.pi, count), np.full(count, INTERVAL_RAD)
+    )
     middle, width = (MB, WB) if turned_round else (MA, WA)
     nodes.f[middle] = rng.uniform(0, 2 * np.pi, count)
     nodes.f[width] = rng.uniform(0.02, WIDEST_RAD, count)
@@ -61,7 +65,10 @@ def test_no_slice_lies_below_the_floor_of_its_sector(wall, body, turned_round):
 def test_the_floor_comes_down_to_the_depth_as_sectors_narrow():
     """A pin 3 mm past a bore of 45 mm: 3 mm at the sector's middle; wider sectors lose a (1 / cos w - 1) of 48."""
     items = Items(
-        [Mover("wall", fixed(), (WALLS["wall"],)), Mover("pin", fixed(), (Box((0.2, 96.0, 4.0), at(z=150.0)),))]
+        [
+            Mover("wall", fixed(), (WALLS["wall"],)),
+            Mover("pin", fixed(), (Box((0.2, 96.0, 4.0), at(z=150.0)),)),
+        ]
     )
     index = np.zeros(3, dtype=np.intp)
     nodes = items.bounded(index, index, index + 1, np.zeros(3), np.zeros(3))
