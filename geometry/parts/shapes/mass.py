@@ -46,8 +46,9 @@ def mesh_properties(mesh: Mesh, density_kg_m3: float) -> MassProperties:
     sums = corners.sum(axis=1)
     volume = float(volumes.sum())
     centre = volumes @ sums / (4.0 * volume)
-    second = np.einsum("t,ti,tj->ij", volumes, sums, sums)
-    second += np.einsum("t,tki,tkj->ij", volumes, corners, corners)
+    second = (volumes * sums.T) @ sums + np.tensordot(
+        volumes[:, None, None] * corners, corners, ([0, 1], [0, 1])
+    )
     spread = second / 20.0 - volume * np.outer(centre, centre)
     per_mm3 = density_kg_m3 * 1e-9
     inertia = per_mm3 * (np.trace(spread) * np.eye(3) - spread)
