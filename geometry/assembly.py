@@ -37,11 +37,6 @@ class Assembly:
     linkage: Linkage
     bodies: tuple[Body, ...]
 
-    @cached_property
-    def frames(self) -> tuple[str, ...]:
-        """Names of the frames that bodies ride on, in order of first use."""
-        return tuple(dict.fromkeys(body.frame for body in self.bodies))
-
     def body(self, name: str) -> Body:
         """The body of this name.
 

@@ -364,6 +364,11 @@ def show(
     return _fixed(_exactly_shown(value, dimension, system), decimals) + shown.label
 
 
+def show_fine(value_mm: float, system: System) -> str:
+    """Write a length with the decimal more that clearances, fits and readings are told with."""
+    return show(float(value_mm), "length", system, fine=True)
+
+
 def show_thou(value_mm: float, digits: int = 1) -> str:
     """Write a small length in thousandths of an inch: ``18.0 thou``."""
     scale, _ = _affine("thou", "length")

@@ -39,7 +39,7 @@ from geometry.solids import Cylinder
 def bodies(spec, layout, built):
     piece = Cylinder(40.0, 6.0, along_x(-{BEFORE_MM} - 3.0))
     feature = Feature("trigger_wheel", (piece,), "front end", group=Group.CRANK)
-    part = Part("trigger_wheel", "steel", 7850.0, (feature,), lambda: meshing.to_mesh(meshing.piece_solid(piece)))
+    part = Part("trigger_wheel", "steel", (feature,), lambda: meshing.to_mesh(meshing.piece_solid(piece)))
     return [Body("trigger_wheel", part, "C")]
 
 PART = PartType("trigger_wheel", bodies)

@@ -10,7 +10,7 @@ from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from geometry.stack import stack_of
-from geometry.units import INCH_MM, System, show
+from geometry.units import INCH_MM, System, show, show_fine
 
 TOO_LOOSE_SQUISH_MM = 0.060 * INCH_MM
 
@@ -75,7 +75,7 @@ def _head(
     bore: int, head_mm: float, least_mm: float, source: str, system: System, dome_mm: float
 ) -> list[Finding]:
     """Too tight stops the job; too loose deserves a look."""
-    measured, least = (show(v, "length", system, fine=True) for v in (head_mm, least_mm))
+    measured, least = (show_fine(v, system) for v in (head_mm, least_mm))
     if head_mm < least_mm:
         meets = "the piston meets the head" if head_mm <= 0 else "too close when parts stretch and warm up"
         return [
@@ -86,7 +86,7 @@ def _head(
             )
         ]  # fmt: skip
     if head_mm > TOO_LOOSE_SQUISH_MM and dome_mm == 0.0:
-        loose = show(TOO_LOOSE_SQUISH_MM, "length", system, fine=True)
+        loose = show_fine(TOO_LOOSE_SQUISH_MM, system)
         return [
             Finding(
                 "squish_loose", "note", bore,

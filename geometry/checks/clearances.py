@@ -19,7 +19,7 @@ from geometry.kinematics.slider_crank import after_own_top_dead_centre_deg
 from geometry.kinematics.valve_lift import valve_of
 from geometry.parts.feature import Group
 from geometry.parts.rod_bolt import behind_circle_mm
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 SHOWN_KINDS = 16
 """Kinds of meeting in the printed table; the rest is in ``--json`` and in ``--all``."""
@@ -85,7 +85,7 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"), Column("remark", "remark"),
     )  # fmt: skip
     near = show(min([NEAR_MM, *turn.far_mm]), "length", system)
-    half_width = show(TOLERANCE_MM, "length", system, fine=True)
+    half_width = show_fine(TOLERANCE_MM, system)
     notes = (
         f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
         "the modelled solids; below zero it is the depth of interference.",
@@ -189,7 +189,7 @@ def _remarks(assembly: Assembly, found: Sequence[Clearance], system: System) -> 
     """What the remarks of the rows stand for."""
     notes = [f"{ASSUMED}: {words}." for words in sorted({words for c in found for words in _assumed(c)})]
     if any(ROUND_HEAD in _remark(clearance) for clearance in found):
-        back = show(behind_circle_mm(assembly.spec.rod.bolt), "length", system, fine=True)
+        back = show_fine(behind_circle_mm(assembly.spec.rod.bolt), system)
         notes.append(
             f"{ROUND_HEAD}: held as the cylinder round its corners, since it may stop at any angle; the flats that "
             f"the picture shows lie up to {back} farther back."
@@ -230,8 +230,8 @@ def _finding(clearance: Clearance, system: System, tried: Answer | None) -> Find
     approach, limit = clearance.near.approach, clearance.limit
     a, b = ordered(clearance.near.pair)
     bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
-    least = show(limit.least_mm, "length", system, fine=True)
-    size = show(abs(approach.min_mm), "length", system, fine=True)
+    least = show_fine(limit.least_mm, system)
+    size = show_fine(abs(approach.min_mm), system)
     said = {
         "overlaps": f"meets the {place_words(b, a)}, {size} deep",
         "touches": f"touches the {place_words(b, a)}",

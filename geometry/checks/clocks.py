@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
+from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, worst_first
 from geometry.rings.clocked import BoreClock, bore_clock
 from geometry.rings.flow import land_way_mm
 from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS, ROLES
@@ -29,17 +29,17 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("smallest_separation_deg", "closest"), Column("smallest_pair", "which"),
         Column("rules_kept", "rules"), Column("turn_deg", "turn by"),
     )  # fmt: skip
-    order = {"stop": 0, "look": 1, "note": 2}
-    worst_first = sorted(findings, key=lambda finding: order[finding.severity])
     rows = tuple(_row(spec, clock) for clock in clocks)
-    return Section("clocks", "Ring clock", columns, rows, tuple(worst_first), _notes(clocks[0], system))
+    return Section("clocks", "Ring clock", columns, rows, worst_first(findings), _notes(clocks[0], system))
 
 
 def _row(spec: Engine, clock: BoreClock) -> Row:
     verdict, best = clock.verdict, clock.best
     land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
     angles = clock.angles_deg
-    both = "top" in angles and "second" in angles
+    way = None
+    if "top" in angles and "second" in angles:
+        way = Amount(land_way_mm(angles["top"], angles["second"], land_mm), "length")
     row: dict[str, Amount | str | int | float | None] = {
         "bore": clock.bore,
         "scheme": clock.scheme.key,
@@ -55,9 +55,7 @@ def _row(spec: Engine, clock: BoreClock) -> Row:
         "best_turn_deg": _angle(best.turn_deg),
         "best_margin_deg": _angle(best.margin_deg),
         "best_keeps_all": "yes" if best.keeps_all else "no",
-        "way_top_to_second_mm": Amount(land_way_mm(angles["top"], angles["second"], land_mm), "length")
-        if both
-        else None,
+        "way_top_to_second_mm": way,
     }
 
 

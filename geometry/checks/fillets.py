@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
@@ -10,7 +11,7 @@ from geometry.clearance.limits import limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +164,7 @@ def _verdict(fit: SideFit, least_mm: float) -> tuple[str, str]:
 
 
 def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system: System) -> Finding:
-    def text(value: float) -> str:
-        return show(value, "length", system, fine=True)
-
+    text = partial(show_fine, system=system)
     worst = min(fit.rod.clearance_mm, fit.shell.clearance_mm)
     left = f"{text(fit.left_mm)} of {text(fit.total_mm)} side clearance is left on this pin"
     if fit.left_mm <= 0:

@@ -14,7 +14,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
 from geometry.trade import FitRange, oil_clearance, piston_to_wall
-from geometry.units import System, show
+from geometry.units import System, show_fine
 
 FitName = Literal["rod_oil_clearance", "skirt_clearance", "pin_to_wall"]
 State = Literal["none", "tight", "within", "loose", "no limit"]
@@ -170,7 +170,7 @@ def _finding(bore: int, held: Held, system: System) -> Iterator[Finding]:
         return
 
     def text(value: float | None) -> str:
-        return show(value or 0.0, "length", system, fine=True)
+        return show_fine(value or 0.0, system)
 
     limit = "it must be above zero"
     if held.fit is not None and held.state != "none":

@@ -10,7 +10,7 @@ end in the middle. From below, with crank and caps out: the piston must pass bet
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import combinations
 from typing import Final, Literal
 
@@ -22,7 +22,7 @@ from geometry.checks.section import Check, Column, Finding, Row, Section, length
 from geometry.kinematics.layout import BoreSite
 from geometry.parts.part import Part
 from geometry.solids import Cylinder, Hull, Piece, Revolved
-from geometry.units import System, show
+from geometry.units import System, show_fine
 
 Way = Literal["above", "above_bolts_out", "below", "none"]
 WAY_WORDS: Final[dict[Way, str]] = {
@@ -200,9 +200,7 @@ def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System)
     if found.way == "above":
         return []
 
-    def text(value: float) -> str:
-        return show(value, "length", system, fine=True)
-
+    text = partial(show_fine, system=system)
     wide = (
         f"the rod's big end needs {text(found.open_end_mm)} to pass, cap off; the bore is {text(found.bore_mm)}: "
         f"{text(found.open_end_mm - found.bore_mm)} too wide"

@@ -20,7 +20,7 @@ from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
 from geometry.clearance.words import ordered
 from geometry.collision.certify import TOLERANCE_MM
 from geometry.parts.feature import Group
-from geometry.units import parse, show
+from geometry.units import parse, show, show_fine
 
 MOST_OFFERED: Final = 3
 """Remedies named for one kind of meeting: enough to choose from."""
@@ -137,7 +137,7 @@ def _settings(trials: Trials, change: Change, steps: int) -> dict[str, str]:
     for other, its in others:
         old = trials.value(other)
         if old is not None:
-            found[other] = show(float(old) + (new - value) * its / share, "length", trials.system, fine=True)
+            found[other] = show_fine(float(old) + (new - value) * its / share, trials.system)
     return found
 
 
@@ -175,6 +175,6 @@ def _said(
 ) -> Remedy:
     leaves = left_mm + min(trials.least_mm(n.pair) for n in near)
     more = "more than " if left_mm >= CLEAR_MM else ""
-    size = show(leaves, "length", trials.system, fine=True)
+    size = show_fine(leaves, trials.system)
     words = f"{order} (leaves {more}{size}{f'; {remark}' if remark else ''})"
     return Remedy(words, settings, leaves)

@@ -7,7 +7,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, Severity, length
+from geometry.checks.section import (
+    Amount,
+    Check,
+    Column,
+    Finding,
+    Row,
+    Section,
+    Severity,
+    length,
+    worst_first,
+)
 from geometry.rings.bore import GapAlongBore
 from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import BoreRings, RingFit, bore_rings
@@ -16,7 +26,7 @@ from geometry.rings.groove import BACK_SOURCE
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.wall import more_left_mm
 from geometry.spec.engine import Engine
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 LEAK_NOTE = (
     "Gap area: gap times the room between land and bore; in turn: one opening that passes as much as the "
@@ -33,9 +43,9 @@ def run(assembly: Assembly, system: System) -> Section:
     findings = [finding for bore in bores for finding in _bore_findings(say, bore)]
     worn = any(ring.along.worn for bore in bores for ring in bore.rings)
     gaps = (
-        (Column("gap_mm", "tightest"), Column("gap_widest_mm", "widest"))
+        [Column("gap_mm", "tightest"), Column("gap_widest_mm", "widest")]
         if worn
-        else (Column("gap_mm", "gap"),)
+        else [Column("gap_mm", "gap")]
     )
     columns = (
         Column("bore", "bore"), Column("ring", "ring"), *gaps,
@@ -44,9 +54,7 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("back_mm", "back"), Column("wall_above_mm", "above TDC"),
         Column("wall_below_mm", "below BDC"),
     )  # fmt: skip
-    order = {"stop": 0, "look": 1, "note": 2}
-    worst_first = sorted(findings, key=lambda finding: order[finding.severity])
-    return Section("rings", "Rings", columns, rows, tuple(worst_first), _notes(spec, bores, system))
+    return Section("rings", "Rings", columns, rows, worst_first(findings), _notes(spec, bores, system))
 
 
 def _row(bore: BoreRings, ring: RingFit) -> Row:
@@ -144,7 +152,7 @@ def _other_figures(spec: Engine, bore_mm: float, system: System) -> Iterator[str
     told = []
     for key in others:
         gaps = (gap_target(bore_mm, key, "top"), gap_target(bore_mm, key, "second"))
-        told.append(" / ".join(show(gap.min_mm, "length", system, fine=True) for gap in gaps))
+        told.append(" / ".join(show_fine(gap.min_mm, system) for gap in gaps))
     yield f"Other least gaps in print for this duty and bore, top / second: {'; '.join(told)}."
 
 
@@ -156,7 +164,7 @@ class _Say:
     system: System
 
     def text(self, value_mm: float) -> str:
-        return show(value_mm, "length", self.system, fine=True)
+        return show_fine(value_mm, self.system)
 
     def heat(self, value_c: float) -> str:
         return show(value_c, "temperature", self.system, 0)
@@ -186,13 +194,8 @@ class _Say:
 
 def _bore_findings(say: _Say, bore: BoreRings) -> Iterator[Finding]:
     for name in bore.missing:
-        yield Finding(
-            "ring_missing",
-            "stop",
-            bore.bore,
-            f"the {ROLE_WORDS[name]} is not there",
-            "take the piston out and fit it",
-        )
+        text = f"the {ROLE_WORDS[name]} is not there"
+        yield Finding("ring_missing", "stop", bore.bore, text, "take the piston out and fit it")
     if bore.exchanged:
         yield Finding(
             "rings_exchanged", "stop", bore.bore, "top and second ring sit in each other's groove",
@@ -262,9 +265,8 @@ def _groove_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
         yield Finding("ring_proud", "stop", bore, text, "a ring of thinner wall or a deeper groove")
     elif ring.back == "bottoms_at_wall":
         text = (
-            f"the {name} cannot be pushed in flush with the land, {say.text(-fit.back_at_wall_mm)} stays "
-            f"out: "
-            "it carries the piston where the piston leans on the bore"
+            f"the {name} cannot be pushed in flush with the land, {say.text(-fit.back_at_wall_mm)} stays out: it "
+            "carries the piston where the piston leans on the bore"
         )
         yield Finding("ring_bottoms", "look", bore, text, "a ring of thinner wall or a deeper groove")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal, TypeAlias
@@ -80,6 +80,12 @@ class Finding:
     text: str
     remedy: str = ""
     remedies: tuple[Remedy, ...] = ()
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Stops before looks before notes; of one severity in the order given."""
+    order = list(SEVERITY_WORDS)
+    return tuple(sorted(findings, key=lambda finding: order.index(finding.severity)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import Final
 from geometry.kinematics.valve_lift import Known, ValveTiming, valve_timings
 from geometry.spec.engine import Engine
 from geometry.spec.top import ROCKER
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 HOW: Final = (
     "Valves: gaps to the crown are along the bore, as clay tells them. Each lift is that of a flat follower on a lobe "
@@ -35,7 +35,7 @@ def assumed_words(spec: Engine, numbers: Sequence[int]) -> str:
 
 
 def _line(spec: Engine, timing: ValveTiming, system: System) -> str:
-    full = show(timing.curve.full_mm, "length", system, fine=True)
+    full = show_fine(timing.curve.full_mm, system)
     after = timing.full_after_deg
     where = f"{abs(after):g}° {'after' if after > 0 else 'before'} top dead centre"
     seat = timing.seat_below_mm

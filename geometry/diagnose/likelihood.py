@@ -266,18 +266,10 @@ def _began(
 
 
 def _measured(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
-    for kind, entries, where, spread, span, unit, words in (
-        (
-            "late",
-            felt.top_late_deg,
-            wrong.top_late_deg,
-            LATE_SD_DEG,
-            LATE_SPAN_DEG,
-            "°",
-            "top dead centre {} late",
-        ),
-        ("high", felt.high_mm, wrong.high_mm, HIGH_SD_MM, HIGH_SPAN_MM, " mm", "crown {} high"),
-    ):
+    late = ("late", felt.top_late_deg, wrong.top_late_deg, "°", "top dead centre {} late")
+    high = ("high", felt.high_mm, wrong.high_mm, " mm", "crown {} high")
+    spreads = ((LATE_SD_DEG, LATE_SPAN_DEG), (HIGH_SD_MM, HIGH_SPAN_MM))
+    for (kind, entries, where, unit, words), (spread, span) in zip((late, high), spreads, strict=True):
         for bore, value in entries:
             mean = where.get(bore, 0.0)
             peak = math.exp(-0.5 * ((value - mean) / spread) ** 2) / (spread * math.sqrt(2 * math.pi))

@@ -346,16 +346,9 @@ def _zeroed(spec: Engine, sites: tuple[BoreSite, ...], sense: int) -> tuple[Bore
 
 
 def _linkage(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Linkage:
-    count = len(bores)
-    return Linkage(
-        x_mm=np.array([b.x_mm for b in bores]),
-        bank_deg=np.array([b.bank_deg for b in bores]),
-        pin_deg=np.array([b.pin_deg for b in bores]),
-        throw_mm=np.full(count, spec.crank.stroke_mm / 2),
-        rod_mm=np.full(count, spec.rod.length_mm),
-        offset_mm=np.array([b.offset_mm for b in bores]),
-        sense=sense,
-    )
+    throw, rod = (np.full(len(bores), length) for length in (spec.crank.stroke_mm / 2, spec.rod.length_mm))
+    x, bank, pin, offset = np.array([(b.x_mm, b.bank_deg, b.pin_deg, b.offset_mm) for b in bores]).T.copy()
+    return Linkage(x, bank, pin, throw, rod, offset, sense)
 
 
 def _pins(

@@ -17,7 +17,6 @@ from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import rot_x_deg
 from geometry.kinematics.slider_crank import Linkage, crank_deg_at_height, dead_centres
 from geometry.mistakes.mistake import CrankArc, Spot
-from geometry.units import System, show
 
 Point = tuple[float, float, float]
 
@@ -81,11 +80,6 @@ def mm_row(
 def degrees(value: float) -> Amount:
     """An angle in a study."""
     return Amount(float(value), "angle")
-
-
-def text_mm(value: float, system: System) -> str:
-    """A length in a sentence."""
-    return show(float(value), "length", system, fine=True)
 
 
 def top_deg(linkage: Linkage, index: int) -> float:

@@ -18,7 +18,6 @@ from geometry.parts.part import Body, Part, PartType
 from geometry.parts.rod import standing
 from geometry.parts.rod_cap import cap_standing
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import TUMBLED, along_x
 from geometry.parts.shapes.rod_shape import tang
 from geometry.solids import Mesh, Revolved, rectangle
@@ -58,9 +57,8 @@ def _part(rod: Rod, with_hole: bool) -> Part:
     outer, half = rod.big_end.bore_mm / 2, rod.bearing.width_mm / 2
     inner = outer - rod.bearing.wall_mm
     ring = Revolved(rectangle(inner, outer, -half, half), 0.0, 180.0, along_x(0.0))
-    density = DENSITY_KG_M3["bearing_metal"]
     features = (Feature("bearing_shell", (ring,), group=Group.SHELL, runs_in=seats(Fit.CRANKPIN)),)
-    return Part("bearing_shell", "bearing_metal", density, features, lambda: _mesh(rod, ring, with_hole))
+    return Part("bearing_shell", "bearing_metal", features, lambda: _mesh(rod, ring, with_hole))
 
 
 def _mesh(rod: Rod, ring: Revolved, with_hole: bool) -> Mesh:

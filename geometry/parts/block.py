@@ -15,7 +15,6 @@ from geometry.parts.shapes.block_features import block_features, block_slabs
 from geometry.parts.shapes.block_measured import measured_block
 from geometry.parts.shapes.block_mesh import block_mesh
 from geometry.parts.shapes.block_section import block_section
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.spec.engine import Engine
 
 
@@ -25,16 +24,10 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     material = spec.block.material
     if spec.block.mesh is not None:
         mesh, features = measured_block(section)
-        return [Body("block", Part("block", material, DENSITY_KG_M3[material], features, lambda: mesh), "E")]
+        return [Body("block", Part("block", material, features, lambda: mesh), "E")]
     slabs = block_slabs(section)
-    part = Part(
-        kind="block",
-        material=material,
-        density_kg_m3=DENSITY_KG_M3[material],
-        features=block_features(section, slabs),
-        build_mesh=partial(block_mesh, section, slabs),
-    )
-    return [Body("block", part, "E")]
+    features = block_features(section, slabs)
+    return [Body("block", Part("block", material, features, partial(block_mesh, section, slabs)), "E")]
 
 
 PART = PartType("block", bodies)

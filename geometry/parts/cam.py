@@ -16,7 +16,6 @@ from geometry.kinematics.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import along_x
 from geometry.solids import Cylinder, Lobe, Mesh
 from geometry.spec.engine import Engine
@@ -29,7 +28,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     if cam is None:
         return []
     features = (*_shaft(spec, cam, layout), *_lobes(spec, cam, layout))
-    part = Part("cam", "cast_iron", DENSITY_KG_M3["cast_iron"], features, lambda: _mesh(features))
+    part = Part("cam", "cast_iron", features, lambda: _mesh(features))
     return [Body("cam", part, "cam")]
 
 

@@ -19,7 +19,6 @@ from geometry.kinematics.layout import CheekSite, Layout
 from geometry.parts.feature import Feature, Fit, Group, Seat, Unsaid, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import along_x
 from geometry.solids import Cylinder, Lobe, Mesh, Revolved, rectangle
 from geometry.spec.crank import Crank, Journal
@@ -53,7 +52,7 @@ def _part(spec: Engine, layout: Layout) -> Part:
         *_end_features(spec.crank, layout),
     )
     material = spec.crank.material
-    return Part("crank", material, DENSITY_KG_M3[material], features, lambda: _mesh(spec, layout, features))
+    return Part("crank", material, features, lambda: _mesh(spec, layout, features))
 
 
 def _check(crank: Crank) -> None:

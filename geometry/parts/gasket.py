@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Final
 
 from geometry.built import Built
 from geometry.kinematics.layout import Layout
@@ -14,9 +13,6 @@ from geometry.parts.shapes.block_section import block_section
 from geometry.parts.shapes.deck_plate import body_name, plate_mesh, plate_pieces
 from geometry.spec.engine import Engine
 
-DENSITY_KG_M3: Final = 2000.0
-"""A faced composite gasket, roughly; only for its weight, no source."""
-
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """A plate as thick as the gasket is when tightened down, open over each bore."""
@@ -24,19 +20,9 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     for bank in block_section(spec, layout).banks:
         opening, low = spec.gasket.bore_mm / 2, bank.deck_mm
         high = low + spec.gasket.thickness_mm
-        plate = Feature(
-            "gasket",
-            tuple(plate_pieces(bank, opening, low, high)),
-            group=Group.HEAD,
-            behind=frozenset(bank.bores),
-        )
-        part = Part(
-            kind="gasket",
-            material="gasket",
-            density_kg_m3=DENSITY_KG_M3,
-            features=(plate,),
-            build_mesh=partial(plate_mesh, bank, opening, low, high),
-        )
+        pieces, behind = tuple(plate_pieces(bank, opening, low, high)), frozenset(bank.bores)
+        plate = Feature("gasket", pieces, group=Group.HEAD, behind=behind)
+        part = Part("gasket", "gasket", (plate,), partial(plate_mesh, bank, opening, low, high))
         found.append(Body(body_name("gasket", bank), part, "E", bank.X_EB))
     return found
 

@@ -21,7 +21,6 @@ from geometry.parts.shapes.block_features import bank_outline
 from geometry.parts.shapes.block_section import Bank, block_section
 from geometry.parts.shapes.convex import prisms
 from geometry.parts.shapes.deck_plate import body_name, plate_pieces
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.solids import IDENTITY, Mesh, rectangle
 from geometry.spec.engine import Engine
 from geometry.stack import face_mm
@@ -55,13 +54,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """One head on each bank, in the bank's frame."""
     found = []
     for bank in block_section(spec, layout).banks:
-        part = Part(
-            kind="head",
-            material=spec.block.material,
-            density_kg_m3=DENSITY_KG_M3[spec.block.material],
-            features=tuple(_features(spec, bank)),
-            build_mesh=partial(_mesh, spec, bank),
-        )
+        part = Part("head", spec.block.material, tuple(_features(spec, bank)), partial(_mesh, spec, bank))
         found.append(Body(body_name("head", bank), part, "E", bank.X_EB))
     return found
 

@@ -18,7 +18,6 @@ from geometry.parts.shapes import meshing
 from geometry.parts.shapes.block_features import RING_MM
 from geometry.parts.shapes.block_section import block_section
 from geometry.parts.shapes.convex import polygon_between, prisms, region
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.meshing import ALONG_X
 from geometry.parts.shapes.placing import BACK_TO_FRONT
 from geometry.solids import IDENTITY, Hull, Mesh, Piece, Revolved, rectangle
@@ -34,28 +33,12 @@ ARROW_MM: Final = 0.8
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """One cap at each main bearing, numbered from the front; all share one part."""
     bore = block_section(spec, layout).main_bore_mm
-    part = Part(
-        kind="main_cap",
-        material="cast_iron",
-        density_kg_m3=DENSITY_KG_M3["cast_iron"],
-        features=(
-            Feature(
-                "main_cap", tuple(cap_pieces(spec, bore)), group=Group.BLOCK, seat_of=seats(Fit.MAIN_BEARING)
-            ),
-            *(
-                Feature(
-                    "main_cap_bolt",
-                    (bolt_head(spec, sign),),
-                    place,
-                    "steel",
-                    group=Group.BLOCK,
-                    assumed=HEADS,
-                )
-                for place, sign in (("right", 1), ("left", -1))
-            ),
-        ),
-        build_mesh=partial(_mesh, spec, bore),
-    )
+    pieces, seat_of = tuple(cap_pieces(spec, bore)), seats(Fit.MAIN_BEARING)
+    features = [Feature("main_cap", pieces, group=Group.BLOCK, seat_of=seat_of)]
+    for place, sign in (("right", 1), ("left", -1)):
+        head = (bolt_head(spec, sign),)
+        features.append(Feature("main_cap_bolt", head, place, "steel", group=Group.BLOCK, assumed=HEADS))
+    part = Part("main_cap", "cast_iron", tuple(features), partial(_mesh, spec, bore))
     return [
         Body(
             f"main_cap {number}",

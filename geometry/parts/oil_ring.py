@@ -14,7 +14,6 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import about_z_deg
 from geometry.parts.shapes.ring_shape import (
     FRONT_DEG,
@@ -93,7 +92,7 @@ def _expander(oil: OilRing, radius_mm: float, overlapped: bool) -> Part:
         pieces = (Revolved(box, FRONT_DEG + half, FRONT_DEG + 360.0 - half),)
     mesh = partial(_expander_mesh, inner, outer, low, high, overlapped)
     feature = Feature("expander", pieces, group=Group.RING, runs_in=seats(Fit.BORE))
-    return Part("expander", "steel", DENSITY_KG_M3["steel"], (feature,), mesh)
+    return Part("expander", "steel", (feature,), mesh)
 
 
 def _expander_mesh(inner: float, outer: float, low: float, high: float, overlapped: bool) -> Mesh:

@@ -12,7 +12,6 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.solids import Box, Mesh
 from geometry.spec.engine import Engine
 
@@ -25,7 +24,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     if spec.pan is None:
         return []
     features = pan_features(spec, layout.length_mm)
-    part = Part("pan", "steel", DENSITY_KG_M3["steel"], features, partial(_mesh, features))
+    part = Part("pan", "steel", features, partial(_mesh, features))
     return [Body("pan", part, "E")]
 
 

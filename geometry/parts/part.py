@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property
+from typing import Final
 
 import geometry.parts
 from geometry.arrays import Array
@@ -21,6 +22,13 @@ from geometry.registry import registered
 from geometry.solids import IDENTITY, Mesh
 from geometry.spec.engine import Engine
 
+DENSITY_KG_M3: Final[dict[str, float]] = {
+    "cast_iron": 7200.0, "ductile_iron": 7100.0, "steel": 7850.0, "aluminium": 2700.0, "cast_aluminium": 2690.0,
+    "forged_aluminium": 2750.0, "bearing_metal": 8000.0, "gasket": 2000.0,
+}  # fmt: skip
+"""Usual densities, from memory. Bearing shells are steel with a thin lining, hence little above steel; the gasket is a
+faced composite, roughly."""
+
 
 @dataclass(frozen=True, eq=False)
 class Part:
@@ -30,16 +38,21 @@ class Part:
     ----------
     kind : the part type in the trade's words, ``piston``, ``rod``, ``rod_cap``, ``crank``, ``block`` ...
     material : ``cast_iron``, ``steel``, ``aluminium``, ``bearing_metal``, ``gasket``: how it looks
-    density_kg_m3 : for mass properties
     features : the exact convex pieces, by the place a builder would name
     build_mesh : makes the mesh for the eye; called once, on first use
+    made_of : what it weighs by, a key of ``DENSITY_KG_M3``, where that is not how it looks
     """
 
     kind: str
     material: str
-    density_kg_m3: float
     features: tuple[Feature, ...]
     build_mesh: Callable[[], Mesh] = field(repr=False)
+    made_of: str = ""
+
+    @property
+    def density_kg_m3(self) -> float:
+        """For mass properties."""
+        return DENSITY_KG_M3[self.made_of or self.material]
 
     @cached_property
     def mesh(self) -> Mesh:

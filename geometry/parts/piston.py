@@ -13,6 +13,7 @@ and nothing else.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -26,7 +27,6 @@ from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.crown import CrownShape, crown, handed, inward_sign, mark_place
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
 from geometry.solids import IDENTITY, Box, Cylinder, Hull, Mesh, Piece, Revolved, rectangle
 from geometry.spec.engine import Engine
@@ -83,11 +83,7 @@ def _part(spec: Engine, inward: float, offset_mm: float, height_mm: float) -> Pa
     )
     material = spec.piston.material
     look = "cast_iron" if material == "cast_iron" else "aluminium"
-
-    def build() -> Mesh:
-        return _mesh(spec, top, features, offset_mm)
-
-    return Part("piston", look, DENSITY_KG_M3[material], features, build)
+    return Part("piston", look, features, partial(_mesh, spec, top, features, offset_mm), material)
 
 
 def belt_bottom_mm(spec: Engine, height_mm: float) -> float:
@@ -138,12 +134,11 @@ def _skirt_features(spec: Engine, top: CrownShape, bottom: float, offset_mm: flo
         panel = Revolved(
             profile, side * 90.0 - half, side * 90.0 + half, translation([0.0, side * shift, 0.0])
         )
-        walls = [_side_wall(spec, top, offset_mm, side, end) for end in (1.0, -1.0)]
+        walls = tuple(_side_wall(spec, top, offset_mm, side, end) for end in (1.0, -1.0))
         place = "major thrust side" if side == major else "minor thrust side"
         found.append(Feature("piston_skirt", (panel,), place, group=Group.PISTON, runs_in=IN_BORE))
-        found.append(
-            Feature("piston_skirt", tuple(walls), f"{place}, side wall", group=Group.PISTON, runs_in=IN_BORE)
-        )
+        walls_at = f"{place}, side wall"
+        found.append(Feature("piston_skirt", walls, walls_at, group=Group.PISTON, runs_in=IN_BORE))
     return found
 
 

@@ -13,7 +13,6 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import along_x
 from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
@@ -40,7 +39,7 @@ def _part(pin: PistonPin) -> Part:
     tube = Cylinder(pin.diameter_mm / 2, pin.length_mm, along_x(0.0))
     in_bore, for_rod = seats(Fit.BORE), seats(Fit.PISTON_PIN)
     features = (Feature("piston_pin", (tube,), group=Group.PISTON, runs_in=in_bore, seat_of=for_rod),)
-    return Part("piston_pin", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(pin))
+    return Part("piston_pin", "steel", features, lambda: _mesh(pin))
 
 
 def _mesh(pin: PistonPin) -> Mesh:

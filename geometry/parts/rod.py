@@ -10,6 +10,7 @@ and the rounded corners of the pockets, by at most 0.4 of the corner's radius; o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -21,7 +22,6 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x
 from geometry.parts.shapes.rod_measured import measured_part
 from geometry.parts.shapes.rod_shape import (
@@ -90,12 +90,7 @@ def _part(spec: Engine, length_mm: float) -> Part:
         ),
         Feature("rod_small_end", (_small_end(rod, length_mm),), group=Group.ROD, runs_in=SMALL_END_FITS),
     )
-    density = DENSITY_KG_M3[rod.material]
-
-    def build() -> Mesh:
-        return _mesh(spec, length_mm, shape, hole)
-
-    return Part("rod", rod.material, density, features, build)
+    return Part("rod", rod.material, features, partial(_mesh, spec, length_mm, shape, hole))
 
 
 def half_disc(rod: Rod, upper: bool) -> Revolved:

@@ -17,7 +17,6 @@ from geometry.kinematics.poses import translation
 from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.rod_shape import BIG_END_FITS
 from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
@@ -96,17 +95,10 @@ def behind_circle_mm(bolt: RodBolt) -> float:
 def _part(bolt: RodBolt, lift_mm: float) -> Part:
     spans = spans_mm(bolt, lift_mm)
     features = tuple(
-        Feature(
-            "rod_bolt",
-            (_round(*span),),
-            place,
-            group=Group.ROD,
-            runs_in=BIG_END_FITS,
-            round_head=place in CORNERED,
-        )
-        for place, span in spans.items()
-    )
-    return Part("rod_bolt", "steel", DENSITY_KG_M3["steel"], features, lambda: _mesh(bolt, spans))
+        Feature("rod_bolt", (_round(*span),), at, group=Group.ROD, runs_in=BIG_END_FITS, round_head=at in CORNERED)
+        for at, span in spans.items()
+    )  # fmt: skip
+    return Part("rod_bolt", "steel", features, lambda: _mesh(bolt, spans))
 
 
 def _round(radius: float, low: float, high: float) -> Cylinder:
@@ -128,18 +120,18 @@ def _mesh(bolt: RodBolt, spans: dict[str, tuple[float, float, float]]) -> Mesh:
 def _stem(radius: float, low: float, high: float, up: bool) -> Manifold:
     """The shank, its thread end chamfered and its other end hidden in the head."""
     edge = min(2 * EDGE * radius, (high - low) / 2)
-    corners = [(0.0, low), (radius, low), (radius, high - edge), (radius - edge, high), (0.0, high)]
-    if not up:
-        corners = [(0.0, low), (radius - edge, low), (radius, low + edge), (radius, high), (0.0, high)]
-    return meshing.revolve(corners, segments=meshing.ROUND_SEGMENTS)
+    return _chamfered(radius, low, high, edge, edge, up)
 
 
 def _rounded(radius: float, low: float, high: float, edge_up: bool) -> Manifold:
     """A full cylinder with the 30 degree chamfer that leaves the corners of a hexagon as wide as said."""
-    edge = EDGE * radius
-    drop = edge * SLOPE_30
+    return _chamfered(radius, low, high, EDGE * radius, EDGE * radius * SLOPE_30, edge_up)
+
+
+def _chamfered(radius: float, low: float, high: float, edge: float, drop: float, up: bool) -> Manifold:
+    """A full cylinder, its upper or lower edge cut back by ``edge`` and down by ``drop``."""
     corners = [(0.0, low), (radius, low), (radius, high - drop), (radius - edge, high), (0.0, high)]
-    if not edge_up:
+    if not up:
         corners = [(0.0, low), (radius - edge, low), (radius, low + drop), (radius, high), (0.0, high)]
     return meshing.revolve(corners, segments=meshing.ROUND_SEGMENTS)
 

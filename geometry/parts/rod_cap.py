@@ -17,7 +17,6 @@ from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import BACK_TO_FRONT, TUMBLED, along_x
 from geometry.parts.shapes.rod_measured import measured_part
 from geometry.parts.shapes.rod_shape import BIG_END_FITS, boss_inner_mm, boss_outline, prism
@@ -32,11 +31,10 @@ RIB_EDGE = 0.15
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """One cap for each rod; all share their part."""
     part = _part(spec) if spec.rod.mesh is None else measured_part(spec.rod, "rod_cap")
-    found = []
-    for site in layout.bores:
-        n = site.bore
-        found.append(Body(f"rod_cap {n}", part, f"R{n}", cap_standing(site, built), n))
-    return found
+    return [
+        Body(f"rod_cap {site.bore}", part, f"R{site.bore}", cap_standing(site, built), site.bore)
+        for site in layout.bores
+    ]
 
 
 def cap_standing(site: BoreSite, built: Built) -> Array:
@@ -57,7 +55,7 @@ def _part(spec: Engine) -> Part:
         cutters = [bore_cutter(rod), *bolt_holes(rod), notch, *seats]
         return meshing.to_mesh(meshing.difference(whole, cutters))
 
-    return Part("rod_cap", rod.material, DENSITY_KG_M3[rod.material], features, build)
+    return Part("rod_cap", rod.material, features, build)
 
 
 def _ring(rod: Rod) -> list[Piece]:

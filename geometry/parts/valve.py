@@ -19,7 +19,6 @@ from geometry.parts.head import chamber
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.crown import inward_sign
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.solids import Cylinder, Mesh
 from geometry.spec.engine import Engine
 from geometry.stack import face_mm
@@ -70,7 +69,7 @@ def _part(spec: Engine, timing: ValveTiming) -> Part:
         f"{timing.valve.valve}_valve", pieces, f"no. {which}" if which else "",
         group=Group.VALVE, runs_in=seats(Fit.VALVE),
     )  # fmt: skip
-    return Part("valve", "steel", DENSITY_KG_M3["steel"], (feature,), partial(_mesh, pieces))
+    return Part("valve", "steel", (feature,), partial(_mesh, pieces))
 
 
 def _mesh(pieces: tuple[Cylinder, ...]) -> Mesh:

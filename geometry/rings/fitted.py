@@ -227,6 +227,16 @@ def _compression(spec: Engine, name: str) -> CompressionRing:
     return ring
 
 
+def _written(spec: Engine, name: str) -> tuple[float, float, float, str]:
+    """End gap, height in the groove (of the pack, for a rail), radial wall, mm, and metal of a ring as written."""
+    if name in ("top", "second"):
+        ring = _compression(spec, name)
+        return ring.gap_mm, ring.height_mm, ring.wall_mm, ring.material
+    oil = spec.rings.oil
+    assert oil is not None, "asked for a ring that the piston does not have"
+    return oil.rail_gap_mm, oil.height_mm, oil.rail_wall_mm, "steel"
+
+
 def _one_bore(spec: Engine, site: BoreSite, build: BoreBuild, travels: dict[str, RingTravel]) -> BoreRings:
     bore_mm = spec.block.bore.diameter_mm if build.bore_diameter_mm is None else build.bore_diameter_mm
     names = [name for name in GAPPED_RINGS if name in rings_of(spec)]
@@ -273,11 +283,7 @@ def _gap_along(spec: Engine, build: BoreBuild, name: str, travel: RingTravel) ->
     top_mm, bottom_mm = travel.top_depth_mm, travel.bottom_depth_mm
     gap_mm, checked_mm = found.gap_mm, found.gap_depth_mm
     if gap_mm is None:
-        if name in ("top", "second"):
-            written = _compression(spec, name).gap_mm
-        else:
-            assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
-            written = spec.rings.oil.rail_gap_mm
+        written = _written(spec, name)[0]
         from_mm = spec.rings.gap_bore_mm or spec.block.bore.diameter_mm
         gap_mm, checked_mm = gap_in_other_bore(written, from_mm, float(survey.diameter_mm(top_mm))), top_mm
     return gap_along_bore(survey, GapInterval(gap_mm, gap_mm), checked_mm, top_mm, bottom_mm)
@@ -312,12 +318,7 @@ def _one_ring(spec: Engine, build: BoreBuild, name: str, travel: RingTravel) -> 
 
 
 def _groove_fit(spec: Engine, groove: Groove, name: str, bore_mm: float) -> GrooveFit:
-    if name in ("top", "second"):
-        ring = _compression(spec, name)
-        height_mm, wall_mm = ring.height_mm, ring.wall_mm
-    else:
-        assert spec.rings.oil is not None, "asked for a ring that the piston does not have"
-        height_mm, wall_mm = spec.rings.oil.height_mm, spec.rings.oil.rail_wall_mm
+    _, height_mm, wall_mm, _ = _written(spec, name)
     land_mm = min(spec.block.bore.diameter_mm - spec.piston.land_clearance_mm, bore_mm)
     return groove_fit(bore_mm, land_mm, groove.root_mm, groove.height_mm, height_mm, wall_mm)
 
@@ -331,8 +332,7 @@ def _tension(ring: CompressionRing, bore_mm: float) -> Tension | None:
 
 def _hot(spec: Engine, name: str, gap_mm: float, bore_mm: float) -> HotGap:
     own = spec.rings.heat
-    material = _compression(spec, name).material if name in ("top", "second") else "steel"
-    ring_per_k = EXPANSION[material].per_k
+    ring_per_k = EXPANSION[_written(spec, name)[3]].per_k
     if own is not None and own.ring_expansion_per_k is not None:
         ring_per_k = own.ring_expansion_per_k
     return hot_gap(gap_mm, bore_mm, ring_per_k, wall_of(spec).expansion.per_k, heat_of(spec, name))

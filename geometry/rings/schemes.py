@@ -112,8 +112,14 @@ def own_scheme(datum: Datum, angles_deg: Mapping[str, float]) -> Scheme:
     return Scheme("own", "the builder's own clocking", placed, "clockwise", source)
 
 
-def _places(**angles_deg: tuple[Datum, float]) -> dict[str, Placement]:
-    return {role: Placement(*place) for role, place in angles_deg.items()}
+def _places(
+    top_deg: float, second_deg: float, upper_deg: float, lower_deg: float, expander: Datum = "thrust"
+) -> dict[str, Placement]:
+    """Rings by their angles from the pin axis; the expander joint stands at its datum."""
+    angles = {"top": top_deg, "second": second_deg, "upper_rail": upper_deg, "lower_rail": lower_deg}
+    return {role: Placement("pin", deg) for role, deg in angles.items()} | {
+        "expander": Placement(expander, 0)
+    }
 
 
 def _practice(what: str) -> Source:
@@ -127,10 +133,7 @@ SCHEMES: Final[dict[str, Scheme]] = {
             "thirds",
             "The two rails on the pin axis, one at each end; the expander joint on the thrust side; the "
             "second ring a third of a turn from the upper rail, the top ring a third of a turn further.",
-            _places(
-                top=("pin", 240), second=("pin", 120), upper_rail=("pin", 0), expander=("thrust", 0),
-                lower_rail=("pin", 180),
-            ),
+            _places(240, 120, 0, 180),
             "with_thrust",
             Source(
                 "a maker's 2002 service manual, ring gap orientation; on which side the second ring and the "
@@ -143,10 +146,7 @@ SCHEMES: Final[dict[str, Scheme]] = {
             "opposed",
             "Top and second ring half a turn apart, 30 degrees off the pin axis; the rails half a turn apart "
             "on the other diagonal; the expander joint on the thrust side.",
-            _places(
-                top=("pin", 30), second=("pin", 210), upper_rail=("pin", -30), expander=("thrust", 0),
-                lower_rail=("pin", 150),
-            ),
+            _places(30, 210, -30, 150),
             "with_thrust",
             _practice("compression gaps opposed, clear of the pin bosses and of the thrust faces"),
         ),
@@ -154,10 +154,7 @@ SCHEMES: Final[dict[str, Scheme]] = {
             "quarters",
             "Four gaps a quarter of a turn from each other, each midway between pin axis and thrust line: "
             "top and second ring opposed, the rails opposed; the expander joint on the thrust side.",
-            _places(
-                top=("pin", 315), second=("pin", 135), upper_rail=("pin", 45), expander=("thrust", 0),
-                lower_rail=("pin", 225),
-            ),
+            _places(315, 135, 45, 225),
             "with_thrust",
             _practice("four gaps evenly spread, none on the thrust line or the pin axis"),
         ),
@@ -165,10 +162,7 @@ SCHEMES: Final[dict[str, Scheme]] = {
             "alternating",
             "Every gap on the pin axis, front and rear in turn from the top ring down; the expander joint a "
             "quarter of a turn away, on the thrust side.",
-            _places(
-                top=("pin", 0), second=("pin", 180), upper_rail=("pin", 0), expander=("thrust", 0),
-                lower_rail=("pin", 180),
-            ),
+            _places(0, 180, 0, 180),
             "with_thrust",
             Source(
                 "US Army TM 5-3825-225-14&P for the alternation along the pin axis; a piston maker's "
@@ -182,10 +176,7 @@ SCHEMES: Final[dict[str, Scheme]] = {
             "two_piece_oil",
             "Upper oil rail opposite the expander joint, lower rail 45 degrees from the upper; top and "
             "second ring a third of a turn apart on the other side, clear of both.",
-            _places(
-                top=("pin", 300), second=("pin", 60), upper_rail=("pin", 180), expander=("pin", 0),
-                lower_rail=("pin", 135),
-            ),
+            _places(300, 60, 180, 135, "pin"),
             "with_thrust",
             Source(
                 "US Army TM 55-1905-221-14-3 for expander and rails; it only says that the compression gaps "

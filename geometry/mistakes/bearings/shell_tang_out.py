@@ -8,7 +8,7 @@ from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import OIL, joint_spot
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -20,7 +20,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The lift against the oil clearance."""
     lift, clearance = wrong.built.bore(bore).shell_proud_mm, oil_clearance_mm(right.spec)
     verdict = facts.stop("bound") if lift >= clearance else facts.look("tight")
-    off = f"{facts.text_mm(lift, system)} off its seat"
+    off = f"{show_fine(lift, system)} off its seat"
     return Study(
         rows=(
             facts.mm_row("shell off its seat", 0.0, lift, 0.0, "the shell lies in its seat"),

@@ -8,7 +8,7 @@ from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE, OIL
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -34,7 +34,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             ),
         ),
         does=f"The two bearing halves of rod {bore} lie in each other's seats. Both are "
-        f"{facts.text_mm(rod.bearing.wall_mm, system)} thick, so it turns as before; but where the rod has an oil "
+        f"{show_fine(rod.bearing.wall_mm, system)} thick, so it turns as before; but where the rod has an oil "
         "hole, the plain half now covers it, and the wall and pin above get no oil.",
         felt="By hand: nothing at all. Running: the dry bearing wears, scores its pin, knocks and loses oil pressure.",
         look_for="Cap off: the half with the hole, or marked UPPER, belongs in the rod. Where the halves are alike, "

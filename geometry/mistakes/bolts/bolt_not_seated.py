@@ -8,7 +8,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.bolts.bolt_words import bolt_story, bolt_study
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.trade import SEATED_MM
-from geometry.units import System
+from geometry.units import System, show_fine
 
 STAND_OFF_MM = 1.5
 """A head on dirt, on a burr, or on the radius under it. From memory, no source."""
@@ -25,10 +25,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return bolt_study(
         wrong, bore, system, bolt_story(right, wrong, bore),
         off=facts.mm_row("head off its seat", 0.0, out, 0.0, "the head lies flat", off),
-        does=f"The heads of the bolts of rod {bore} stand {facts.text_mm(out, system)} off their seats.",
+        does=f"The heads of the bolts of rod {bore} stand {show_fine(out, system)} off their seats.",
         after=" Whatever it clears, it was not stretched: what holds it up gives way when the engine runs, the bolt is "
         "loose from then on and the cap is lost.",
-        look_for=f"A feeler blade of {facts.text_mm(SEATED_MM, system)} under each head must not go in anywhere.",
+        look_for=f"A feeler blade of {show_fine(SEATED_MM, system)} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
     )  # fmt: skip

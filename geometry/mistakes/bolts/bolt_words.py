@@ -14,7 +14,7 @@ from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import CrankArc, Signature, Spot, Study
 from geometry.parts.rod_bolt import thrust_side
-from geometry.units import System
+from geometry.units import System, show_fine
 
 ROWS = 5
 SAME_MM = 0.005
@@ -123,16 +123,16 @@ def bolt_study(
 def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     """What comes of it, for a customer."""
     if story.worst is None:
-        return f"Nothing comes nearer to it than {facts.text_mm(TOLD_MM, system)} through the whole turn."
+        return f"Nothing comes nearer to it than {show_fine(TOLD_MM, system)} through the whole turn."
     meeting = story.worst
     where = f"the {place_words(wrong, meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
     if meeting.approach.min_mm < 0:
-        depth = facts.text_mm(-meeting.approach.min_mm, system)
+        depth = show_fine(-meeting.approach.min_mm, system)
         return (
             f"It strikes {where}: it would have to go {depth} into it, so the crank stops there once a turn."
         )
-    left = facts.text_mm(meeting.approach.min_mm, system)
-    return f"It passes {where}, with {left} to spare; {facts.text_mm(meeting.limit_mm, system)} is wanted."
+    left = show_fine(meeting.approach.min_mm, system)
+    return f"It passes {where}, with {left} to spare; {show_fine(meeting.limit_mm, system)} is wanted."
 
 
 def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...]) -> str:
@@ -159,7 +159,7 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     mine, other = (found.at_a_mm, found.at_b_mm)
     if story.worst.mine.name != found.a:
         mine, other = other, mine
-    value = facts.text_mm(abs(found.min_mm), system)
+    value = show_fine(abs(found.min_mm), system)
     text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
     return Spot(

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
-from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import step_binds, step_mm, step_rows
 from geometry.mistakes.mistake import Spot
 from geometry.trade import BEARING_PER_MM
-from geometry.units import System
+from geometry.units import System, show_fine
 
 RULE = f"{BEARING_PER_MM[1]:.4f} in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
 
@@ -24,7 +23,7 @@ def step_takes(assembly: Assembly, turned: bool, system: System) -> str:
     clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
     if step_binds(clearance, turned):
         return "all of the oil clearance"
-    step, has = (facts.text_mm(value, system) for value in (step_mm(turned), clearance))
+    step, has = (show_fine(value, system) for value in (step_mm(turned), clearance))
     return f"{step} of the {has} of oil clearance"
 
 

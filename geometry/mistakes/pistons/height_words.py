@@ -9,7 +9,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import CrownStory, crown_sentence, crown_story, stacks
 from geometry.stack import face_mm
-from geometry.units import System
+from geometry.units import System, show_fine
 
 TOO_MUCH_MM = 2.54
 """A tenth of an inch, a usual step between pistons or rods of one family. From memory, no source."""
@@ -34,7 +34,7 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
         before, after = stacks(right, wrong, site)
         story = crown_story(right, wrong, site)
         deck = facts.mm_row("crown below the deck at top dead centre", before.deck_mm, after.deck_mm)
-        by = facts.text_mm(getattr(wrong.built.bore(bore), change), system)
+        by = show_fine(getattr(wrong.built.bore(bore), change), system)
         return Study(
             rows=(deck, *story.rows),
             does=f"{does.format(bore=bore, by=by)} {crown_sentence(story, wrong, system)} One that stands as much too "
@@ -72,5 +72,5 @@ def _spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> S
     crank = facts.top_deg(wrong.linkage, wrong.layout.index(site.bore))
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)
-    text = f"{facts.text_mm(gaps[0] - gaps[1], system)} too high"
+    text = f"{show_fine(gaps[0] - gaps[1], system)} too high"
     return Spot(crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end, text)

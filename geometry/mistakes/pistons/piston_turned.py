@@ -12,7 +12,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, SpotView, Study
 from geometry.mistakes.pistons.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
 from geometry.parts.shapes.crown import crown, inward_sign, mark_place
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -60,7 +60,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       facts.degrees(0.0), "before the pressure comes on: what the offset is for", facts.stop("late")),
         ]  # fmt: skip
     noise = (
-        f" The pin stands {facts.text_mm(offset, system)} to the wrong side: top dead centre comes "
+        f" The pin stands {show_fine(offset, system)} to the wrong side: top dead centre comes "
         f"{abs(shift):.2f}° {'late' if shift > 0 else 'early'} and the piston slaps over as the pressure comes on, "
         "which is heard cold."
         if offset
@@ -68,7 +68,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )
     hit = story.hit
     at = hit.at_B_mm if hit else _mark_B_mm(wrong, bore)
-    text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else "mark to the rear"
+    text = f"{show_fine(-hit.room_mm, system)} too far" if hit else "mark to the rear"
     crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
     view: SpotView = "bore" if hit else "rings"

@@ -9,7 +9,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import crown_felt, crown_sentence, crown_story
 from geometry.parts.shapes.crown import handed
-from geometry.units import System
+from geometry.units import System, show_fine
 
 MIRRORED = {
     "vee": "the pockets that belong towards the valley lie on the outer side, and the other way round",
@@ -47,7 +47,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     at = nearest.at_B_mm if nearest else (0.0, 0.0, 0.0)
     crank = nearest.approach.crank_deg if nearest else overlap_deg(wrong.layout, bore) % 360.0
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
-    text = f"{facts.text_mm(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}"
+    text = f"{show_fine(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}"
     cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
     clearance = facts.mm(wrong.spec.piston.skirt.clearance_mm)
     return Study(

@@ -17,7 +17,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.contact import Meeting, biting_arcs
 from geometry.mistakes.mistake import CrankArc
 from geometry.stack import Stack, stack_of
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,15 +113,15 @@ def _joined(arcs: Sequence[CrankArc]) -> tuple[CrankArc, ...]:
 def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     """What it hits, for a customer."""
     if story.head_mm < 0:
-        text, deep = "dome" if dome_height_mm(wrong) > 0 else "crown", facts.text_mm(-story.head_mm, system)
+        text, deep = "dome" if dome_height_mm(wrong) > 0 else "crown", show_fine(-story.head_mm, system)
         return f"With the head on, the {text} strikes it at every top dead centre, {deep} deep."
     if story.hit is not None:
         return (
             f"The {story.hit.valve} valve no longer finds room over the crown: where it is open near top dead "
-            f"centre the crown strikes it, {facts.text_mm(-story.hit.room_mm, system)} deep, and bends it."
+            f"centre the crown strikes it, {show_fine(-story.hit.room_mm, system)} deep, and bends it."
         )
     if story.valve is not None:
-        return f"The tightest valve still clears by {facts.text_mm(story.valve.room_mm, system)}."
+        return f"The tightest valve still clears by {show_fine(story.valve.room_mm, system)}."
     return "No valve near the piston is written in the engine file."
 
 

@@ -11,7 +11,7 @@ from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
 from geometry.rings.clock import OVERLAP
 from geometry.rings.types import OIL_RING_WORDS
-from geometry.units import System
+from geometry.units import System, show_fine
 
 OVERLAP_MM = 3.0
 """A usual overlap: about one pitch of the expander. From memory, no source."""
@@ -32,7 +32,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             facts.mm_row("diameter lost to it", 0.0, smaller, 0.0, "overlap / pi"),
         ),
         does=f"The ends of the expander in bore {bore} lie over each other. It is then "
-        f"{facts.text_mm(smaller, system)} smaller across and does not press the rails out. "
+        f"{show_fine(smaller, system)} smaller across and does not press the rails out. "
         f"{OIL_RING_WORDS['three_piece'].wrong}",
         felt="By hand: nothing; the piston even moves more easily than the others. Running: smoke from the start.",
         look_for="Piston out: both coloured ends of the expander must be seen side by side.",

@@ -8,7 +8,7 @@ from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 SHARE = 0.25
 """A ring as it comes from the box, not filed: a quarter of the least gap. From memory, no source."""
@@ -25,7 +25,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The gap cold and hot, and the temperature at which the ends meet."""
     before, after = (ring_words.ring_fit(assembly, bore, "top") for assembly in (right, wrong))
     target, hot = after.verdict.target, after.hot
-    gap, least = (facts.text_mm(value, system) for value in (after.gap_mm, target.min_mm))
+    gap, least = (show_fine(value, system) for value in (after.gap_mm, target.min_mm))
 
     def heat(value: float) -> Amount:
         return Amount(value, "temperature", digits=0)
@@ -54,7 +54,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore is "
         "smallest.",
         remedy=f"File both ends until at least {least} is open, "
-        f"{facts.text_mm((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
+        f"{show_fine((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
         signature=Signature(when_hot=seizes, seen_only=not seizes,
                             running=frozenset({"seizes_hot"}) if seizes else frozenset()),
         spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}"),

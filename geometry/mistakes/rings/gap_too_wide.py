@@ -8,7 +8,7 @@ from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
 from geometry.rings.flow import hole_diameter_mm
-from geometry.units import System
+from geometry.units import System, show_fine
 
 TIMES = 3.0
 """Three times the greatest gap, or the least where nobody gives a greatest: a set one size too small."""
@@ -25,7 +25,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The area left open, alone and with the second ring behind it."""
     before, after = (ring_words.ring_fit(assembly, bore, "top") for assembly in (right, wrong))
-    gap = facts.text_mm(after.gap_mm, system)
+    gap = show_fine(after.gap_mm, system)
     series = [ring_words.fitted(assembly, bore).series_area_mm2 or 0.0 for assembly in (right, wrong)]
     holes = [hole_diameter_mm(area) for area in series]
     target = after.verdict.target

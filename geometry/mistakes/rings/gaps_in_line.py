@@ -9,7 +9,7 @@ from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
 from geometry.rings.angles import separation_deg
 from geometry.rings.flow import land_way_mm
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -35,7 +35,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             facts.row("gaps in turn, as one opening, mm²", area, area, verdict=facts.note("unchanged")),
         ),
         does=f"In bore {bore} the gaps of both compression rings stand over each other. The opening is no larger than "
-        f"before, but the gas goes straight through instead of {facts.text_mm(ways[0], system)} round the piston, and "
+        f"before, but the gas goes straight through instead of {show_fine(ways[0], system)} round the piston, and "
         "takes the oil film with it on that one line.",
         felt="By hand: nothing; the piston turns as before. A leak test may show a little more loss in this bore.",
         look_for="Before the piston goes in: look down on the rings, gap by gap. A gap found elsewhere after running "

@@ -7,7 +7,7 @@ from geometry.built import Built, RingBuild
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -28,7 +28,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             facts.mm_row("play of the pack in its groove", side, loose, side, "your engine file", facts.stop("loose")),
         ),
         does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, and the "
-        f"pack has {facts.text_mm(loose, system)} play in its groove instead of {facts.text_mm(side, system)}: it "
+        f"pack has {show_fine(loose, system)} play in its groove instead of {show_fine(side, system)}: it "
         "pumps oil up.",
         felt="By hand: nothing; this piston moves a little more easily. Running: smoke from the start.",
         look_for="Count what is left in the ring box; piston out, two rails must be seen.",

@@ -10,7 +10,7 @@ from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
 from geometry.rings.groove import SideState
 from geometry.rings.schemes import ROLE_WORDS
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def refuse(assembly: Assembly, bore: int) -> str | None:
@@ -53,7 +53,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     for what, (of_top, of_second) in said.items():
         exchanged = ("your engine file", facts.stop("exchanged"))
         rows.append(facts.row(f"ring under the fire: {what}", of_top, of_second, of_top, *exchanged))
-    gaps = (facts.text_mm(top.gap_mm, system), facts.text_mm(second.gap_mm, system))
+    gaps = (show_fine(top.gap_mm, system), show_fine(second.gap_mm, system))
     both = (f"top_ring {bore}", f"second_ring {bore}")
     return Study(
         rows=tuple(rows),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -25,7 +24,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     silent = story.silent
     felt = "nothing is felt" if silent else "the crank is bound as soon as the cap is tight, at every angle"
     if not silent and not story.bound:
-        felt = f"heavy all round, {facts.text_mm(story.left_mm, system)} of side play left at bore {bore}"
+        felt = f"heavy all round, {show_fine(story.left_mm, system)} of side play left at bore {bore}"
     look = "Feeler blade between the rods on this pin; then from below: the large chamfer against the crank cheek,"
     if story.two_cheeks or story.alike:
         look = "From below: tangs and oil hole as on the other rods,"

@@ -7,7 +7,7 @@ from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -40,7 +40,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         felt = (
             f"bound all round once the cap of bore {bore} or {other} is tight, no side play on that pin"
             if story.bound
-            else f"heavy all round, {facts.text_mm(story.left_mm, system)} side play left"
+            else f"heavy all round, {show_fine(story.left_mm, system)} side play left"
         )
     pins = sorted({*story.bores, other})
     return Study(

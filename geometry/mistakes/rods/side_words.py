@@ -11,7 +11,7 @@ from geometry.clearance.limits import limit_for
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Spot
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +95,12 @@ def side_sentence(story: SideStory, system: System) -> str:
         )
     text = (
         f"The corner of the big end meets the rounded fillet of the crankpin: pushed against the cheek it would "
-        f"have to go {facts.text_mm(story.depth_mm, system)} into the steel."
+        f"have to go {show_fine(story.depth_mm, system)} into the steel."
     )
     if story.bound:
         return f"{text} No side clearance is left, so the rods jam between the cheeks."
     return (
-        f"{text} Only {facts.text_mm(story.left_mm, system)} of {facts.text_mm(story.total_mm, system)} side clearance "
+        f"{text} Only {show_fine(story.left_mm, system)} of {show_fine(story.total_mm, system)} side clearance "
         "is left; running, the edge cuts into the fillet, where a crankshaft is most easily broken."
     )
 
@@ -111,7 +111,7 @@ def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System
     half = wrong.spec.rod.big_end.width_mm / 2
     radius = wrong.spec.crank.pin.diameter_mm / 2 + side_fit(wrong, site).rod.radial_mm
     bites, bodies = depth_mm > 0, (f"rod {site.bore}", f"rod_cap {site.bore}", "crank")
-    text = f"{facts.text_mm(depth_mm, system)} into the fillet" if bites else "clears the fillet"
+    text = f"{show_fine(depth_mm, system)} into the fillet" if bites else "clears the fillet"
     point = (toward * half, radius, 0.0)
     spot = facts.big_end_spot(wrong, site.bore, bodies, point, text, "stop" if bites else "note")
     return replace(spot, view="section", bore=None)

@@ -59,15 +59,8 @@ def stretches(section: BlockSection, corners: Array) -> Stretches:
 def _stretch(
     place: str, seat_of: Iterable[Seat] = (), behind: Iterable[int] = (), bore: int | None = None
 ) -> Feature:
-    return Feature(
-        "measured_block",
-        (),
-        place,
-        group=Group.BLOCK,
-        bore=bore,
-        seat_of=frozenset(seat_of),
-        behind=frozenset(behind),
-    )
+    seats_of, banks = frozenset(seat_of), frozenset(behind)
+    return Feature("measured_block", (), place, group=Group.BLOCK, bore=bore, seat_of=seats_of, behind=banks)
 
 
 def _holes(section: BlockSection, corners: Array) -> Stretches:

@@ -10,23 +10,10 @@ Mathematical Software 6 (1980) 121-130, for the sums over a surface (from memory
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 
 from geometry.parts.part import Part
 from geometry.solids import MassProperties, Mesh
-
-DENSITY_KG_M3: Final[dict[str, float]] = {
-    "cast_iron": 7200.0,
-    "ductile_iron": 7100.0,
-    "steel": 7850.0,
-    "aluminium": 2700.0,
-    "cast_aluminium": 2690.0,
-    "forged_aluminium": 2750.0,
-    "bearing_metal": 8000.0,
-}
-"""Usual densities, from memory. Bearing shells are steel with a thin lining, hence little above steel."""
 
 
 def mesh_properties(mesh: Mesh, density_kg_m3: float) -> MassProperties:

@@ -19,7 +19,6 @@ from geometry.kinematics.poses import compose, translation
 from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.placing import about_z_deg
 from geometry.rings.gap import gap_in_other_bore
 from geometry.solids import Mesh, Revolved, rectangle
@@ -99,7 +98,7 @@ class Drawn:
     Attributes
     ----------
     kind : ``top_ring`` ...
-    material : a key of ``mass.DENSITY_KG_M3``
+    material : a key of ``part.DENSITY_KG_M3``
     radius_mm : of the bore
     gap_mm : end gap
     mark : the mark on its upper side
@@ -135,7 +134,7 @@ def ring_part(ring: Drawn, section_mm: Array) -> Part:
 
     looks = "steel" if ring.material == "steel" else "cast_iron"
     feature = Feature(ring.kind, (Revolved(box, start, end),), group=Group.RING, runs_in=seats(Fit.BORE))
-    return Part(ring.kind, looks, DENSITY_KG_M3[ring.material], (feature,), mesh)
+    return Part(ring.kind, looks, (feature,), mesh, ring.material)
 
 
 def _mark_cutters(ring: Drawn, box_mm: Array, start_deg: float) -> list[Manifold]:

@@ -13,7 +13,6 @@ from geometry.measured.patches import Stretches, patch_features
 from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Part
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3
 from geometry.parts.shapes.rod_shape import BIG_END_FITS, BLADE_FITS, SMALL_END_FITS
 from geometry.solids import Mesh
 from geometry.spec.rod import Rod
@@ -45,7 +44,7 @@ def measured_part(rod: Rod, kind: str) -> Part:
         halves = solid_of(mesh).split_by_plane(JOINT, 0.0)
         return meshing.to_mesh(halves[0 if kind == "rod" else 1])
 
-    return Part(kind, rod.material, DENSITY_KG_M3[rod.material], features, build)
+    return Part(kind, rod.material, features, build)
 
 
 def implied_box(rod: Rod) -> tuple[Array, Array]:

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.kinematics.poses import compose, rot_x_deg, translation
+from geometry.parts.part import DENSITY_KG_M3
 from geometry.parts.shapes import meshing
-from geometry.parts.shapes.mass import DENSITY_KG_M3, mesh_properties
+from geometry.parts.shapes.mass import mesh_properties
 from geometry.parts.shapes.placing import along_x
 from geometry.solids import Mesh
 

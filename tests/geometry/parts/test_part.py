@@ -22,7 +22,7 @@ def with_disc(monkeypatch, engine, name, **said):
     def bodies(spec, layout, built):
         piece = Cylinder(RADIUS_MM, THICK_MM, along_x(layout.throw_x_mm[0]))
         feature = Feature(name, (piece,), **said)
-        part = Part(name, "steel", 7850.0, (feature,), lambda: meshing.to_mesh(meshing.piece_solid(piece)))
+        part = Part(name, "steel", (feature,), lambda: meshing.to_mesh(meshing.piece_solid(piece)))
         return [Body(name, part, "C")]
 
     more = (*part_types(), PartType(name, bodies))
