@@ -18,7 +18,6 @@ from geometry.kinematics.slider_crank import Linkage
 TANG_OUT_MM = 1.0
 """How far a shell stands out whose tang misses its notch, where nobody measured it: about the depth of the notch, from
 memory, no source."""
-RING_NAMES = ("top", "second", "upper_rail", "expander", "lower_rail")
 
 
 @dataclass(frozen=True, slots=True)

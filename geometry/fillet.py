@@ -53,14 +53,8 @@ def edge_fit(fillet_mm: float, side_gap_mm: float, radial_gap_mm: float, chamfer
     slope = side_gap_mm + radial_gap_mm + chamfer_mm  # axial + radial along the chamfer
     points = [face, bore, (side_gap_mm, radius), (radius, radial_gap_mm)]
     points += [(slope - radius, radius), (radius, slope - radius)]
-    on_edge = [
-        True,
-        True,
-        face[1] <= radius,
-        bore[0] <= radius,
-        side_gap_mm <= slope - radius <= bore[0],
-        radial_gap_mm <= slope - radius <= face[1],
-    ]
+    on_edge = [True, True, face[1] <= radius, bore[0] <= radius]
+    on_edge += [side_gap_mm <= slope - radius <= bore[0], radial_gap_mm <= slope - radius <= face[1]]
     found = [
         EdgeFit(radius - math.hypot(radius - x, radius - y), x, y)
         for (x, y), there in zip(points, on_edge, strict=True)

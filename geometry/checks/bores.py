@@ -10,7 +10,7 @@ from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from geometry.stack import stack_of
-from geometry.units import INCH_MM, System, show, show_fine
+from geometry.units import INCH_MM, System, show_fine
 
 TOO_LOOSE_SQUISH_MM = 0.060 * INCH_MM
 
@@ -64,7 +64,7 @@ def run(assembly: Assembly, system: System) -> Section:
     )  # fmt: skip
     notes = (
         "Dead centres are where throw and rod lie in one line; a pin offset moves them and lengthens the stroke.",
-        f"To head: deck clearance plus gasket, at least {show(limit.least_mm, 'length', system, fine=True)} "
+        f"To head: deck clearance plus gasket, at least {show_fine(limit.least_mm, system)} "
         f"({limit.source}).",
         "Deck: crown below the deck at top dead centre; negative stands out.",
     )

@@ -96,7 +96,7 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         *_remarks(assembly, found, system),
         "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
         *sorted({f"{c.limit.name.replace('_', ' ')}: at least "
-                 f"{show(c.limit.least_mm, 'length', system, fine=True)} ({c.limit.source})." for c in found}),
+                 f"{show_fine(c.limit.least_mm, system)} ({c.limit.source})." for c in found}),
         *valve_notes(assembly.spec, system),
     )  # fmt: skip
     title = "Clearances through the full turn, worst first"

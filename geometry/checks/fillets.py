@@ -11,7 +11,7 @@ from geometry.clearance.limits import limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
-from geometry.units import System, show, show_fine
+from geometry.units import System, show_fine
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +148,7 @@ def run(assembly: Assembly, system: System) -> Section:
     )  # fmt: skip
     notes = (
         "Edges are taken with the rod pushed against its cheek; below zero the edge rides on the fillet.",
-        "Side clearance: total on one pin, at least "
-        f"{show(limit.least_mm, 'length', system, fine=True)} ({limit.source}).",
+        f"Side clearance: total on one pin, at least {show_fine(limit.least_mm, system)} ({limit.source}).",
         "The large chamfer faces the cheek (trade article on fillet ride; service manuals).",
     )
     return Section("sides", "Rods on their pins", columns, tuple(rows), tuple(findings), notes)

@@ -6,7 +6,7 @@ from geometry.assembly import Assembly
 from geometry.checks.section import Check, Column, Finding, Row, Section, length
 from geometry.clearance.limits import Limit, limit_for
 from geometry.spec.engine import Engine
-from geometry.units import System, show
+from geometry.units import System, show, show_fine
 
 
 def wall_mm(spec: Engine) -> float:
@@ -53,7 +53,7 @@ def run(assembly: Assembly, system: System) -> Section:
         "verdict": "clear" if finding is None else "thin",
         "severity": "" if finding is None else finding.severity,
     }
-    notes = (f"Wall left: at least {show(limit.least_mm, 'length', system, fine=True)} ({limit.source}).",)
+    notes = (f"Wall left: at least {show_fine(limit.least_mm, system)} ({limit.source}).",)
     findings = () if finding is None else (finding,)
     return Section("notch", "Notch at the bottom of the bores", columns, (row,), findings, notes)
 

@@ -138,7 +138,7 @@ def _wall_notes(bore: BoreRings, system: System) -> Iterator[str]:
         yield (
             f"Left hot, in the aluminium block: {wall.source.text}. A liner is taken to grow by itself, the least that "
             f"it can while the block's own growth is the greater; held fast, it grows with the block and leaves up to "
-            f"{show(more, 'length', system, fine=True)} more."
+            f"{show_fine(more, system)} more."
         )
     elif wall is not None and wall.metal == "aluminium":
         yield f"Left hot: the rings run on aluminium ({wall.source.text}), which grows with the block."

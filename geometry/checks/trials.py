@@ -29,7 +29,7 @@ from geometry.spec.engine import Engine
 from geometry.spec.load import apply_overrides
 from geometry.spec.locate import read_written
 from geometry.spec.refusals import problems_of
-from geometry.units import System, show
+from geometry.units import System, show_fine
 
 CLEAR_MM: Final = 2.0
 """Beyond its limit by so much, how far no longer matters to a search."""
@@ -211,7 +211,7 @@ class Trials:
         a, b = (place_words(place) for place in ordered(pair))
         if distance_mm <= 0:
             return f"{a} meets the {b}"
-        return f"{a} comes within {show(distance_mm, 'length', self.system, fine=True)} of the {b}"
+        return f"{a} comes within {show_fine(distance_mm, self.system)} of the {b}"
 
     def _other_findings(self, whole: Assembly) -> str:
         """What the other checks say of the changed engine that they do not say of this one."""

@@ -8,7 +8,7 @@ from typing import Final
 from geometry.kinematics.valve_lift import Known, ValveTiming, valve_timings
 from geometry.spec.engine import Engine
 from geometry.spec.top import ROCKER
-from geometry.units import System, show, show_fine
+from geometry.units import System, show_fine
 
 HOW: Final = (
     "Valves: gaps to the crown are along the bore, as clay tells them. Each lift is that of a flat follower on a lobe "
@@ -36,12 +36,9 @@ def assumed_words(spec: Engine, numbers: Sequence[int]) -> str:
 
 def _line(spec: Engine, timing: ValveTiming, system: System) -> str:
     full = show_fine(timing.curve.full_mm, system)
-    after = timing.full_after_deg
+    after, seat = timing.full_after_deg, timing.seat_below_mm
     where = f"{abs(after):g}° {'after' if after > 0 else 'before'} top dead centre"
-    seat = timing.seat_below_mm
-    stands = (
-        f"{show(abs(seat), 'length', system, fine=True)} {'below' if seat > 0 else 'above'} the head's face"
-    )
+    stands = f"{show_fine(abs(seat), system)} {'below' if seat > 0 else 'above'} the head's face"
     return (
         f"{timing.valve.valve.capitalize()} valve: lift {full} ({_lift(spec, timing)}), open for "
         f"{timing.curve.duration_deg:.0f}° ({_duration(timing)}), fully open {where} ({_centre(timing)}); on its seat "

@@ -93,11 +93,6 @@ def ends_deg(linkage: Linkage, index: int) -> tuple[float, float]:
     return float(found.top_deg[index]), float(found.bottom_deg[index])
 
 
-def after_top_deg(assembly: Assembly, site: BoreSite, crank_deg: float) -> float:
-    """Crank angle counted from the bore's own top dead centre as designed."""
-    return float((crank_deg - top_deg(assembly.layout.linkage, assembly.layout.index(site.bore))) % 360.0)
-
-
 def arc_above(linkage: Linkage, index: int, pin_height_mm: float, bite_mm: float) -> CrankArc | None:
     """Stretch of crank angle in which one piston pin stands above a height; None when it never does."""
     heights = np.full(linkage.x_mm.size, pin_height_mm)

@@ -14,7 +14,7 @@ from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x
-from geometry.solids import Cylinder, Mesh
+from geometry.solids import Cylinder, Mesh, rectangle
 from geometry.spec.engine import Engine
 from geometry.spec.piston import PistonPin
 
@@ -24,13 +24,7 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     part = _part(spec.piston.pin)
     offsets = built_linkage(layout, built).offset_mm
     return [
-        Body(
-            f"piston_pin {site.bore}",
-            part,
-            f"P{site.bore}",
-            translation([0.0, float(offset), 0.0]),
-            site.bore,
-        )
+        Body(f"piston_pin {site.bore}", part, f"P{site.bore}", translation([0.0, offset, 0.0]), site.bore)
         for site, offset in zip(layout.bores, offsets, strict=True)
     ]
 
@@ -44,8 +38,7 @@ def _part(pin: PistonPin) -> Part:
 
 def _mesh(pin: PistonPin) -> Mesh:
     outer, inner, half = pin.diameter_mm / 2, pin.bore_mm / 2, pin.length_mm / 2
-    profile = [(inner, -half), (outer, -half), (outer, half), (inner, half)]
-    turned = meshing.revolve(profile, segments=meshing.ROUND_SEGMENTS)
+    turned = meshing.revolve(rectangle(inner, outer, -half, half), segments=meshing.ROUND_SEGMENTS)
     return meshing.to_mesh(meshing.transform(turned, along_x(0.0)))
 
 

@@ -75,16 +75,9 @@ def bore_clock(spec: Engine, site: BoreSite, build: BoreBuild) -> BoreClock:
     angles = gap_angles(spec, site, build)
     planned = resolve(scheme, site.thrust_ring_deg, rings_of(spec))
     overlapped = build.ring("expander").overlapped
+    verdict, best = judge(angles, rules, places, overlapped), best_turn(planned, rules, places)
     return BoreClock(
-        site.bore,
-        site.thrust_ring_deg,
-        site.thrust_words,
-        scheme,
-        angles,
-        places,
-        rules,
-        judge(angles, rules, places, overlapped),
-        best_turn(planned, rules, places),
+        site.bore, site.thrust_ring_deg, site.thrust_words, scheme, angles, places, rules, verdict, best
     )
 
 

@@ -110,11 +110,9 @@ def groove_fit(
     Back clearance by definition ``(D_bore - D_root) / 2 - wall``. A piston pushed against the bore comes
     nearer to it by ``(D_bore - D_land) / 2``, which leaves ``(D_land - D_root) / 2 - wall``.
     """
-    for key, value in (("bore", bore_mm), ("land", land_mm), ("root", root_mm)):
+    sizes = {"bore": bore_mm, "land": land_mm, "root": root_mm, "groove.height": groove_height_mm}
+    for key, value in (sizes | {"ring.height": ring_height_mm, "ring.wall": ring_wall_mm}).items():
         positive(key, value)
-    for key, value in (("groove.height", groove_height_mm), ("ring.height", ring_height_mm)):
-        positive(key, value)
-    positive("ring.wall", ring_wall_mm)
     if land_mm > bore_mm:
         raise GeometryError(
             "land_above_bore", "land", "the land is larger than the bore", "a land below the bore"

@@ -208,11 +208,8 @@ def oil_pack(height_mm: float, rail_height_mm: float, rail_wall_mm: float) -> Oi
     ------
     GeometryError : two rails that leave no room for the expander
     """
-    h, t, w = (
-        positive("height", height_mm),
-        positive("rail.height", rail_height_mm),
-        positive("rail.wall", rail_wall_mm),
-    )
+    h, w = positive("height", height_mm), positive("rail.wall", rail_wall_mm)
+    t = positive("rail.height", rail_height_mm)
     if 2 * t >= h:
         raise GeometryError("no_expander_room", "rail.height", "the rails fill the pack", "thinner rails")
     around = np.linspace(-np.pi / 2, np.pi / 2, _ARC_POINTS)

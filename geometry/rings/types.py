@@ -57,6 +57,11 @@ _SCRAPES_DOWN: Final = "the lower edge scrapes oil down and slides over it on th
 _PUMPS_OIL: Final = (
     "The scraping edge points up: every up-stroke carries oil to the chamber; the engine smokes."
 )
+_HOOK: Final = (
+    "the hook faces down, away from the crown",
+    "the hook scrapes oil down and gives it room under the edge",
+    "The hook faces up, catches oil and carries it to the chamber with every up-stroke; the engine smokes at once.",
+)
 
 FACE_FEATURES: Final[dict[Face, SectionFeature]] = {
     "rectangular": SectionFeature(
@@ -80,18 +85,12 @@ FACE_FEATURES: Final[dict[Face, SectionFeature]] = {
     "napier": SectionFeature(
         "Napier ring (undercut step)",
         "a hook under the face: a recess with an undercut edge at the lower side",
-        "the hook faces down, away from the crown",
-        "the hook scrapes oil down and gives it room under the edge",
-        "The hook faces up, catches oil and carries it to the chamber with every up-stroke; the engine "
-        "smokes at once.",
+        *_HOOK,
     ),
     "taper_napier": SectionFeature(
         "taper-faced Napier ring (undercut step)",
         "a leaning face over a hook at the lower side",
-        "the hook faces down, away from the crown",
-        "the hook scrapes oil down and gives it room under the edge",
-        "The hook faces up, catches oil and carries it to the chamber with every up-stroke; the engine "
-        "smokes at once.",
+        *_HOOK,
     ),
     "scraper": SectionFeature(
         "scraper ring (stepped)",

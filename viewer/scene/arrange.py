@@ -33,7 +33,7 @@ RING_OF: dict[str, str] = {
     "top_ring": "top", "second_ring": "second", "upper_rail": "upper_rail", "expander": "expander",
     "lower_rail": "lower_rail",
 }  # fmt: skip
-"""Which ring a kind of part is, one of ``geometry.built.RING_NAMES``."""
+"""Which ring a kind of part is, one of ``geometry.rings.schemes.ROLES``."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -139,7 +139,7 @@ def _beside(body: Body, group: str, view: NamedView, assembly: Assembly) -> floa
 
 
 def ring_word(body: Body) -> str | None:
-    """Which ring of its piston a body is, one of ``geometry.built.RING_NAMES``; None for what is no ring."""
+    """Which ring of its piston a body is, one of ``geometry.rings.schemes.ROLES``; None for what is no ring."""
     return RING_OF.get(body.part.kind)
 
 

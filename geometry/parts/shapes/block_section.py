@@ -346,10 +346,8 @@ def _entry(start: Array, end: Array, edge_mm: float, reach_mm: float, roof_mm: f
         if way[axis] != 0.0:
             share = (at - start[axis]) / way[axis]
             a, b = start + share * way
-            under, beside = (
-                a <= edge_mm + 1e-9 and b <= roof_mm + 1e-9,
-                a <= reach_mm + 1e-9 and b >= roof_mm - 1e-9,
-            )
+            under = a <= edge_mm + 1e-9 and b <= roof_mm + 1e-9
+            beside = a <= reach_mm + 1e-9 and b >= roof_mm - 1e-9
             if 0.0 <= share < 1.0 and (under or beside):
                 meets.append(share)
     return np.asarray(start + min(meets) * way)

@@ -125,12 +125,8 @@ def _extremes(within: Sequence[Circle], beyond: Sequence[Circle]) -> list[Point]
     points: list[Point] = [(0.0, 0.0)]
     for circle in circles:
         out = atan2(circle.y_mm, circle.x_mm)
-        angles = [
-            out,
-            out + pi,
-            *(angle for other in circles if other is not circle for angle in circle.meets(other)),
-        ]
-        points += [circle.at(angle) for angle in angles]
+        meets = (angle for other in circles if other is not circle for angle in circle.meets(other))
+        points += [circle.at(angle) for angle in (out, out + pi, *meets)]
     return [
         p
         for p in points
