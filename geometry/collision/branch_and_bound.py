@@ -17,6 +17,22 @@ that parabola over the interval is
 and the minimum over points keeps it, since each point's chord lies above the chord of the minima. The signed
 distance is never below gap_n, whatever n is, apart or overlapping. A node is evaluated at both ends and the
 middle with one n, which makes two intervals of half the width.
+
+Where the parabola comes from: with tau from the middle the chord is (g0 + g1)/2 + s tau, s = (g1 - g0) / (2 e); the sum
+is least where its slope s + a tau vanishes, at tau = -s / a, which lies within the interval only while |s| < a e, and is
+(g0 + g1)/2 - a e^2/2 - s^2 / (2 a) there. Why a bound of the second derivative from above alone is enough: a function
+whose second derivative is at most a lies above the parabola of curvature a through its own two end values, because
+their difference is concave and zero at both ends.
+
+Why the answer is certified
+---------------------------
+Of every pair the nodes cover, at any time, all angles of the period, all pieces and all of their sectors: a node is
+replaced only by two that cover it. One is let go only when its bound joins ``Best.lower``. So the true minimum is
+never below the least of ``lower`` and of the bounds still open, and when none is open, of ``lower``. It is never above
+``upper``, which is the distance of two witness points plus what those may lie outside the true solids (``shortfall``).
+A node is let go when its bound is within the tolerance of ``upper``; that is why the half-width is no wider. What is
+done early for the sake of time (``enough``, ``accuracy``, the order of nodes) decides which bounds are found, not
+whether they hold.
 """
 
 from __future__ import annotations
@@ -56,10 +72,22 @@ PROBED_ROUNDS = 20
 """Rounds in which a first overlap is looked for by probes."""
 DEPTH_COST = 10
 """What the depth of an overlap costs, counted in nodes."""
+SIZES = (4, 8, 16, 40)
+"""Pieces of about as many circles are evaluated together: all of a batch are padded to the largest."""
+FEW_NODES = 4000
+"""So few nodes are evaluated together whatever their sizes: a batch more costs more than the padding."""
 MAX_NODES = 150_000
 """Nodes after which a pair is left as it is; the reported half-width then tells what is open."""
 TINY_RAD = 1e-8
 """Intervals are not halved below this; what is left undecided then shows in the reported half-width."""
+
+
+def _in_its_pair(pair: Index, size: Index) -> Index:
+    """Which of the sizes within its own pair each node has: 0 for the smallest; a pair learns from one to the next."""
+    pairs, at = np.unique(pair, return_inverse=True)
+    there = np.zeros((pairs.size, len(SIZES) + 1), dtype=np.intp)
+    there[at, size] = 1
+    return np.asarray(there.cumsum(axis=1)[at, size] - 1)
 
 
 @dataclass(slots=True, eq=False)
@@ -161,8 +189,10 @@ class Search:
     def _advance(self, nodes: Nodes) -> Nodes:
         """Evaluate nodes and return the children of those that stay undecided."""
         size = np.maximum(self.items.table.size[nodes.a], self.items.table.size[nodes.b])
-        bucket = np.searchsorted([4, 8, 16, 40], size)
-        return Nodes.join([self._evaluate(nodes.take(bucket == k)) for k in np.unique(bucket)])
+        turn = np.searchsorted(SIZES, size)
+        if size.size <= FEW_NODES:
+            turn = _in_its_pair(nodes.pair, turn)
+        return Nodes.join([self._evaluate(nodes.take(turn == k)) for k in np.unique(turn)])
 
     def _evaluate(self, nodes: Nodes) -> Nodes:
         f, table = nodes.f, self.items.table
@@ -173,6 +203,8 @@ class Search:
         thin = (table.inner[nodes.a] > 0) | (table.inner[nodes.b] > 0)
         # a hollow piece must be known to be clear or not before its sectors mean anything
         limit, tolerance = self._limit(nodes.pair), self._tolerance(nodes.pair)
+        # ``speed`` is the pair's Lipschitz constant: what is so far apart at the middle of the interval is beyond the
+        # limit all over it; nearer points than the bend of the interval lets tell would be found for nothing
         enough = np.where(thin, np.maximum(limit, 0.0), limit) + speed * f[H]
         accuracy = np.maximum(tolerance / 20, accel * f[H] ** 2 / 40)
         found = gjk.nearest(scene, f[NX:], accuracy, enough)
@@ -335,7 +367,11 @@ class Search:
         self.best.keep(nodes, better, upper, found.at_a, found.at_b)
 
     def _split(self, nodes: Nodes, loss: Array, excess: Array) -> Nodes:
-        """Halve each node in what costs its bound most: the interval, or the sector of A or of B."""
+        """Halve each node in what costs its bound most: the interval, or the sector of A or of B.
+
+        Halving an interval divides the loss of the chord, a e^2 / 2, by four, and halving a sector that of its hull,
+        r (1 - cos w), nearly so: whichever is larger is the one to cut.
+        """
         parts = []
         for row, width, mask in (
             (MA, WA, (excess[0] > loss) & (excess[0] >= excess[1])),

@@ -2,9 +2,15 @@
 
 The iteration is the one of Gilbert, Johnson and Keerthi (1988): the nearest point of the Minkowski difference
 B - A to the origin is approached through small simplices of support points. Here a whole batch steps together
-in numpy. Each result carries both sides of the proof: the length of a vector between two points that do lie
-in the pieces (never below the distance), and the gap between two parallel planes that separate them (never
+in numpy. Each result carries both sides of the proof: the length of a vector between two witness points that do
+lie in the pieces (never below the distance), and the gap between two parallel planes that separate them (never
 above it). A library's accuracy plays no part in either.
+
+Why the gap is a lower bound: for any unit direction n, n . (q - p) >= min over B of n . q - max over A of n . p for
+all points p of A and q of B, and |q - p| >= n . (q - p). With v the nearest point of the simplex, n = v / |v| and w
+the support point of B - A against n, the gap is n . w. If v is the nearest point of B - A itself, every point of B - A
+lies beyond the plane square to v through it, so n . w = |v| and both sides meet; until then |v| - n . w is how much is
+open. So a wrong turn of the iteration can cost time or leave the sides apart, but never make either of them false.
 """
 
 from __future__ import annotations
@@ -107,6 +113,7 @@ def nearest(scene: PiecePairs, start: Array, accuracy: Array, enough: Array) -> 
         length = np.sqrt(_dot(v, v))
         n = v / np.maximum(length, 1e-300)
         corner = work.corner(n)
+        # the gap may fall from step to step; the widest one seen holds
         gap = _dot(n, corner[:3])
         better = gap > state[_GAP]
         np.copyto(state[_GAP], gap, where=better)
@@ -115,6 +122,8 @@ def nearest(scene: PiecePairs, start: Array, accuracy: Array, enough: Array) -> 
         v = nearest_point[:3]
         new_length = np.sqrt(_dot(v, v))
         touching = inside | (new_length < TOUCHING_MM)
+        # rounding may lengthen v by a last digit: the shortest vector seen holds, and where it no longer gets shorter
+        # the new corner brought nothing and the two sides are as near as numbers of this length let them come
         closer = new_length < state[_DISTANCE]
         np.copyto(state[_DISTANCE], new_length, where=closer)
         np.copyto(state[_POINTS], nearest_point[3:], where=closer)
@@ -168,6 +177,12 @@ def _dot(a: Array, b: Array) -> Array:
 
 def _reduce(pool: Array) -> tuple[Array, Array, Mask]:
     """Nearest point to the origin of the hull of four corners, among the faces that hold the newest one.
+
+    No other face needs a look: no point of the old simplex is nearer than v, its nearest, while the newest corner w
+    lies this side of the plane square to v through it (n . w < |v|, or the two sides had met), so that a step from v
+    towards w comes nearer. Of six candidates, three segments and three triangles, the one whose squared distance is
+    least is taken; a triangle counts only where its foot lies inside, since its edges through w are candidates of
+    their own.
 
     Parameters
     ----------

@@ -14,10 +14,16 @@ pin, derived from |wrist pin - crankpin| = l in the frame of the bore.
 
 Bounds
 ------
-Derivatives are per radian of crank angle. On an interval phi in [phi_m - h, phi_m + h]:
+The largest speed of a body's points is a Lipschitz constant of the signed distance to anything that stands still, and
+the sum of both bodies' where both move: no point of either can go farther in an interval than its speed lets it, and
+the distance changes by no more than the points do. The largest acceleration bounds how far a support along a fixed
+direction leaves its chord, because n . p'' is never more than |p''|. Both are taken over whole intervals, so every
+factor below is replaced by the largest it has anywhere in the interval, and a sum by the sum of the largest: each step
+can only make a bound larger. Derivatives are per radian of crank angle. On an interval phi in [phi_m - h, phi_m + h]:
 |cos phi| <= C = min(1, |cos phi_m| + h), |sin phi| <= S likewise (both have slope at most 1),
 |q| <= Q = min((|d| + r S) / l, |q_m| + (r / l) h), |q'| = (r/l)|cos phi| <= (r/l) C, |q''| <= (r/l) S. With
-w = 1 / sqrt(1 - Q^2):
+w = 1 / sqrt(1 - Q^2), which is at least 1 / cos beta since |sin beta| = |q| <= Q, sin beta = -q and s differentiated
+once and twice give
 
     beta'  = -q' / cos beta                         |beta'|  <= B1 = (r/l) C w
     beta'' = -q'' / cos beta - q q'^2 / cos^3 beta  |beta''| <= B2 = (r/l) S w + Q (r/l)^2 C^2 w^3
@@ -37,6 +43,8 @@ zero below. With p = min(1, max(0, (y + w) / 2 w)), the slope of L against y,
 
     L' = p y',   L'' = p y'' + [|y| < w] y'^2 / (2 w),   y' = -k A sin psi,   y'' = -k^2 A cos psi
 
+L is the parabola on the ramp and the cosine above it; its slope runs through where they meet without a step, and so a
+bound of L'' on either side bounds it across (the chord's error needs L' to be Lipschitz, no more).
 On an interval |sin psi| <= S and |cos psi| <= C as above with h k in place of h, y lies within k A S h of its middle
 value, and p is greatest where y is: |L'| <= p k A S, |L''| <= p k^2 A C + [y meets the ramp] (k A S)^2 / (2 w).
 """
