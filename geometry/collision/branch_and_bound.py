@@ -18,11 +18,11 @@ and the minimum over points keeps it, since each point's chord lies above the ch
 distance is never below gap_n, whatever n is, apart or overlapping. A node is evaluated at both ends and the
 middle with one n, which makes two intervals of half the width.
 
-Where the parabola comes from: with tau from the middle the chord is (g0 + g1)/2 + s tau, s = (g1 - g0) / (2 e); the sum
-is least where its slope s + a tau vanishes, at tau = -s / a, which lies within the interval only while |s| < a e, and is
-(g0 + g1)/2 - a e^2/2 - s^2 / (2 a) there. Why a bound of the second derivative from above alone is enough: a function
-whose second derivative is at most a lies above the parabola of curvature a through its own two end values, because
-their difference is concave and zero at both ends.
+Where the parabola comes from: the chord is (g0 + g1)/2 + s tau with s = (g1 - g0) / (2 e); the sum is least where its
+slope s + a tau vanishes, at tau = -s / a, which lies within the interval only while |s| < a e, and there it is
+(g0 + g1)/2 - a e^2/2 - s^2 / (2 a). Why a bound of the second derivative from above is enough: a function whose
+second derivative is at most a lies above the parabola of curvature a through its own two end values, because their
+difference is concave and zero at both ends.
 
 Why the answer is certified
 ---------------------------
