@@ -112,15 +112,11 @@ class SpeedState:
 
     Attributes
     ----------
-    velocity_m_s, acceleration_m_s2, jerk_m_s3 : of the piston along its bore, away from the crank positive
-    rod_rate_rad_s, rod_acceleration_rad_s2 : of the rod's lean, about +x positive
+    velocity_m_s, acceleration_m_s2 : of the piston along its bore, away from the crank positive
     """
 
     velocity_m_s: Array
     acceleration_m_s2: Array
-    jerk_m_s3: Array
-    rod_rate_rad_s: Array
-    rod_acceleration_rad_s2: Array
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -300,9 +296,6 @@ def at_speed(motion: MotionState, speed_rpm: float) -> SpeedState:
     return SpeedState(
         velocity_m_s=motion.velocity_mm_per_rad * (omega_rad_s / 1000.0),
         acceleration_m_s2=motion.acceleration_mm_per_rad2 * (omega_rad_s**2 / 1000.0),
-        jerk_m_s3=motion.jerk_mm_per_rad3 * (omega_rad_s**3 / 1000.0),
-        rod_rate_rad_s=motion.rod_rate_per_rad * omega_rad_s,
-        rod_acceleration_rad_s2=motion.rod_acceleration_per_rad2 * omega_rad_s**2,
     )
 
 
