@@ -192,7 +192,7 @@ class Search:
         turn = np.searchsorted(SIZES, size)
         if size.size <= FEW_NODES:
             turn = _in_its_pair(nodes.pair, turn)
-        return Nodes.join([self._evaluate(nodes.take(turn == k)) for k in np.unique(turn)])
+        return Nodes.join([self._evaluate(nodes.take(turn == k)) for k in sorted(set(turn.tolist()))])
 
     def _evaluate(self, nodes: Nodes) -> Nodes:
         f, table = nodes.f, self.items.table

@@ -114,9 +114,10 @@ def _over_the_period(movers: Sequence[Mover]) -> Volumes:
     turning = items.laws.turning[items.law]
     size = np.searchsorted(_SIZES, items.table.size)
     octagon, rise = np.full((count, DIRECTIONS), -np.inf), np.zeros(count)
-    for group in np.unique(np.stack([samples, turning, size]), axis=1).T:
-        (alike,) = np.nonzero((samples == group[0]) & (turning == group[1]) & (size == group[2]))
-        supports, accel = _supports(items, alike, int(group[0]), bool(group[1]))
+    # a set, and not numpy's: that one loads its masked arrays first, which takes longer than all of this
+    for often, turns, large in set(zip(samples.tolist(), turning.tolist(), size.tolist(), strict=True)):
+        (alike,) = np.nonzero((samples == often) & (turning == turns) & (size == large))
+        supports, accel = _supports(items, alike, often, turns)
         np.maximum.at(octagon, items.law[alike], supports.max(axis=2).T)
         np.maximum.at(rise, items.law[alike], accel.max(axis=1) * _WIDTH_RAD**2 / 8)
     low, high = np.full(count, np.inf), np.full(count, -np.inf)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -177,21 +177,34 @@ def _alike(
     chosen = sorted(new.values())
     found = _solve([pairs[k] for k in chosen], periods[chosen], tolerance_mm, far_mm, count)
     for k, approach in zip(chosen, found, strict=True):
-        memory.answers[keys[k]] = _moved(approach, keyed[k][1], periods[k], out=False)
-    out = []
-    for k, (a, b) in enumerate(pairs):
-        answer = _moved(memory.answers[keys[k]], keyed[k][1], periods[k], out=True)
-        out.append(replace(answer, a=a.name, b=b.name))
-    return out
+        memory.answers[keys[k]] = _moved(approach, pairs[k], keyed[k][1], periods[k], out=False)
+    return [
+        _moved(memory.answers[key], pair, place, period, out=True)
+        for key, pair, (_, place), period in zip(keys, pairs, keyed, periods, strict=True)
+    ]
 
 
-def _moved(approach: Approach, place: Displacement, period_deg: float, out: bool) -> Approach:
-    """An answer carried from the standard place of its problem to ``place`` (``out``), or back."""
+def _moved(
+    approach: Approach, pair: tuple[Mover, Mover], place: Displacement, period_deg: float, out: bool
+) -> Approach:
+    """An answer carried from the standard place of its problem to that of a pair (``out``), or back."""
     carry, zero = (place.from_standard, place.zero_deg) if out else (place.to_standard, -place.zero_deg)
     vectors = carry(np.array([approach.at_a_mm, approach.at_b_mm, approach.direction]).T, _ARE_POINTS)
     crank = float((approach.crank_deg + zero) % period_deg)
     at_a, at_b, direction = vectors.T
-    return replace(approach, at_a_mm=at_a, at_b_mm=at_b, direction=direction, crank_deg=crank)
+    return Approach(
+        pair[0].name,
+        pair[1].name,
+        approach.min_mm,
+        approach.within_mm,
+        crank,
+        at_a,
+        at_b,
+        direction,
+        approach.piece_a,
+        approach.piece_b,
+        approach.bound_only,
+    )
 
 
 def _solve(
