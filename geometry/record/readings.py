@@ -17,7 +17,6 @@ from geometry.record.entry import (
     TorqueReading,
 )
 from geometry.record.instruments import Instruments
-from geometry.rings.feeler import FeelerReading
 from geometry.units import System, show, show_thou
 
 State: TypeAlias = Literal["below", "within", "above", "cannot tell"]
@@ -95,9 +94,11 @@ def interval_of(reading: Reading, instruments: Instruments, instrument: str) -> 
         return around(reading.value_deg, reading.resolution_deg or usual)
     if isinstance(reading, ClearanceReading):
         if reading.go_mm is not None:
-            step = reading.resolution_mm or instruments.feeler_mm
-            known = FeelerReading(reading.go_mm, reading.tight_mm, step).interval
-            return Interval(known.lower_mm, known.upper_mm, below_high=True)
+            step = (
+                reading.resolution_mm or instruments.feeler_mm or inf
+            )  # with one figure the next blade was tight
+            tight = reading.go_mm + step if reading.tight_mm is None else reading.tight_mm
+            return Interval(reading.go_mm, tight, below_high=True)
         return around(reading.value_mm or 0.0, reading.resolution_mm or usual, 0.0)
     floor = None if isinstance(reading, DepthReading) else 0.0
     return around(reading.value_mm, reading.resolution_mm or usual, floor)

@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from math import inf, isinf
 from typing import Literal
 
-from geometry.errors import GeometryError
 from geometry.rings.gap import GapTarget
-from geometry.rings.require import finite, not_negative, positive
+from geometry.rings.require import positive
 
 Verdict = Literal["below", "within", "above", "cannot_tell"]
 
@@ -26,43 +25,6 @@ class GapInterval:
 
     lower_mm: float
     upper_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class FeelerReading:
-    """A go / tight reading, ``18 goes, 19 is tight``.
-
-    Attributes
-    ----------
-    goes_mm : thickest blade, or stack of blades, that goes; 0 where none did
-    tight_mm : thinnest that does not; None where the builder wrote one figure only
-    resolution_mm : step from one blade of the set to the next; with one figure, the next blade was tight
-    """
-
-    goes_mm: float
-    tight_mm: float | None = None
-    resolution_mm: float | None = None
-
-    def __post_init__(self) -> None:
-        not_negative("goes", self.goes_mm)
-        if self.resolution_mm is not None:
-            positive("resolution", self.resolution_mm)
-        if self.tight_mm is not None and finite("tight", self.tight_mm) <= self.goes_mm:
-            raise GeometryError(
-                "feeler_order",
-                "tight",
-                f"the tight blade ({self.tight_mm:g} mm) is not thicker than the one that goes "
-                f"({self.goes_mm:g} mm)",
-                "first the blade that goes, then a thicker one that is tight",
-            )
-
-    @property
-    def interval(self) -> GapInterval:
-        """All that the reading proves."""
-        if self.tight_mm is not None:
-            return GapInterval(self.goes_mm, self.tight_mm)
-        step = inf if self.resolution_mm is None else self.resolution_mm
-        return GapInterval(self.goes_mm, self.goes_mm + step)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from geometry.errors import GeometryError
-from geometry.rings.feeler import FeelerReading, GapInterval, blades_settle, judge_gap
+from geometry.rings.feeler import GapInterval, blades_settle, judge_gap
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
 
@@ -18,10 +17,8 @@ def target(least, greatest=None):
     return GapTarget(least, greatest, Source("test", "stated"))
 
 
-def thou(goes, tight=None, step=None):
-    return FeelerReading(
-        goes * THOU, None if tight is None else tight * THOU, None if step is None else step * THOU
-    ).interval
+def thou(goes, tight):
+    return GapInterval(goes * THOU, tight * THOU)
 
 
 @pytest.mark.parametrize(
@@ -59,14 +56,8 @@ def test_blades_that_are_neighbours_cannot_settle_a_limit_between_them():
     assert blades_settle(judge_gap(thou(16, 17), target(14 * THOU)), 1 * THOU)
 
 
-def test_one_figure_with_a_set_of_blades_means_that_the_next_was_tight():
-    interval = thou(18, step=1)
-    assert (interval.lower_mm, interval.upper_mm) == pytest.approx((18 * THOU, 19 * THOU))
-
-
 def test_one_figure_alone_has_no_upper_end():
-    interval = thou(18)
-    assert interval.upper_mm == inf
+    interval = thou(18, inf)
     assert judge_gap(interval, target(14 * THOU)).state == "within"
     verdict = judge_gap(interval, target(14 * THOU, 20 * THOU))
     assert verdict.state == "cannot_tell"
@@ -101,9 +92,3 @@ def test_the_settling_reading_really_splits_the_doubt(lower, width, least, room)
             after = judge_gap(half, target(least, least + room))
             # A gap of exactly the greatest size still counts as good, so the upper half may start on the limit.
             assert after.state != "cannot_tell" or half.lower_mm == least + room
-
-
-@pytest.mark.parametrize("goes, tight, step", [(19, 18, None), (18, 18, None), (-1, 5, None), (18, None, 0)])
-def test_readings_that_cannot_be(goes, tight, step):
-    with pytest.raises(GeometryError):
-        thou(goes, tight, step)
