@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil, floor, inf
 from typing import Final
 
 from geometry.checks.changes import Change, Effort, changes_for
 from geometry.checks.section import Remedy
 from geometry.checks.trials import CLEAR_MM, TrialRefused, Trials
 from geometry.clearance.full_turn import Near
-from geometry.clearance.least import SHOP_STEP_MM, least_steps
+from geometry.clearance.least import NO_USE, SHOP_STEP_MM, least_steps
 from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
 from geometry.clearance.words import ordered
 from geometry.collision.certify import TOLERANCE_MM
@@ -98,10 +98,15 @@ def _remedy(trials: Trials, change: Change, near: Sequence[Near]) -> Remedy:
     step, pairs = SHOP_STEP_MM[trials.system], [n.pair for n in near]
     share = abs(change.shares[0][1])
     most = max(floor(_most_mm(trials, change) / step), 1)
-    short = max(trials.least_mm(n.pair) - n.approach.floor_mm for n in near)
+    worst = max(near, key=lambda n: trials.least_mm(n.pair) - n.approach.floor_mm)
+    short = trials.least_mm(worst.pair) - worst.approach.floor_mm
 
     def margin(n: int) -> float:
-        return trials.margin_mm(trials.trial(_settings(trials, change, n)), pairs, SEARCH_MM)
+        trial = trials.trial(_settings(trials, change, n))
+        still = trials.still_mm(trial, worst)
+        if (n == most and still < 0) or still + short < NO_USE * n * step / share:
+            return -inf  # one angle shows that it is not enough, or no use
+        return trials.margin_mm(trial, pairs, SEARCH_MM)
 
     steps = least_steps(margin, short, step / share, most)
     if steps is None:

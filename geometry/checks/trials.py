@@ -14,12 +14,13 @@ from pydantic import ValidationError
 from geometry.assembly import Assembly
 from geometry.built import built_linkage
 from geometry.checks.section import Finding, checks
-from geometry.clearance.full_turn import FullTurn
+from geometry.clearance.full_turn import FullTurn, Near
 from geometry.clearance.limits import limit_for
 from geometry.clearance.pairs import Pair, law_of, over_crowns, placed, places
 from geometry.clearance.place import Place
 from geometry.clearance.words import ordered, place_words
 from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.collision.distance_curve import distance_curve
 from geometry.collision.mover import Mover
 from geometry.errors import GeometryError, InputError
 from geometry.kinematics.layout import build_layout
@@ -116,6 +117,9 @@ class Trials:
             for kind in part_types():
                 if anew or kind.name not in STANDING:
                     bodies.update({body.name: body for body in kind.bodies(spec, layout, built)})
+            if all(key.startswith(STANDING_KEYS) for key in settings):
+                # parts that move are the same ones: what was worked out from their meshes is kept with them
+                bodies.update({b.name: b for b in self.assembly.bodies if _same_body(b, bodies[b.name])})
             return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies.values()))
         except GeometryError as bad:
             raise TrialRefused(bad.what) from None
@@ -146,8 +150,20 @@ class Trials:
             tolerance_mm,
             far,
             self.memory,
+            floors_only=True,
         )
         return [(pair, a.floor_mm - self.least_mm(pair)) for (pair, _), a in zip(asked, found, strict=True)]
+
+    def still_mm(self, assembly: Assembly, near: Near) -> float:
+        """Distance less limit of a pair in a changed engine, at the one angle at which it was nearest.
+
+        One angle does not prove that a change is enough, but it can prove that it is not.
+        """
+        movers = self._movers(assembly, near.pair)
+        if movers is None:
+            return CLEAR_MM
+        there = distance_curve(*movers, near.approach.crank_deg, TOLERANCE_MM).distance_mm
+        return float(there[0]) - self.least_mm(near.pair)
 
     def _movers(self, assembly: Assembly, pair: Pair) -> tuple[Mover, Mover] | None:
         """The two places as they are in a changed engine; None where one is gone."""
@@ -202,8 +218,9 @@ class Trials:
     def _altered(self, whole: Assembly, mine: set[tuple[Name, Name]], moved_mm: float) -> list[Pair]:
         """Every other pair that the change has altered and that may miss its limit now."""
         # No surface moves by more than twice the change: what was farther off than that and its limit stays clear.
-        near = [n.pair for n in self.turn.near if _names(n.pair) not in mine]
-        most = max((self.least_mm(pair) for pair in near), default=0.0) + 2 * moved_mm
+        others = [n for n in self.turn.near if _names(n.pair) not in mine]
+        near = [n.pair for n in others if n.approach.floor_mm < self.least_mm(n.pair) + 2 * moved_mm]
+        most = max((self.least_mm(n.pair) for n in others), default=0.0) + 2 * moved_mm
         far = [far.pair for far in self.turn.far_within(most)]
         return [pair for pair in (*near, *far) if self.altered(whole, pair)]
 
@@ -243,6 +260,20 @@ def _same(one: Mover, other: Mover) -> bool:
         one.law == other.law
         and len(one.pieces) == len(other.pieces)
         and all(_alike(a, b) for a, b in zip(one.pieces, other.pieces, strict=True))
+    )
+
+
+def _same_body(one: Body, other: Body) -> bool:
+    """Whether two bodies stand alike on one frame and have the same pieces under the same names."""
+    mine, its = one.part.features, other.part.features
+    return (
+        (one.frame, one.part.kind, len(mine)) == (other.frame, other.part.kind, len(its))
+        and np.array_equal(one.X_FA, other.X_FA)
+        and all(
+            (a.name, a.place, len(a.pieces)) == (b.name, b.place, len(b.pieces))
+            and all(_alike(p, q) for p, q in zip(a.pieces, b.pieces, strict=True))
+            for a, b in zip(mine, its, strict=True)
+        )
     )
 
 

@@ -301,12 +301,13 @@ def _margin_mm(
         tolerance_mm,
         max(s.least_mm for s in short) + CLEAR_MM,
         memory,
+        floors_only=True,
     )
     return min(a.floor_mm - s.least_mm for s, a in zip(short, found, strict=True))
 
 
 def _floor(pairs: Sequence[tuple[Mover, Mover]], periods: Sequence[float], memory: Memory) -> float:
-    found = certify_all(pairs, list(periods), TOLERANCE_MM, np.inf, memory)
+    found = certify_all(pairs, list(periods), TOLERANCE_MM, np.inf, memory, floors_only=True)
     return min(approach.floor_mm for approach in found)
 
 

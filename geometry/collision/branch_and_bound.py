@@ -64,7 +64,8 @@ DEEP_MM = 0.05
 """Once parts are certain to overlap, their depth is worked out to the tolerance only while all of that costs less
 than so many nodes. After that it is worked out to ``DEEP_MM`` or to a share of itself, whichever is coarser; the
 share rises with the square of the cost, and from the last one on the depth stays as it is. The reported
-half-width tells. An engine whose parts stand in each other by hundreds is no reason to wait.
+half-width tells. An engine whose parts stand in each other by hundreds is no reason to wait. As soon as the share is
+above zero, wide sectors get floors of their own, and pairs without a known overlap are probed (``wide_sectors``).
 """
 ROUGH_MM = 1.0
 """How well the first overlap of a hollow pair is worked out: it only has to be one."""
@@ -122,8 +123,11 @@ class Search:
         self.probed = np.zeros(pairs, dtype=np.intp)
         self.past = np.zeros((3, pairs))
 
-    def run(self, periods_deg: Sequence[float] | Array) -> Best:
-        """Close every pair to within the tolerance over its period; bounds and places are in ``best``."""
+    def run(self, periods_deg: Sequence[float] | Array, polished: bool = True) -> Best:
+        """Close every pair to within the tolerance over its period; bounds and places are in ``best``.
+
+        Where floors alone are wanted, the upper bounds need no polish.
+        """
         sweep = cache(self.items.sweep)
         pools = []
         for k, ((a, b), (i, j), period) in enumerate(zip(self.pairs, self.ab, periods_deg, strict=True)):
@@ -132,7 +136,8 @@ class Search:
             self.count.roots += i.size * j.size * over.theta.size
             pools.append(first)
         self.close(Nodes.join(pools))
-        polish(self.items, self.best, self.count)
+        if polished:
+            polish(self.items, self.best, self.count)
         return self.best
 
     def close(self, pool: Nodes) -> None:

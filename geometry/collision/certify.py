@@ -108,6 +108,7 @@ def certify_all(
     far_mm: float = np.inf,
     memory: Memory | None = None,
     count: Count | None = None,
+    floors_only: bool = False,
 ) -> list[Approach]:
     """``certify`` for many pairs at once, far cheaper than one by one; like pairs are solved once.
 
@@ -120,6 +121,7 @@ def certify_all(
         pieces only those that can come so near are searched, and ``piece_a`` and ``piece_b`` count among those
     memory : answers to reuse and to add to
     count : filled with what the search spent
+    floors_only : ``floor_mm`` alone is wanted: places and upper bounds are left as the search found them
 
     Returns
     -------
@@ -137,13 +139,12 @@ def certify_all(
         raise ValueError("a period must be above zero degrees")
     memory = Memory() if memory is None else memory
     if np.isinf(far_mm):
-        return _alike(pairs, periods, tolerance_mm, far_mm, memory, count or Count())
+        return _alike(pairs, periods, (tolerance_mm, far_mm, floors_only), memory, count or Count())
     culling = Culling(far_mm)
     culled = [culling.culled(a, b) for a, b in pairs]
     open_ = [k for k, (a, _, _) in enumerate(culled) if a.pieces]
-    found = _alike(
-        [culled[k][:2] for k in open_], periods[open_], tolerance_mm, far_mm, memory, count or Count()
-    )
+    asked = [culled[k][:2] for k in open_]
+    found = _alike(asked, periods[open_], (tolerance_mm, far_mm, floors_only), memory, count or Count())
     out = [_never_near(a, b, bound) for (a, b), (*_, bound) in zip(pairs, culled, strict=True)]
     for k, approach in zip(open_, found, strict=True):
         far = approach.bound_only and approach.floor_mm > culled[k][2]
@@ -162,8 +163,7 @@ def _never_near(a: Mover, b: Mover, bound_mm: float) -> Approach:
 def _alike(
     pairs: Sequence[tuple[Mover, Mover]],
     periods: Array,
-    tolerance_mm: float,
-    far_mm: float,
+    wanted: tuple[float, float, bool],
     memory: Memory,
     count: Count,
 ) -> list[Approach]:
@@ -172,10 +172,10 @@ def _alike(
         memory.prints.of([(a.law, a.pieces), (b.law, b.pieces)], float(period))
         for (a, b), period in zip(pairs, periods, strict=True)
     ]
-    keys = [(key, tolerance_mm, far_mm) for key, _ in keyed]
+    keys = [(key, *wanted) for key, _ in keyed]
     new = {key: k for k, key in reversed(list(enumerate(keys))) if key not in memory.answers}
     chosen = sorted(new.values())
-    found = _solve([pairs[k] for k in chosen], periods[chosen], tolerance_mm, far_mm, count)
+    found = _solve([pairs[k] for k in chosen], periods[chosen], wanted, count)
     for k, approach in zip(chosen, found, strict=True):
         memory.answers[keys[k]] = _moved(approach, pairs[k], keyed[k][1], periods[k], out=False)
     return [
@@ -208,13 +208,14 @@ def _moved(
 
 
 def _solve(
-    pairs: Sequence[tuple[Mover, Mover]], periods: Array, tolerance_mm: float, far_mm: float, count: Count
+    pairs: Sequence[tuple[Mover, Mover]], periods: Array, wanted: tuple[float, float, bool], count: Count
 ) -> list[Approach]:
-    """Search pairs that are all different."""
+    """Search pairs that are all different; ``wanted`` is tolerance, what counts as far, and whether floors alone."""
     if not pairs:
         return []
+    tolerance_mm, far_mm, floors_only = wanted
     search = Search(pairs, tolerance_mm, far_mm, count)
-    best = search.run(periods)
+    best = search.run(periods, polished=not floors_only)
     out = []
     for k, (a, b) in enumerate(pairs):
         first_a, first_b = (ids[0] for ids in search.ab[k])

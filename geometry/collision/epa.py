@@ -1,8 +1,17 @@
 """Shortest ways out of many overlapping convex pairs at once: the expanding polytope algorithm (EPA).
 
-The polytope of support points of B - A grows towards its face nearest the origin (van den Bergen 2001). It lies
-inside B - A, so the depth is at least the distance of that face; along the face's normal the pieces come clear
-after their gap, so the depth is at most that. A library's hull per pair costs more than all the arithmetic, so
+The origin lies within B - A exactly if A and B overlap, and moving B by t moves the origin by -t: the depth is the
+distance from the origin to the surface of B - A. The polytope of support points of B - A grows towards its face nearest
+the origin (van den Bergen 2001): the support point w along that face's normal n is added, until the polytope's surface
+and the true one are as near there as is asked. Both sides of the proof come with every step:
+
+- the polytope is the hull of points of B - A and lies within it, so the depth is at least the distance ``offset`` of
+  its nearest face: upper bound of the signed distance -offset;
+- the plane square to n through w holds all of B - A on its inner side, so moving along n by n . w clears the pieces:
+  lower bound of the signed distance -n . w, which is the gap of A and B along -n.
+
+A first tetrahedron that does not hold the origin has a face at an ``offset`` below zero: its upper bound is cut off at
+zero, and growing towards that face mends it. A library's hull per pair costs more than all the arithmetic, so
 all polytopes grow in step, in arrays: a new corner takes away the faces that see it, and the edges that are left
 with one face (an edge of a taken face whose reverse belongs to none of them) become new faces with it.
 """
@@ -65,6 +74,8 @@ class _Polytopes:
         i = self.face[pair, slot][:, [0, 1, 2]].ravel()
         j = self.face[pair, slot][:, [1, 2, 0]].ravel()
         owner = np.repeat(pair, 3)
+        # an edge i to j of a face that goes is on the rim of the hole unless its reverse, j to i, belongs to a face
+        # that goes as well: all reverses are marked in one table, a row of k x k marks for each polytope
         edge = np.zeros(m * k * k, dtype=bool)
         edge[(owner * k + j) * k + i] = True
         rim = ~edge[(owner * k + i) * k + j]
@@ -167,6 +178,8 @@ def _farther(scene: PiecePairs, n: Array, origin: Array) -> tuple[Array, Array]:
 
 def _tetrahedra(scene: PiecePairs, seed: Array) -> tuple[_Polytopes, Mask]:
     """First polytopes of four corners, and which of them have a volume."""
+    # two corners along the seed, the third as far from their line as two tries square to it reach, the fourth as far
+    # from the plane of the three; all may fail to hold the origin, and none lies outside B - A
     m = seed.shape[1]
     a, b = _corner(scene, seed), _corner(scene, -seed)
     line = b - a

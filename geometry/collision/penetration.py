@@ -6,9 +6,9 @@ One meaning everywhere
 from zero as they meet: the signed distance is continuous through contact. For features of several pieces it is
 the largest depth over the pairs of pieces.
 
-A solid convex piece leaves another by the shortest way out of B - A (``expand``). A hollow turned piece (bore
-wall, skirt, ring) is not convex, so it is asked slice by slice, and a narrow slice must not be left sideways,
-through what is really the next slice. For each slice the shortest of these ways counts:
+A solid convex piece leaves another by the shortest way out of B - A, found by EPA (``epa.expand``). A hollow turned
+piece (bore wall, skirt, ring) is not convex, so it is asked slice by slice, and a narrow slice must not be left
+sideways, through what is really the next slice. For each slice the shortest of these ways counts:
 
 - out of the slice in the plane through the axis: inward, outward or along the axis, whatever mixture;
 - out over an end face, clear of everything between the slice and that end;
@@ -20,9 +20,27 @@ that of an edge where the piece ends (a skirt's panel, the side of a notch), the
 outside of a barrel. At first contact one of the three has the normal of the contact, which is why no depth
 jumps: the contact normal lies in the plane of its slice unless it lies on an end face or on the outside.
 
-Ways are barred by drawing the slice out along a ray (``Gathered.rays``): no short way leads along it. Both sides
-of the proof hold for the slice so drawn. Over an interval of crank angle the direction found stays one of the
-three as long as the hollow piece does not turn, which walls, skirts and rings do not.
+Ways are barred by drawing the slice out along a ray (``Gathered.rays``): no short way leads along it, because the
+support in every direction with a share along the ray grows by that share of ``BARRED_MM``.
+
+Why the way out is certified
+----------------------------
+For one way, let S be the slice as drawn out, convex like the slice, and B the other piece. Both sides of its
+length are proved:
+
+- for any unit direction n, moving B along n by the overlap -gap_n of the two along n clears S: the way is no
+  longer than that, so the signed distance is at least gap_n (the lower bound);
+- EPA's polytope lies within B - S, so no translation shorter than the distance from the origin to its nearest face
+  clears S: the signed distance is at most minus that (the upper bound).
+
+The way that counts is the shortest of the three, so the signed distance of the slice is the largest of theirs: the
+largest of the lower bounds bounds it from below, the largest of the upper bounds from above (``_keep``). What is
+given up early (``known``, ``plenty``) keeps its lower bound, which can only be too small.
+
+Over an interval of crank angle the direction of the lower bound is held fixed, and gap_n has the bound of every gap
+along a fixed direction (``branch_and_bound``). It stays a direction of the same way as long as the hollow piece
+does not turn, which walls, skirts and rings do not. A node's slice is narrow enough when its hull exceeds it by
+less than a quarter of the tolerance (``Items.coarse``); while sectors are wider, ``wide_sectors`` speaks for them.
 """
 
 from __future__ import annotations
@@ -131,6 +149,8 @@ def _ways(items: Items, item: Index, middle: Array, half: Array) -> Iterator[_Wa
     whole = table.gather(item, whole_middle, whole_half)
     # what is nearer by leaving the whole is rare, and asked last: only whether it is nearer than the others
     if hollow.any():
+        # barred both ways square to the slice's plane, so every way left lies in that plane; a wall that counts as
+        # solid to the outside is barred outward too
         slices = table.gather(item, middle, half)
         sideways = BARRED_MM * slices.second
         out = BARRED_MM * np.where(outward, slices.first, 0.0)
@@ -146,7 +166,9 @@ def _over_the_ends(items: Items, item: Index, middle: Array, half: Array, open_:
         return
     table = items.table
     for end in (-1.0, 1.0):
-        # from the slice's far edge to one end of the piece; drawn out the other way, where the piece goes on
+        # All that stands between the slice and one end of the piece must be cleared with it: one sector from the
+        # slice's far edge to that end, drawn out the other way, where the piece goes on. ``inward`` is the unit tangent
+        # at that edge, pointing from the end into the piece.
         edge, cut = table.middle[item] + end * table.half[item], middle - end * half
         to_end = table.gather(item, (edge + cut) / 2, np.abs(edge - cut) / 2)
         inward = -end * (np.cos(cut) * table.second[:, item] - np.sin(cut) * table.first[:, item])
