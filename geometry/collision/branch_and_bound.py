@@ -58,7 +58,7 @@ FIRST_PER_PAIR = 2
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 2000
 ROUNDING_MM = 1e-9
-FINE_NODES = 15_000
+FINE_NODES = 8_000
 DEEP_SHARE, DEEPEST_SHARE = 0.02, 0.25
 DEEP_MM = 0.05
 """Once parts are certain to overlap, their depth is worked out to the tolerance only while all of that costs less
