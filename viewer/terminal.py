@@ -7,26 +7,53 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from rich.console import Console
+from collections.abc import Iterable, Iterator
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
 STOPS = ("SIGTERM", "SIGHUP")
 
 
-def console() -> Console:
-    """Where tables go, as wide as the terminal; a reader that has gone raises ``BrokenPipeError`` here too."""
-    from rich.console import Console
+class Terminal:
+    """Where a command tells its answer in words and tables: as wide as the terminal, plain where there is none."""
 
-    class Piped(Console):
-        def on_broken_pipe(self) -> None:
-            raise BrokenPipeError
+    def __init__(self) -> None:
+        from rich.console import Console
 
-    return Piped(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+        class Piped(Console):
+            def on_broken_pipe(
+                self,
+            ) -> None:  # a reader that has gone raises the same error here as elsewhere
+                raise BrokenPipeError
+
+        self.console = Piped(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+
+    def say(self, *lines: str, style: str = "") -> None:
+        """Print lines as they are."""
+        from rich.text import Text
+
+        for line in lines:
+            self.console.print(Text(line, style=style))
+
+    def say_headed(self, head: str, text: str) -> None:
+        """Print a line that begins with bold words."""
+        from rich.text import Text
+
+        self.console.print(Text(head, style="bold") + Text(text))
+
+    def table(
+        self, headings: Iterable[str], rows: Iterable[tuple[Iterable[str], str]], title: str | None = None
+    ) -> None:
+        """Print a table; each row is its cells and the style of all of them."""
+        from rich.table import Table
+        from rich.text import Text
+
+        table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False)
+        for heading in headings:
+            table.add_column(heading, overflow="fold")
+        for cells, style in rows:
+            table.add_row(*[Text(cell) for cell in cells], style=style)
+        self.console.print(table)
 
 
 def prepare_streams() -> None:

@@ -125,39 +125,29 @@ NOTHING = {
 
 
 def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> None:
-    from rich.table import Table
-    from rich.text import Text
-
     from viewer.cautions import LINES
     from viewer.reports.tables import SEVERITY_STYLE
-    from viewer.terminal import console as open_console
+    from viewer.terminal import Terminal
 
-    console = open_console()
-    console.print(Text(title, style="bold"))
+    out = Terminal()
+    out.say(title, style="bold")
     if not rows:
-        console.print(NOTHING[action])
+        out.say(NOTHING[action])
         return
-    table = Table(box=None, pad_edge=False)
-    for key in COLUMNS[action]:
-        table.add_column(HEADINGS.get(key, key), overflow="fold")
     sources: dict[str, int] = {}
+    styled = []
     for row in _alike(rows, bores) if action == "todo" else rows:
-        cells = []
-        for key in COLUMNS[action]:
-            value = row.get(key)
-            if key in SOURCES and value:
-                value = f"[{sources.setdefault(str(value), len(sources) + 1)}]"
-            cells.append(Text("" if value is None else str(value)))
-        table.add_row(*cells, style=SEVERITY_STYLE.get(str(row.get("severity") or ""), ""))
-    console.print(table)
-    for source, number in sources.items():
-        console.print(Text(f"  [{number}] {source}", style="dim"))
+        cells = {key: "" if row.get(key) is None else str(row[key]) for key in COLUMNS[action]}
+        for key in SOURCES:
+            if cells.get(key):
+                cells[key] = f"[{sources.setdefault(cells[key], len(sources) + 1)}]"
+        styled.append((cells.values(), SEVERITY_STYLE.get(str(row.get("severity") or ""), "")))
+    out.table([HEADINGS.get(key, key) for key in COLUMNS[action]], styled)
+    out.say(*(f"  [{number}] {source}" for source, number in sources.items()), style="dim")
     if action == "verdict":
         outside = sum(row.get("severity") == "stop" for row in rows)
-        console.print(
-            Text(f"{outside} outside the limit." if outside else "Nothing outside its limit.", style="bold")
-        )
-    console.print(Text(LINES[1], style="dim"))
+        out.say(f"{outside} outside the limit." if outside else "Nothing outside its limit.", style="bold")
+    out.say(LINES[1], style="dim")
 
 
 def _alike(rows: list[dict[str, Any]], bores: int) -> list[dict[str, Any]]:

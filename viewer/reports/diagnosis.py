@@ -6,7 +6,7 @@ from typing import Any
 
 from geometry.diagnose.ranking import Cause, Diagnosis
 from viewer.cautions import LINES
-from viewer.terminal import console as open_console
+from viewer.terminal import Terminal
 
 LOOKS_SHOWN = 4
 HARDLY = 0.005
@@ -23,32 +23,27 @@ def percent(chance: float) -> str:
 
 def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
     """Causes with their evidence, then what to look at next."""
-    from rich.text import Text
-
-    console = open_console()
-    console.print(Text(f"{engine}: what it could be", style="bold"))
+    out = Terminal()
+    out.say(f"{engine}: what it could be", style="bold")
     for number, alike in enumerate(found.alike[:first], 1):
         cause = alike.causes[0]
-        console.print()
+        out.say("")
         each = " each" if len(alike.causes) > 1 else ""
-        console.print(Text(f"{number}. {percent(cause.chance):>5}{each}  {alike.name}", style="bold"))
-        for entry in cause.speaks_for:
-            console.print(Text(f"          for      {entry.text}"))
-        for entry in cause.speaks_against:
-            console.print(Text(f"          against  {entry.text}"))
-    console.print()
-    console.print(Text(f"Something not in the catalogue: {percent(found.unlisted)}"))
+        out.say(f"{number}. {percent(cause.chance):>5}{each}  {alike.name}", style="bold")
+        out.say(*(f"          for      {entry.text}" for entry in cause.speaks_for))
+        out.say(*(f"          against  {entry.text}" for entry in cause.speaks_against))
+    out.say("")
+    out.say(f"Something not in the catalogue: {percent(found.unlisted)}")
     telling = [look for look in found.looks if look.bits >= 0.01][:LOOKS_SHOWN]
     if telling:
-        console.print()
-        console.print(Text("Look next, the most telling per minute first", style="bold"))
+        out.say("")
+        out.say("Look next, the most telling per minute first", style="bold")
         for look in telling:
             name = f"{look.look}:{look.place}"
-            console.print(Text(f"  {look.minutes:3.0f} min  {name:14}{look.words}"))
-        console.print(Text("  If one shows nothing, ask again with --looked and its name.", style="dim"))
-    console.print()
-    for line in (NOISE, *LINES):
-        console.print(Text(line, style="dim"))
+            out.say(f"  {look.minutes:3.0f} min  {name:14}{look.words}")
+        out.say("  If one shows nothing, ask again with --looked and its name.", style="dim")
+    out.say("")
+    out.say(NOISE, *LINES, style="dim")
 
 
 def answer(found: Diagnosis, first: int) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from geometry.mistakes.mistake import Mistake, Study
 from geometry.units import System
 from viewer.cautions import LINES
 from viewer.reports.tables import cell_text
-from viewer.terminal import console as open_console
+from viewer.terminal import Terminal
 
 
 def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
@@ -131,32 +131,19 @@ def _dimension(row: Any) -> str | None:
 
 def print_study(engine: str, mistake: Mistake, study: Study, place: int, system: System) -> None:
     """Numbers, one plain paragraph, and what to do."""
-    from rich.table import Table
-    from rich.text import Text
-
-    console = open_console()
+    out = Terminal()
     where = "main bearing" if mistake.where == "main" else "bore"
-    console.print(Text(f"{engine}: {mistake.title}, {where} {place}", style="bold"))
-    console.print(Text(mistake.different))
-    console.print()
-    table = Table(box=None, pad_edge=False)
-    for heading in ("", "right", "wrong", "limit", "verdict", "source of the limit"):
-        table.add_column(heading, overflow="fold")
+    out.say(f"{engine}: {mistake.title}, {where} {place}", style="bold")
+    out.say(mistake.different, "")
+    rows = []
     for row in study.rows:
-        cells = [
-            cell_text(row[key], system)
-            for key in ("what", "right", "wrong", "limit", "verdict", "limit_source")
-        ]
-        style = "bold red" if row["severity"] == "stop" else ""
-        table.add_row(
-            *[Text("" if cell == "-" and k > 2 else cell) for k, cell in enumerate(cells)], style=style
-        )
-    console.print(table)
-    console.print()
-    console.print(Text(study.does))
-    console.print()
+        keys = ("what", "right", "wrong", "limit", "verdict", "limit_source")
+        cells = [cell_text(row[key], system) for key in keys]
+        cells = ["" if cell == "-" and k > 2 else cell for k, cell in enumerate(cells)]
+        rows.append((cells, "bold red" if row["severity"] == "stop" else ""))
+    out.table(("", "right", "wrong", "limit", "verdict", "source of the limit"), rows)
+    out.say("", study.does, "")
     for head, text in (("Felt", study.felt), ("Look", study.look_for), ("Put right", study.remedy)):
-        console.print(Text(f"{head:10}", style="bold") + Text(text))
-    console.print()
-    for line in LINES:
-        console.print(Text(line, style="dim"))
+        out.say_headed(f"{head:10}", text)
+    out.say("")
+    out.say(*LINES, style="dim")

@@ -8,7 +8,7 @@ from typing import Any
 from geometry.checks.section import SEVERITY_WORDS, Amount, Cell, Column, Finding, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
-from viewer.terminal import console as open_console
+from viewer.terminal import Terminal
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
 SEVERITY_ORDER = ("stop", "look", "note")
@@ -71,68 +71,50 @@ def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> li
 
 def print_report(title: str, sections: Sequence[Section], system: System, everything: bool = False) -> None:
     """Tables, notes, findings, cautions; plain text where the output is no terminal."""
-    from rich.table import Table
-    from rich.text import Text
-
-    console = open_console()
-    console.print(Text(title, style="bold"))
+    out = Terminal()
+    out.say(title, style="bold")
     for section in sections:
-        console.print()
+        out.say("")
         if section.single and section.rows:
-            _print_single(console, section, system)
+            _print_single(out, section, system)
         elif section.rows:
-            table = Table(
-                title=section.title, title_justify="left", title_style="bold", box=None, pad_edge=False
-            )
-            for column in section.columns:
-                table.add_column(column.heading, overflow="fold")
             rows = section.rows if everything or section.shown is None else section.shown
-            for cells, severity in merged(rows, section.columns, system):
-                table.add_row(*[Text(cell) for cell in cells], style=SEVERITY_STYLE.get(severity, ""))
-            console.print(table)
-        for note in section.notes:
-            console.print(Text(f"  {note}", style="dim"))
-    _print_findings(console, all_findings(sections))
-    console.print()
-    for line in LINES:
-        console.print(Text(line, style="dim"))
+            found = merged(rows, section.columns, system)
+            styled = [(cells, SEVERITY_STYLE.get(severity, "")) for cells, severity in found]
+            out.table([column.heading for column in section.columns], styled, section.title)
+        out.say(*(f"  {note}" for note in section.notes), style="dim")
+    _print_findings(out, all_findings(sections))
+    out.say("")
+    out.say(*LINES, style="dim")
 
 
-def _print_single(console: Any, section: Section, system: System) -> None:
+def _print_single(out: Terminal, section: Section, system: System) -> None:
+    """The one row of a section, a line for each of its cells."""
     from rich.table import Table
     from rich.text import Text
 
-    table = Table(
-        title=section.title,
-        title_justify="left",
-        title_style="bold",
-        box=None,
-        show_header=False,
-        pad_edge=False,
-    )
+    look: dict[str, Any] = {"title_justify": "left", "title_style": "bold", "box": None, "pad_edge": False}
+    table = Table(title=section.title, show_header=False, **look)
     for column in section.columns:
-        table.add_row(
-            Text(column.heading, style="dim"), Text(cell_text(section.rows[0].get(column.key), system))
-        )
-    console.print(table)
+        said = cell_text(section.rows[0].get(column.key), system)
+        table.add_row(Text(column.heading, style="dim"), Text(said))
+    out.console.print(table)
 
 
-def _print_findings(console: Any, findings: Sequence[Finding]) -> None:
-    from rich.text import Text
-
-    console.print()
+def _print_findings(out: Terminal, findings: Sequence[Finding]) -> None:
+    out.say("")
     if not findings:
-        console.print(Text("All within limits.", style="bold green"))
+        out.say("All within limits.", style="bold green")
         return
     counted = {name: sum(f.severity == name for f in findings) for name in SEVERITY_ORDER}
     head = "Nothing outside its limit." if not counted["stop"] else f"{counted['stop']} outside the limit."
-    console.print(Text(head, style="bold red" if counted["stop"] else "bold green"))
+    out.say(head, style="bold red" if counted["stop"] else "bold green")
     said: set[str] = set()
     for finding in findings:
         bore = f"bore {finding.bore}: " if finding.bore is not None else ""
-        style = SEVERITY_STYLE[finding.severity]
-        console.print(Text(f"{SEVERITY_WORDS[finding.severity]:4}  {bore}{finding.text}", style=style))
+        word, style = SEVERITY_WORDS[finding.severity], SEVERITY_STYLE[finding.severity]
+        out.say(f"{word:4}  {bore}{finding.text}", style=style)
         if finding.remedy:
             again = finding.remedy in said and bool(finding.remedies)
-            console.print(Text(f"      -> {'as above' if again else finding.remedy}"))
+            out.say(f"      -> {'as above' if again else finding.remedy}")
             said.add(finding.remedy)
