@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import built_option, engine_argument, set_option, units_option
+from viewer.commands.common import FILE, built_option, engine_argument, json_option, set_option, units_option
 from viewer.job import overrides, read_job
 from viewer.output import as_json
 
@@ -16,7 +16,7 @@ from viewer.output import as_json
 @units_option
 @set_option
 @built_option
-@click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @click.option("--all", "everything", is_flag=True, help="Print every row, not only the worst of each kind.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
 @click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far or no clearance, and why.")
@@ -27,9 +27,7 @@ from viewer.output import as_json
     "--curve", metavar="'A : B'", help="Distance over the turn of two places: 'rod_bolt 3 : pan_rail'."
 )
 @click.option("--sweep", metavar="KEY=A..B:N", help="Sweep one dimension: crank.stroke=88mm..96mm:9.")
-@click.option(
-    "-o", "out", type=click.Path(path_type=Path), help="File for --curve: .csv, .svg, .pdf or .png."
-)
+@click.option("-o", "out", type=FILE, help="File for --curve: .csv, .svg, .pdf or .png.")
 def command(
     engine: Path,
     units: str | None,

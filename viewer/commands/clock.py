@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import built_option, engine_argument, set_option, units_option
+from viewer.commands.common import FILE, built_option, engine_argument, set_option, units_option
 from viewer.job import Job, read_job
 
 
@@ -18,7 +18,7 @@ from viewer.job import Job, read_job
 @click.option(
     "--sections", is_flag=True, help="Draw each ring in its groove instead, right and wrong way up."
 )
-@click.option("-o", "out", type=click.Path(path_type=Path), help="Drawing: .svg, .pdf or .png.")
+@click.option("-o", "out", type=FILE, help="Drawing: .svg, .pdf or .png.")
 @built_option
 @units_option
 @set_option

@@ -1,15 +1,15 @@
-"""Arguments that several commands take."""
+"""Arguments and options that several commands take."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-F = TypeVar("F", bound=Callable[..., Any])
+FILE = click.Path(path_type=Path)
+VIEWS = "front, rear, left, right, top, below, iso, 'bore N', 'rings N' or 'chamfer N'."
 
 
 class FiniteRange(click.FloatRange):
@@ -36,29 +36,19 @@ class Degrees(click.types.FloatParamType):
         return number
 
 
-def engine_argument(command: F) -> F:
-    """Adds the engine file as first argument."""
-    return click.argument("engine", type=click.Path(path_type=Path), metavar="ENGINE")(command)
-
-
-def units_option(command: F) -> F:
-    """Adds ``--units in|mm``."""
-    return click.option(
-        "--units", type=click.Choice(["in", "mm"]), help="Units on output; default: those of the engine file."
-    )(command)
-
-
-def set_option(command: F) -> F:
-    """Adds ``--set key=value``, as often as wanted."""
-    return click.option(
-        "--set", "settings", multiple=True, metavar="KEY=VALUE",
-        help='Try another value without editing the file: --set block.pan_rail.height="-2.5 in".',
-    )(command)  # fmt: skip
-
-
-def built_option(command: F) -> F:
-    """Adds ``--built RECORD``."""
-    return click.option(
-        "--built", type=click.Path(path_type=Path), metavar="RECORD",
-        help="Lay this build record over the design: the engine as it was put together.",
-    )(command)  # fmt: skip
+engine_argument = click.argument("engine", type=FILE, metavar="ENGINE")
+units_option = click.option(
+    "--units", type=click.Choice(["in", "mm"]), help="Units on output; default: those of the engine file."
+)
+set_option = click.option(
+    "--set", "settings", multiple=True, metavar="KEY=VALUE",
+    help='Try another value without editing the file: --set block.pan_rail.height="-2.5 in".',
+)  # fmt: skip
+built_option = click.option(
+    "--built", type=FILE, metavar="RECORD",
+    help="Lay this build record over the design: the engine as it was put together.",
+)  # fmt: skip
+json_option = click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
+view_option = click.option("--view", default="iso", show_default=True, help=VIEWS)
+alone_option = click.option("--bore", type=int, help="Show this bore alone.")
+cut_option = click.option("--cut", is_flag=True, help="Cut the block open.")

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from geometry.errors import refused
-from viewer.commands.common import Degrees, engine_argument, set_option, units_option
+from viewer.commands.common import Degrees, engine_argument, json_option, set_option, units_option
 from viewer.job import Job, read_job
 from viewer.output import as_json
 
@@ -50,7 +50,7 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
     "--first", type=click.IntRange(1, 50), default=5, show_default=True, help="How many causes to show."
 )
 @click.option("--words", is_flag=True, help="List the clauses that --felt understands.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @units_option
 @set_option
 def command(engine: Path, units: str | None, settings: tuple[str, ...], **given: Any) -> None:
@@ -71,7 +71,7 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
     layout = job.assembly.layout
     found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
     name = job.assembly.spec.engine.name
-    if given["as_json"]:
+    if given["json"]:
         click.echo(as_json(name, report.answer(found, given["first"])))
     else:
         report.print_diagnosis(name, found, given["first"])

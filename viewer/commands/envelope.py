@@ -9,7 +9,7 @@ import click
 
 from geometry.errors import refused
 from geometry.units import UnitError, parse
-from viewer.commands.common import engine_argument, set_option, units_option
+from viewer.commands.common import FILE, engine_argument, set_option, units_option
 from viewer.job import Job, read_job
 from viewer.output import output_place, write_whole
 
@@ -25,9 +25,7 @@ FORMATS = (".stl", ".glb", ".ply", ".obj")
     "--body", "names", multiple=True, required=True, metavar="NAME",
     help="A moving part: 'rod 3', 'rod_cap 3', 'rod_bolt 3 major', 'piston 3', 'crank'; as often as wanted.",
 )  # fmt: skip
-@click.option(
-    "-o", "out", type=click.Path(path_type=Path), required=True, help="STL, GLB, PLY or OBJ file, in mm."
-)
+@click.option("-o", "out", type=FILE, required=True, help="STL, GLB, PLY or OBJ file, in mm.")
 @click.option(
     "--excess", metavar="LENGTH",
     help="How far the mesh may exceed the true sweep; a smaller excess makes a larger file. Default: 0.2 mm.",

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import engine_argument, set_option, units_option
+from viewer.commands.common import FILE, engine_argument, json_option, set_option, units_option
 from viewer.job import read_job
 from viewer.output import as_json
 
@@ -18,11 +18,9 @@ from viewer.output import as_json
 @click.option(
     "--main", type=int, help="At which main bearing, counted from the front, for main cap mistakes."
 )
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), help="Write the picture, right and wrong side by side."
-)
+@click.option("-o", "--output", type=FILE, help="Write the picture, right and wrong side by side.")
 @click.option("--list", "list_all", is_flag=True, help="List every mistake, one line each.")
-@click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 @units_option
 @set_option
 def command(

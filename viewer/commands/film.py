@@ -8,12 +8,16 @@ import click
 
 from geometry.errors import refused
 from viewer.commands.common import (
+    FILE,
     Degrees,
     FiniteRange,
+    alone_option,
     built_option,
+    cut_option,
     engine_argument,
     set_option,
     units_option,
+    view_option,
 )
 from viewer.job import read_job
 
@@ -22,17 +26,10 @@ SIZE = "1280x800"
 
 @click.command("film")
 @engine_argument
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), required=True, help="Film to write, .mp4 or .gif."
-)
-@click.option(
-    "--view",
-    default="iso",
-    show_default=True,
-    help="front, rear, left, right, top, below, iso, 'bore N', 'rings N' or 'chamfer N'.",
-)
-@click.option("--bore", type=int, help="Show this bore alone.")
-@click.option("--cut", is_flag=True, help="Cut the block open.")
+@click.option("-o", "--output", type=FILE, required=True, help="Film to write, .mp4 or .gif.")
+@view_option
+@alone_option
+@cut_option
 @click.option(
     "--turns", type=FiniteRange(0.0, 20.0, min_open=True), default=2.0, show_default=True,
     help="Turns of the crank; two are one working cycle.",

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
+from viewer.commands.common import FILE
 from viewer.output import write_new
 from viewer.starters import names, text
 
 
 @click.command("new")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FILE)
 @click.option(
     "--layout",
     type=click.Choice(names()),

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from datetime import date
+from json import dumps
 from pathlib import Path
 from typing import Any
 
 import click
 
 from geometry.errors import refused
-from viewer.commands.common import engine_argument, units_option
+from viewer.commands.common import FILE, engine_argument, json_option, units_option
 
 ACTIONS = ("show", "set", "todo", "verdict")
 
@@ -21,12 +21,10 @@ ACTIONS = ("show", "set", "todo", "verdict")
 @click.argument("action", type=click.Choice(ACTIONS), default="show")
 @click.argument("words", nargs=-1, type=click.UNPROCESSED)
 @units_option
-@click.option(
-    "--record", "file", type=click.Path(path_type=Path), help="Record file; default: beside the engine file."
-)
+@click.option("--record", "file", type=FILE, help="Record file; default: beside the engine file.")
 @click.option("--by", metavar="INITIALS", help="Who measured (set).")
 @click.option("--bore", type=int, help="Only this bore.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 def command(
     engine: Path,
     action: str,
@@ -35,7 +33,7 @@ def command(
     file: Path | None,
     by: str | None,
     bore: int | None,
-    as_json: bool,
+    json: bool,
 ) -> None:
     """Keep the record of one build.
 
@@ -66,10 +64,8 @@ def command(
         raise refused(engine, "--bore", f"there is no bore {bore}", "a number of this engine")
     record = load_record(path, spec)
     rows, code = _rows(action, spec, record, bore, system)
-    if as_json:
-        click.echo(
-            json.dumps({"engine": spec.engine.name, "record": str(path), action: rows}, ensure_ascii=False)
-        )
+    if json:
+        click.echo(dumps({"engine": spec.engine.name, "record": str(path), action: rows}, ensure_ascii=False))
     else:
         _print(action, f"{spec.engine.name}: {path.name}", rows, len(bore_numbers(spec)))
     raise click.exceptions.Exit(code)

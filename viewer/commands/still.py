@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING
 import click
 
 from geometry.errors import refused
-from viewer.commands.common import Degrees, built_option, engine_argument, set_option, units_option
+from viewer.commands.common import (
+    FILE,
+    Degrees,
+    alone_option,
+    built_option,
+    cut_option,
+    engine_argument,
+    set_option,
+    units_option,
+    view_option,
+)
 from viewer.job import read_job
 
 if TYPE_CHECKING:
@@ -20,18 +30,11 @@ SIZE = "1600x1000"
 
 @click.command("still")
 @engine_argument
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), required=True, help="Picture to write, .png or .jpg."
-)
+@click.option("-o", "--output", type=FILE, required=True, help="Picture to write, .png or .jpg.")
 @click.option("--crank", type=Degrees(), default=0.0, show_default=True, help="Crank angle, degrees.")
-@click.option(
-    "--view",
-    default="iso",
-    show_default=True,
-    help="front, rear, left, right, top, below, iso, 'bore N', 'rings N' or 'chamfer N'.",
-)
-@click.option("--bore", type=int, help="Show this bore alone.")
-@click.option("--cut", is_flag=True, help="Cut the block open.")
+@view_option
+@alone_option
+@cut_option
 @click.option(
     "--rings", is_flag=True, help="Spread the rings of one bore to show their gaps: --view 'bore 3' --rings."
 )
