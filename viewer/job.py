@@ -57,8 +57,14 @@ def read_job(
         assembly = assemble(spec, _as_built(built, spec))
     except GeometryError as bad:
         raise InputError([_at_its_line(bad, engine, changes)]) from bad
-    system: System = "in" if units == "in" else "mm"
-    return Job(engine, assembly, system if units else engine_data_system(read_toml(engine)))
+    return Job(engine, assembly, system_of(engine, units))
+
+
+def system_of(engine: Path, units: str | None) -> System:
+    """The units to answer in: those asked for, else those of the engine file."""
+    if units is None:
+        return engine_data_system(read_toml(engine))
+    return "in" if units == "in" else "mm"
 
 
 def _at_its_line(bad: GeometryError, engine: Path, changes: dict[str, str]) -> Problem:

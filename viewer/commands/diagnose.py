@@ -6,7 +6,7 @@ import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,10 @@ from geometry.errors import refused
 from viewer.commands.common import Degrees, engine_argument, json_option, set_option, units_option
 from viewer.job import Job, read_job
 from viewer.output import as_json
+
+if TYPE_CHECKING:
+    from geometry.diagnose.felt import Felt
+    from geometry.kinematics.layout import Layout
 
 FELT_HELP = """What was felt, in clauses parted by ';': "tight at 75; once per turn; after bore 3; no side play in 3".
 Angles are engine crank degrees in the running direction, zero at the top dead centre of the first bore, or
@@ -77,7 +81,7 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
         report.print_diagnosis(name, found, given["first"])
 
 
-def _felt(job: Job, given: dict[str, Any]) -> Any:
+def _felt(job: Job, given: dict[str, Any]) -> Felt:
     """Words and options together."""
     from geometry.diagnose.felt import Felt
     from geometry.diagnose.felt_words import read_felt
@@ -95,16 +99,15 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
     for bore in (*given["no_side_play"], *given["side_play_good"], given["after_bore"]):
         if bore is not None:
             layout.index(bore)
-    mains = len(layout.main_x_mm)
     said_main = felt.after_main if given["after_main"] is None else given["after_main"]
-    if said_main is not None and not 1 <= said_main <= mains:
-        raise refused("--after-main", "", f"there is no main bearing {said_main}", f"1 to {mains}")
+    if said_main is not None:
+        _require_main("--after-main", said_main, layout)
     looked = [_looked(text) for text in given["looked"]]
     for look, place in looked:
         if look != "main_marks":
             layout.index(place)
-        elif not 1 <= place <= mains:
-            raise refused("--looked", "", f"there is no main bearing {place}", f"1 to {mains}")
+        else:
+            _require_main("--looked", place, layout)
     played = tuple(place for look, place in looked if look == "side_play")
     return felt.joined(
         Felt(
@@ -116,6 +119,12 @@ def _felt(job: Job, given: dict[str, Any]) -> Any:
             looked=tuple(looked),
         )
     )  # fmt: skip
+
+
+def _require_main(option: str, number: int, layout: Layout) -> None:
+    if not 1 <= number <= len(layout.main_x_mm):
+        right = f"1 to {len(layout.main_x_mm)}"
+        raise refused(option, "", f"there is no main bearing {number}", right)
 
 
 def _looked(text: str) -> tuple[str, int]:

@@ -6,12 +6,17 @@ from collections.abc import Sequence
 from datetime import date
 from json import dumps
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from geometry.errors import refused
 from viewer.commands.common import FILE, engine_argument, json_option, units_option
+
+if TYPE_CHECKING:
+    from geometry.record.model import Record
+    from geometry.spec.engine import Engine
+    from geometry.units import System
 
 ACTIONS = ("show", "set", "todo", "verdict")
 
@@ -48,10 +53,11 @@ def command(
     """  # noqa: D301  # click reads the backspace
     from geometry.record.load import load_record, record_path
     from geometry.record.place import bore_numbers
-    from geometry.spec.load import engine_data_system, load_engine, read_toml
+    from geometry.spec.load import load_engine
+    from viewer.job import system_of
 
     spec = load_engine(engine)
-    system = units or engine_data_system(read_toml(engine))
+    system = system_of(engine, units)
     path = file or record_path(engine)
     if action == "set":
         _set(path, spec, words, by)
@@ -60,7 +66,7 @@ def command(
         raise refused(
             "record", " ".join(words), f"`{action}` takes no words", "use --bore N to choose a bore"
         )
-    if bore is not None and bore not in [n for bank in spec.engine.numbering.banks().values() for n in bank]:
+    if bore is not None and bore not in bore_numbers(spec):
         raise refused(engine, "--bore", f"there is no bore {bore}", "a number of this engine")
     record = load_record(path, spec)
     rows, code = _rows(action, spec, record, bore, system)
@@ -71,7 +77,7 @@ def command(
     raise click.exceptions.Exit(code)
 
 
-def _set(path: Path, spec: Any, words: Sequence[str], by: str | None) -> None:
+def _set(path: Path, spec: Engine, words: Sequence[str], by: str | None) -> None:
     from geometry.record.entries import set_entries
 
     first = words[0] if words else ""
@@ -90,7 +96,7 @@ def _set(path: Path, spec: Any, words: Sequence[str], by: str | None) -> None:
 
 
 def _rows(
-    action: str, spec: Any, record: Any, bore: int | None, system: Any
+    action: str, spec: Engine, record: Record, bore: int | None, system: System
 ) -> tuple[list[dict[str, Any]], int]:
     """Rows of one answer and its exit code."""
     from dataclasses import asdict

@@ -6,17 +6,7 @@ the flat layer.
 """
 
 from viewer.scene.build import build_scene, move
-from viewer.scene.model import (
-    Callout,
-    CutPlane,
-    Framing,
-    Item,
-    Label,
-    Scale,
-    Scene,
-    Strokes,
-    ViewOptions,
-)
+from viewer.scene.model import Callout, CutPlane, Framing, Item, Label, Scale, Scene, Strokes, ViewOptions
 from viewer.scene.views import Camera, aim, project, read_view
 
 __all__ = [
