@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from geometry.arrays import Array
 from viewer.paper.page import DPI
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 LINE, LIMIT = "#1f2f3d", "#b3452c"
 
 
-def draw_curve(title: str, crank_deg: Array, distance: Array, limit: tuple[float, str], unit: str) -> Any:
+def draw_curve(title: str, crank_deg: Array, distance: Array, limit: tuple[float, str], unit: str) -> Figure:
     """A matplotlib figure of a distance with its limit; the least is marked.
 
     Parameters

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from viewer.breaking import broken
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 FAMILY = "DejaVu Sans"
 """Comes with matplotlib, so that lines break alike on every machine."""
@@ -33,10 +36,10 @@ def wrapped(text: str, size_pt: float, room_in: float, bold: bool = False) -> li
     return broken(text.strip(), room_in, lambda line: width_in(line, size_pt, bold))
 
 
-def write(figure: Any, x_in: float, top_in: float, text: str, size_pt: float, **look: Any) -> None:
+def write(figure: Figure, x_in: float, top_in: float, text: str, size_pt: float, **look: Any) -> None:
     """Put lines on the page; inches from its lower left corner, ``top_in`` is the upper edge of the first."""
     wide, high = figure.get_size_inches()
-    options = {"ha": "left", "va": "top", "family": FAMILY, "linespacing": 1.15} | look
+    options: dict[str, Any] = {"ha": "left", "va": "top", "family": FAMILY, "linespacing": 1.15} | look
     figure.text(x_in / wide, top_in / high, text, fontsize=size_pt, **options)
 
 

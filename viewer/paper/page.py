@@ -5,11 +5,15 @@ from __future__ import annotations
 import os
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from viewer.output import output_place, write_whole
 from viewer.paper import lettering
 from viewer.paper.lettering import line_in, wrapped
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 INK, LIGHT, HATCH = "#15191e", "#8a929b", "#55606c"
 STEEL, SHELL, OTHER = "#d9dde2", "#b3b9c0", "#eef0f3"
@@ -25,7 +29,7 @@ LABEL: dict[str, Any] = {
 ENDINGS = (".png", ".svg", ".pdf", ".jpg", ".jpeg")
 
 
-def two_panels(title: str, heads: tuple[str, str]) -> tuple[Any, tuple[Any, Any]]:
+def two_panels(title: str, heads: tuple[str, str]) -> tuple[Figure, tuple[Axes, Axes]]:
     """A sheet with two drawings of one scale, each under its head."""
     from matplotlib.figure import Figure
     from matplotlib.layout_engine import ConstrainedLayoutEngine
@@ -41,7 +45,7 @@ def two_panels(title: str, heads: tuple[str, str]) -> tuple[Any, tuple[Any, Any]
     return figure, (axes[0], axes[1])
 
 
-def foot(figure: Any, text: str) -> None:
+def foot(figure: Figure, text: str) -> None:
     """Words at the bottom of the sheet, broken where they are wider than it."""
     lines = wrapped(text, FOOT_PT, SIZE_IN[0] - 2 * FOOT_IN)
     for number, line in enumerate(reversed(lines)):
@@ -50,13 +54,13 @@ def foot(figure: Any, text: str) -> None:
         lettering.write(figure, SIZE_IN[0] / 2, level, line, FOOT_PT, **look)
 
 
-def caption(axis: Any, text: str, **look: Any) -> None:
+def caption(axis: Axes, text: str, **look: Any) -> None:
     """Words under a drawing."""
     axis.text(0.5, -0.02, text, transform=axis.transAxes, **{"ha": "center", "color": INK} | look)
 
 
 def arrow(
-    axis: Any, start: tuple[float, float], end: tuple[float, float], both: bool = False, lw: float = 1.0,
+    axis: Axes, start: tuple[float, float], end: tuple[float, float], both: bool = False, lw: float = 1.0,
     size: float = 1.0, zorder: float | None = None,
 ) -> None:  # fmt: skip
     """A thin arrow, with heads at both ends for a dimension; ``lw`` is its line in points, ``size`` scales it all."""
@@ -69,11 +73,12 @@ def arrow(
         "shrinkB": 0,
         "mutation_scale": 9 * size,
     }
-    axis.annotate("", xy=end, xytext=start, arrowprops=props, **{} if zorder is None else {"zorder": zorder})
+    look: dict[str, Any] = {} if zorder is None else {"zorder": zorder}
+    axis.annotate("", xy=end, xytext=start, arrowprops=props, **look)
 
 
 def label(
-    axis: Any, text: str, at: tuple[float, float], place: tuple[float, float] | None = None, **look: Any
+    axis: Axes, text: str, at: tuple[float, float], place: tuple[float, float] | None = None, **look: Any
 ) -> None:
     """Words on a white ground, with a leader to what they name when they stand elsewhere."""
     options = LABEL | look
@@ -84,7 +89,7 @@ def label(
     axis.annotate(text, xy=at, xytext=place, arrowprops=leader, **options)
 
 
-def write(figure: Any, path: str | os.PathLike[str]) -> Path:
+def write(figure: Figure, path: str | os.PathLike[str]) -> Path:
     """Write the sheet; the ending of the name says how.
 
     Raises

@@ -7,7 +7,7 @@ Every gap carries an id, ``bore-1-top-gap``, that a vector file keeps.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -27,6 +27,9 @@ from viewer.paper.clock.looks import (
 )
 from viewer.paper.lettering import FAMILY
 from viewer.paper.page import HATCH, INK, LIGHT, arrow
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 LOW, HIGH = -1.33, 1.52
 """Lower and upper edge of a face with its labels; the top ring has radius 1."""
@@ -53,7 +56,7 @@ def degrees_text(angle_deg: float) -> str:
 
 
 def draw_face(
-    axis: Any, clock: BoreClock, planned_deg: Mapping[str, float], turned: bool, scale: float
+    axis: Axes, clock: BoreClock, planned_deg: Mapping[str, float], turned: bool, scale: float
 ) -> None:
     """Draw the clock of one bore into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
 
@@ -82,12 +85,12 @@ def draw_face(
     _labels(axis, clock, scale)
 
 
-def _arc(axis: Any, radius: float, start_deg: float, end_deg: float, **look: Any) -> None:
+def _arc(axis: Axes, radius: float, start_deg: float, end_deg: float, **look: Any) -> None:
     angles = np.radians(np.linspace(start_deg, end_deg, 181))
     axis.plot(radius * np.sin(angles), radius * np.cos(angles), solid_capstyle="butt", **look)
 
 
-def _ring(axis: Any, role: str, gap_deg: float, scale: float) -> None:
+def _ring(axis: Axes, role: str, gap_deg: float, scale: float) -> None:
     look = LOOKS[role]
     half = _OPEN_DEG / look.radius
     span = (gap_deg + half, gap_deg + 360.0 - half)
@@ -99,7 +102,7 @@ def _ring(axis: Any, role: str, gap_deg: float, scale: float) -> None:
         axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=3)
 
 
-def _still_places(axis: Any, clock: BoreClock) -> None:
+def _still_places(axis: Axes, clock: BoreClock) -> None:
     """Pin bosses and valve pockets, faintly; the pin axis; thrust and anti-thrust marks."""
     from matplotlib.patches import Wedge
 
@@ -120,7 +123,7 @@ def _still_places(axis: Any, clock: BoreClock) -> None:
         )  # fmt: skip
 
 
-def _front(axis: Any, turned: bool, scale: float) -> None:
+def _front(axis: Axes, turned: bool, scale: float) -> None:
     """The way to the engine's front, and the piston's own front mark on its crown."""
     arrow(axis, (0, 1.28), (0, 1.51), size=scale, lw=1.5)
     axis.text(
@@ -130,7 +133,7 @@ def _front(axis: Any, turned: bool, scale: float) -> None:
     axis.fill([-0.055, 0.0, 0.055], [0.16 * way, 0.27 * way, 0.16 * way], fc=WHITE, ec=INK, lw=0.8, zorder=6)
 
 
-def _closest(axis: Any, clock: BoreClock, scale: float) -> None:
+def _closest(axis: Axes, clock: BoreClock, scale: float) -> None:
     """The smallest distance between two ring gaps, as a dimension in the middle of the crown."""
     pair, apart = clock.verdict.smallest_pair, clock.verdict.smallest_deg
     if pair is None or apart is None:
@@ -147,7 +150,7 @@ def _closest(axis: Any, clock: BoreClock, scale: float) -> None:
     )  # fmt: skip
 
 
-def _labels(axis: Any, clock: BoreClock, scale: float) -> None:
+def _labels(axis: Axes, clock: BoreClock, scale: float) -> None:
     callouts = [FaceLabel(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
     thrust = FaceLabel("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
     where = placed([*callouts, thrust])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
 from geometry.rings.clocked import groove_for
@@ -19,6 +19,10 @@ from viewer.paper.clock import section
 from viewer.paper.clock.section import Ground
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 EXAGGERATE: Final = 6.0
 """Barrel drop and taper are too small to see at this scale; everything else is true."""
@@ -44,11 +48,11 @@ class Cell:
 
     head: str
     said: tuple[str, ...]
-    draw: Callable[[Any], None]
+    draw: Callable[[Axes], None]
     overlapped: bool | None = None
 
 
-def draw_grooves(assembly: Assembly, system: System) -> Any:
+def draw_grooves(assembly: Assembly, system: System) -> Figure:
     """A matplotlib figure: one row per ring, right and wrong, on a page of A4 or of the width of A4."""
     from matplotlib.figure import Figure
 
@@ -71,7 +75,7 @@ def draw_grooves(assembly: Assembly, system: System) -> Any:
     return figure
 
 
-def _page_words(figure: Any, title: str) -> None:
+def _page_words(figure: Figure, title: str) -> None:
     wide, high = figure.get_size_inches()
     top = high - MARGIN_IN
     write(figure, wide / 2, top, title, _TITLE_PT, ha="center", weight="bold", color=INK)
@@ -86,7 +90,7 @@ def _page_words(figure: Any, title: str) -> None:
         write(figure, MARGIN_IN, level, line, _FOOT_PT, color=HATCH)
 
 
-def _place(figure: Any, cell: Cell, row: int, column: int) -> None:
+def _place(figure: Figure, cell: Cell, row: int, column: int) -> None:
     wide, high = figure.get_size_inches()
     room = (wide - 2 * MARGIN_IN) / 2
     left, top = MARGIN_IN + column * room, high - MARGIN_IN - 0.48 - row * _ROW_IN
@@ -110,7 +114,7 @@ def _place(figure: Any, cell: Cell, row: int, column: int) -> None:
         figure.add_artist(_rule(figure, rule))
 
 
-def _rule(figure: Any, level_in: float) -> Any:
+def _rule(figure: Figure, level_in: float) -> Any:
     from matplotlib.lines import Line2D
 
     wide, high = figure.get_size_inches()
@@ -137,7 +141,7 @@ def _compression(
     known = f"{way.term[0].upper()}{way.term[1:]}. Side clearance {side} ({wanted}: {fit.side}), back clearance {back}."
     either = way.side_up == "either"
 
-    def drawer(right: bool) -> Callable[[Any], None]:
+    def drawer(right: bool) -> Callable[[Axes], None]:
         return lambda axis: _draw_compression(axis, _ground(spec, name), ring, way, (side, back), right)
 
     why = f"{way.how}{f' Why: {way.why}.' if way.why else ''}"
@@ -150,7 +154,7 @@ def _compression(
 
 
 def _draw_compression(
-    axis: Any, ground: Ground, ring: CompressionRing, way: WayUp, clearances: tuple[str, str], right: bool
+    axis: Axes, ground: Ground, ring: CompressionRing, way: WayUp, clearances: tuple[str, str], right: bool
 ) -> None:
     shape = outline(ring.face, ring.inside, ring.height_mm, ring.wall_mm, exaggerate=EXAGGERATE)
     if not right:
@@ -174,12 +178,12 @@ def _oil(spec: Engine, oil: OilRing, fit: RingFit, system: System) -> tuple[Cell
         show(value, "length", system, fine=True) for value in (fit.groove.side_mm, fit.groove.back_mm)
     )
 
-    def right(axis: Any) -> None:
+    def right(axis: Axes) -> None:
         section.draw_ground(axis, ground)
         section.draw_pack(axis, pack, 0.0)
         section.draw_side(axis, ground, oil.height_mm, -0.7 * oil.rail_wall_mm, f"side {side}")
 
-    def wrong(axis: Any) -> None:
+    def wrong(axis: Axes) -> None:
         section.draw_ground(axis, ground)
         section.draw_pack(axis, pack, -ground.land)
 

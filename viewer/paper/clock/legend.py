@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from geometry.rings.clocked import BoreClock
 from geometry.rings.schemes import ROLE_WORDS, ROLES
@@ -20,11 +20,15 @@ from viewer.paper.clock.looks import (
 from viewer.paper.lettering import line_in, width_in, write
 from viewer.paper.page import HATCH, INK, LIGHT
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
 SAMPLE_IN: Final = 0.34
 _STEP: Final = 1.22
 """Lines of the legend stand this much further apart than lines of text."""
 
-Entry: TypeAlias = tuple[str, Callable[[Any, float, float], None]]
+Entry: TypeAlias = "tuple[str, Callable[[Axes, float, float], None]]"
 """Words, and what draws the sample in inches: its left end and its middle height."""
 
 
@@ -61,7 +65,7 @@ def height_in(shown: Sequence[Entry], room_in: float, size_pt: float) -> float:
 
 
 def draw_legend(
-    figure: Any, axis: Any, shown: Sequence[Entry], left_in: float, top_in: float, room_in: float, size_pt: float
+    figure: Figure, axis: Axes, shown: Sequence[Entry], left_in: float, top_in: float, room_in: float, size_pt: float
 ) -> None:  # fmt: skip
     """Draw the legend; ``axis`` covers the page and counts in inches."""
     columns = columns_for(shown, room_in, size_pt)
@@ -72,8 +76,8 @@ def draw_legend(
         write(figure, x + SAMPLE_IN + 0.07, y, words, size_pt, color=INK)
 
 
-def _ring(role: str) -> Callable[[Any, float, float], None]:
-    def draw(axis: Any, x: float, y: float) -> None:
+def _ring(role: str) -> Callable[[Axes, float, float], None]:
+    def draw(axis: Axes, x: float, y: float) -> None:
         look, middle = LOOKS[role], x + SAMPLE_IN / 2
         for start, end in ((x, middle - 0.06), (middle + 0.06, x + SAMPLE_IN)):
             axis.plot(
@@ -86,12 +90,12 @@ def _ring(role: str) -> Callable[[Any, float, float], None]:
     return draw
 
 
-def _planned(axis: Any, x: float, y: float) -> None:
+def _planned(axis: Axes, x: float, y: float) -> None:
     axis.plot(x + SAMPLE_IN / 2, y, **marker_style("top", 3.4, LIGHT))
 
 
-def _thrust(which: str) -> Callable[[Any, float, float], None]:
-    def draw(axis: Any, x: float, y: float) -> None:
+def _thrust(which: str) -> Callable[[Axes, float, float], None]:
+    def draw(axis: Axes, x: float, y: float) -> None:
         axis.plot(
             [x + SAMPLE_IN / 2] * 2, [y - 0.06, y + 0.06], color=INK, lw=THRUST_PT[which], solid_capstyle="butt"
         )  # fmt: skip
@@ -99,12 +103,12 @@ def _thrust(which: str) -> Callable[[Any, float, float], None]:
     return draw
 
 
-def _pin(axis: Any, x: float, y: float) -> None:
+def _pin(axis: Axes, x: float, y: float) -> None:
     axis.plot([x, x + SAMPLE_IN], [y, y], color=HATCH, lw=0.7, ls=PIN_DASHES)
 
 
-def _patch(face: str, edge: str, hatch: str) -> Callable[[Any, float, float], None]:
-    def draw(axis: Any, x: float, y: float) -> None:
+def _patch(face: str, edge: str, hatch: str) -> Callable[[Axes, float, float], None]:
+    def draw(axis: Axes, x: float, y: float) -> None:
         from matplotlib.patches import Rectangle
 
         axis.add_patch(
@@ -114,14 +118,14 @@ def _patch(face: str, edge: str, hatch: str) -> Callable[[Any, float, float], No
     return draw
 
 
-def _mark(axis: Any, x: float, y: float) -> None:
+def _mark(axis: Axes, x: float, y: float) -> None:
     middle = x + SAMPLE_IN / 2
     axis.fill(
         [middle - 0.04, middle, middle + 0.04], [y - 0.04, y + 0.04, y - 0.04], fc=WHITE, ec=INK, lw=0.8
     )
 
 
-def _dimension(axis: Any, x: float, y: float) -> None:
+def _dimension(axis: Axes, x: float, y: float) -> None:
     axis.plot([x + 0.05, x + SAMPLE_IN - 0.05], [y, y], color=INK, lw=0.9)
     for end in (x + 0.05, x + SAMPLE_IN - 0.05):
         axis.plot([end, end], [y - 0.035, y + 0.035], color=INK, lw=0.9)

@@ -6,7 +6,7 @@ Axes count in mm, radial 0 at the wall of the bore and negative inward, axial 0 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -14,6 +14,9 @@ from geometry.arrays import Array
 from geometry.rings.section import OilPack, twisted
 from geometry.rings.types import Twist
 from viewer.paper.page import HATCH, INK, LIGHT, OTHER, SHELL, STEEL, arrow, label
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 LEAN_DEG: Final = 3.0
 """Lean drawn for a ring that twists; in the groove it is a few tenths of a degree."""
@@ -50,7 +53,7 @@ class Ground:
         return left - 0.72 * spare, right + 0.28 * spare, low, top
 
 
-def draw_ground(axis: Any, ground: Ground) -> None:
+def draw_ground(axis: Axes, ground: Ground) -> None:
     """Piston with its groove, the wall of the bore, and which way the crown lies."""
     left, right, low, high = ground.box
     piston = [
@@ -73,12 +76,12 @@ def draw_ground(axis: Any, ground: Ground) -> None:
     words(axis, "crown", (top[0] + 0.02 * (right - left), top[1] - 0.22 * ground.high), ha="left")
 
 
-def draw_ring(axis: Any, outline: Array) -> None:
+def draw_ring(axis: Axes, outline: Array) -> None:
     """The section of a ring or of one of its pieces."""
     axis.fill(outline[:, 0], outline[:, 1], fc=SHELL, ec=INK, lw=1.3, zorder=6)
 
 
-def draw_lean(axis: Any, ground: Ground, outline: Array, twist: Twist, words_below: bool) -> None:
+def draw_lean(axis: Axes, ground: Ground, outline: Array, twist: Twist, words_below: bool) -> None:
     """The same section leaning as it twists, dashed and exaggerated, and the edge that then touches the wall."""
     if twist == "none":
         return
@@ -92,7 +95,7 @@ def draw_lean(axis: Any, ground: Ground, outline: Array, twist: Twist, words_bel
     _named(axis, f"leans so in the bore, {which} edge to the wall", (0.0, level), place)
 
 
-def draw_mark(axis: Any, mark: str, wall_mm: float, level_mm: float, ground: Ground, up: bool) -> None:
+def draw_mark(axis: Axes, mark: str, wall_mm: float, level_mm: float, ground: Ground, up: bool) -> None:
     """The maker's mark on one side of the ring."""
     spot = (-0.30 * wall_mm, level_mm)
     axis.plot(*spot, marker="o", color=INK, ms=4.6, zorder=9)
@@ -100,7 +103,7 @@ def draw_mark(axis: Any, mark: str, wall_mm: float, level_mm: float, ground: Gro
     _named(axis, text, spot, (spot[0], (1.62 if up else -0.62) * ground.high))
 
 
-def draw_side(axis: Any, ground: Ground, ring_high_mm: float, x: float, text: str) -> None:
+def draw_side(axis: Axes, ground: Ground, ring_high_mm: float, x: float, text: str) -> None:
     """The side clearance: two arrow heads at the slit above the ring, which lies on the bottom of its groove."""
     reach = 0.20 * ground.high
     for tail, tip in ((ground.high + reach, ground.high), (ring_high_mm - reach, ring_high_mm)):
@@ -108,13 +111,13 @@ def draw_side(axis: Any, ground: Ground, ring_high_mm: float, x: float, text: st
     words(axis, text, (x, ground.high + reach + 0.13 * ground.high))
 
 
-def draw_back(axis: Any, ground: Ground, wall_mm: float, level_mm: float, text: str) -> None:
+def draw_back(axis: Axes, ground: Ground, wall_mm: float, level_mm: float, text: str) -> None:
     """The back clearance, from the root of the groove to the inside of the ring."""
     arrow(axis, (ground.root, level_mm), (-wall_mm, level_mm), both=True)
     _named(axis, text, ((ground.root - wall_mm) / 2, level_mm), (0.90 * ground.root, -0.22 * ground.high))
 
 
-def draw_pack(axis: Any, pack: OilPack, slack_mm: float) -> None:
+def draw_pack(axis: Axes, pack: OilPack, slack_mm: float) -> None:
     """A three-piece oil ring; rails that nothing presses out stand back from the wall by ``slack_mm``."""
     (left, right), (low, high) = axis.get_xlim(), axis.get_ylim()
     names = (
@@ -132,7 +135,7 @@ def draw_pack(axis: Any, pack: OilPack, slack_mm: float) -> None:
         words(axis, name, place)
 
 
-def draw_joint(axis: Any, overlapped: bool) -> None:
+def draw_joint(axis: Axes, overlapped: bool) -> None:
     """The expander laid flat where its ends meet: butting, or one over the other."""
     axis.set_axis_off()
     axis.set_xlim(-1, 1)
@@ -147,11 +150,11 @@ def draw_joint(axis: Any, overlapped: bool) -> None:
         axis.plot(-way * lap, wave[-1], marker="o", ms=3.4, color=INK, zorder=5)
 
 
-def words(axis: Any, text: str, at: tuple[float, float], **look: Any) -> None:
+def words(axis: Axes, text: str, at: tuple[float, float], **look: Any) -> None:
     """Words on a white ground."""
     label(axis, text, at, **WORDS | look)
 
 
-def _named(axis: Any, text: str, at: tuple[float, float], place: tuple[float, float]) -> None:
+def _named(axis: Axes, text: str, at: tuple[float, float], place: tuple[float, float]) -> None:
     axis.plot([place[0], at[0]], [place[1], at[1]], color=INK, lw=0.7, zorder=9)
     words(axis, text, place)

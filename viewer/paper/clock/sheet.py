@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
 from geometry.built import BoreBuild
@@ -17,6 +17,10 @@ from viewer.paper.clock import face, legend
 from viewer.paper.clock.wording import verdict_words
 from viewer.paper.lettering import line_in, width_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 PAGES_IN: Final = {"A5": (5.83, 8.27), "A4": (8.27, 11.69), "A3": (11.69, 16.54), "A2": (16.54, 23.39)}
 MARGIN_IN: Final = 0.32
@@ -82,7 +86,7 @@ def cells(sites: Sequence[BoreSite]) -> tuple[int, int, dict[int, tuple[int, int
     return rows, columns, {site.bore: (k % rows, k // rows) for k, site in enumerate(ordered)}
 
 
-def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "") -> Any:
+def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "") -> Figure:
     """A matplotlib figure with one face per bore, its verdict in words, a legend, the scheme and its source.
 
     Parameters
@@ -181,7 +185,7 @@ def _height_in(lines: int) -> float:
 
 
 def _cell(
-    figure: Any, assembly: Assembly, site: BoreSite, clock: BoreClock, planned_deg: dict[str, float],
+    figure: Figure, assembly: Assembly, site: BoreSite, clock: BoreClock, planned_deg: dict[str, float],
     at: tuple[int, int], grid: Grid,
 ) -> None:  # fmt: skip
     wide = (grid.size_in[0] - 2 * MARGIN_IN) / grid.columns
@@ -230,7 +234,7 @@ def _head_words(assembly: Assembly, sites: Sequence[BoreSite], columns: int, rec
     return f"{state} {seen} {order}"
 
 
-def _head(figure: Any, assembly: Assembly, words: str, grid: Grid) -> None:
+def _head(figure: Figure, assembly: Assembly, words: str, grid: Grid) -> None:
     wide, high = grid.size_in
     title = f"{assembly.spec.engine.name}: ring clock"
     top, title_pt, head_pt = high - MARGIN_IN, TITLE_PT * grid.print_size, HEAD_PT * grid.print_size
@@ -250,7 +254,9 @@ def _foot_words(found: Sequence[tuple[BoreSite, BoreClock]]) -> list[str]:
     ]
 
 
-def _foot(figure: Any, page: Any, shown: Sequence[legend.Entry], words: Sequence[str], grid: Grid) -> None:
+def _foot(
+    figure: Figure, page: Axes, shown: Sequence[legend.Entry], words: Sequence[str], grid: Grid
+) -> None:
     room, size = grid.size_in[0] - 2 * MARGIN_IN, FOOT_PT * grid.print_size
     top = grid.foot_in - 0.08
     page.plot([MARGIN_IN, MARGIN_IN + room], [top + 0.06] * 2, color=LIGHT, lw=0.6)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,6 +12,9 @@ from geometry.assembly import Assembly
 from geometry.checks.fillets import SideFit, side_fit
 from geometry.units import System, show
 from viewer.paper import page as paper
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 
 def draw_fillets(
@@ -32,7 +35,7 @@ def draw_fillets(
     return paper.write(figure, path)
 
 
-def draw_corner(axis: Any, assembly: Assembly, fit: SideFit, largest_mm: float, system: System) -> None:
+def draw_corner(axis: Axes, assembly: Assembly, fit: SideFit, largest_mm: float, system: System) -> None:
     """One corner: cheek to the left, journal below, the rod with its chamfer and the shell above."""
     spec = assembly.spec
     radius, leg = spec.crank.pin.fillet_mm, fit.chamfer_mm
@@ -52,7 +55,7 @@ def draw_corner(axis: Any, assembly: Assembly, fit: SideFit, largest_mm: float, 
     axis.set_ylim(-0.55 * high, high)
 
 
-def _crank(axis: Any, radius: float, wide: float, high: float, back: float) -> None:
+def _crank(axis: Axes, radius: float, wide: float, high: float, back: float) -> None:
     """Cheek, journal and the fillet between them, as one piece of steel."""
     turn = np.radians(np.linspace(180.0, 270.0, 60))
     arc = np.column_stack([radius + radius * np.cos(turn), radius + radius * np.sin(turn)])
@@ -64,7 +67,7 @@ def _crank(axis: Any, radius: float, wide: float, high: float, back: float) -> N
     axis.plot(*np.vstack([[[0.0, high]], arc, [[wide, 0.0]]]).T, color=paper.INK, lw=1.6, zorder=4)
 
 
-def _rod(axis: Any, gap: float, leg: float, wide: float, high: float) -> None:
+def _rod(axis: Axes, gap: float, leg: float, wide: float, high: float) -> None:
     """The big end with its 45 degree chamfer, face on the cheek."""
     outline = np.array([[0.0, high], [0.0, gap + leg], [leg, gap], [wide, gap], [wide, high]])
     axis.fill(*outline.T, facecolor=paper.OTHER, edgecolor="none", zorder=2)
@@ -72,7 +75,7 @@ def _rod(axis: Any, gap: float, leg: float, wide: float, high: float) -> None:
     axis.plot(*outline[:4].T, color=paper.INK, lw=1.6, zorder=4)
 
 
-def _bite(axis: Any, radius: float, gap: float, leg: float) -> None:
+def _bite(axis: Axes, radius: float, gap: float, leg: float) -> None:
     """What rod and fillet would share, filled in: the rod's corner outside the arc's circle."""
     side = np.linspace(0.0, radius, 220)
     x, y = np.meshgrid(side, side)
@@ -84,7 +87,7 @@ def _bite(axis: Any, radius: float, gap: float, leg: float) -> None:
 
 
 def _words(
-    axis: Any,
+    axis: Axes,
     fit: SideFit,
     sizes: tuple[float, float, float],
     frame: tuple[float, float, float],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -14,6 +14,9 @@ from geometry.mistakes.rods.push import OpenEnd, greatest_lean_rad, open_end, pu
 from geometry.mistakes.rods.rod_pushed_down import range_words
 from geometry.units import System, show
 from viewer.paper import page as paper
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 UNSAFE_SHARE = 0.6
 """Where between top dead centre and the first safe angle the wrong position is drawn."""
@@ -42,7 +45,7 @@ def draw_push(
     return paper.write(figure, path)
 
 
-def _panel(axis: Any, assembly: Assembly, site: BoreSite, phi_deg: float) -> None:
+def _panel(axis: Axes, assembly: Assembly, site: BoreSite, phi_deg: float) -> None:
     spec = assembly.spec
     deck, flush = spec.block.deck_height_mm, spec.block.deck_height_mm - spec.piston.compression_height_mm
     half, wall = spec.block.bore.diameter_mm / 2, 2.5 * spec.block.bore.wall_mm
@@ -74,7 +77,7 @@ def _panel(axis: Any, assembly: Assembly, site: BoreSite, phi_deg: float) -> Non
     axis.set_ylim(-throw - radius - 6.0, deck + 6.0)
 
 
-def _piston(axis: Any, assembly: Assembly, height: float) -> None:
+def _piston(axis: Axes, assembly: Assembly, height: float) -> None:
     spec = assembly.spec
     half = spec.block.bore.diameter_mm / 2 - 0.6
     top, low = height + spec.piston.compression_height_mm, height - spec.piston.skirt.bottom_mm
@@ -89,7 +92,7 @@ def _piston(axis: Any, assembly: Assembly, height: float) -> None:
 
 
 def _rod(
-    axis: Any, assembly: Assembly, site: BoreSite, end: OpenEnd, height: float, lean: float, style: str
+    axis: Axes, assembly: Assembly, site: BoreSite, end: OpenEnd, height: float, lean: float, style: str
 ) -> None:
     """The rod hanging from its pin: blade, half ring, legs, bolts."""
     spec = assembly.spec
