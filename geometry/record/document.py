@@ -11,6 +11,8 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from datetime import date
+from functools import reduce
+from operator import getitem
 from typing import Any, Final, TypeAlias
 
 import tomlkit
@@ -66,7 +68,7 @@ def with_entries(text: str, entries: Entries) -> str:
         expected = tomllib.loads(text)
         if content is None and not _exists(expected, path):
             continue  # it is out already
-        _place(expected, path, content)
+        put(expected, path, content)
         for candidate in _candidates(text, path, content):
             if _reads_as(candidate, expected):
                 text = candidate
@@ -89,24 +91,25 @@ def _reads_as(text: str, expected: dict[str, Any]) -> bool:
         return False
 
 
-def _place(data: dict[str, Any], path: Keys, content: Content | None) -> None:
-    """Do to plain data what is asked for; tables left empty by taking out go as well."""
-    if content is not None:
-        for key in path[:-1]:
-            data = data.setdefault(key, {})
-        data[path[-1]] = dict(content)
+def put(data: dict[str, Any], path: Keys, content: Content | None) -> None:
+    """Put an entry into plain data, as a TOML reader gives it, or take it out."""
+    if content is None:
+        _take_out(data, path)
         return
-    above: list[tuple[dict[str, Any], str]] = []
-    for key in path:
-        if key not in data:
+    for key in path[:-1]:
+        data = data.setdefault(key, {})
+    data[path[-1]] = dict(content)
+
+
+def _take_out(data: Any, path: Keys) -> None:
+    """Take out the entry at a path, and the tables that are left empty by it."""
+    tables = [data]
+    for key in path[:-1]:
+        tables.append(tables[-1][key])
+    for length in range(len(path), _PLACE_LENGTH[path[0]], -1):
+        if length < len(path) and tables[length]:
             return
-        above.append((data, key))
-        data = data[key]
-    holder, key = above.pop()
-    del holder[key]
-    while not holder and len(above) > _PLACE_LENGTH[path[0]]:
-        holder, key = above.pop()
-        del holder[key]
+        del tables[length - 1][path[length - 1]]
 
 
 def _candidates(text: str, path: Keys, content: Content | None) -> Iterator[str]:
@@ -186,19 +189,14 @@ def _in_place(text: str, path: Keys, content: Content | None) -> Iterator[str]:
     """Exchange or take out an entry that is there; a comment behind a new value stays."""
     yield from _on_its_line(text, path, content)
     try:
-        document = tomlkit.parse(text)
-        holder: Any = document
-        above = []
-        for key in path[:-1]:
-            above.append((holder, key))
-            holder = holder[key]
+        document: Any = tomlkit.parse(text)
         if content is None:
-            del holder[path[-1]]
-            while not holder and len(above) > _PLACE_LENGTH[path[0]]:
-                holder, key = above.pop()
-                del holder[key]
+            _take_out(document, path)
         else:
-            _fill(holder[path[-1]], content)
+            table = reduce(getitem, path, document)
+            for key in [key for key in table if key not in content]:
+                del table[key]
+            table.update(content)
         yield tomlkit.dumps(document)
     except (TOMLKitError, KeyError, TypeError, ValueError, AttributeError):
         return  # a layout that the editor cannot handle: there is no such candidate
@@ -214,14 +212,6 @@ def _on_its_line(text: str, path: Keys, content: Content | None) -> Iterator[str
     if found:
         changed = [] if content is None else [f"{found[1]}{_inline(content)}{found[2]}"]
         yield "\n".join([*lines[: number - 1], *changed, *lines[number:]])
-
-
-def _fill(table: Any, content: Content) -> None:
-    """Give an entry written as a table of its own new content."""
-    for key in [key for key in table if key not in content]:
-        del table[key]
-    for key, value in content.items():
-        table[key] = value
 
 
 def _inline(content: Content) -> str:

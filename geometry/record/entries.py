@@ -46,7 +46,7 @@ def set_entries(
         cannot be saved
     """
     changes = read_words(engine, place, words, by=by, on=on)
-    entries = {(*change.place.keys, *change.path.split(".")): change.content for change in changes}
+    entries = {change.keys: change.content for change in changes}
     file = os.fspath(path)
 
     def change_text(text: str | None) -> str:

@@ -14,7 +14,7 @@ from geometry.spec.base import (
     Quantity,
     SpecModel,
     Torque,
-    refuse,
+    hold,
     said,
 )
 
@@ -59,20 +59,15 @@ class ClearanceReading(Entry):
 
     @model_validator(mode="after")
     def _one_kind(self) -> ClearanceReading:
-        if (self.value_mm is None) == (self.go_mm is None):
-            refuse(
-                "",
-                "a value or the blade that goes is needed, one of the two",
-                'write value = "2.0 thou", or go = "18 thou" with tight = "19 thou"',
-            )
-        if self.tight_mm is not None and self.go_mm is None:
-            refuse("tight", "tight belongs with go", 'write go = "18 thou" beside it')
-        if self.go_mm is not None and self.tight_mm is not None and self.tight_mm <= self.go_mm:
-            refuse(
-                "tight",
-                "the tight blade is not thicker than the one that goes",
-                "first the blade that goes, then a thicker one that is tight",
-            )
+        go, tight = self.go_mm, self.tight_mm
+        hold(
+            ("", (self.value_mm is None) == (go is None), "a value or the blade that goes is needed, one of the two",
+             'write value = "2.0 thou", or go = "18 thou" with tight = "19 thou"'),
+            ("tight", tight is not None and go is None, "tight belongs with go", 'write go = "18 thou" beside it'),
+            ("tight", go is not None and tight is not None and tight <= go,
+             "the tight blade is not thicker than the one that goes",
+             "first the blade that goes, then a thicker one that is tight"),
+        )  # fmt: skip
         return self
 
 

@@ -40,7 +40,10 @@ def _judged(at: ReadingAt, known: Interval, reading: str) -> Verdict:
     if tight == wide == known:
         remedy = _filing(at, along, limit) if low == "below" else plain.remedy
         return replace(plain, along=along, remedy=remedy)
-    verdict, high = replace(beside_limit(at, known, reading), along=along), wide.judged(None, plain.most)
+    verdict, high = (
+        replace(beside_limit(at, known, reading, limit), along=along),
+        wide.judged(None, plain.most),
+    )
     for state, gap, place in ((low, tight, at_tightest), (high, wide, at_widest)):
         if state in ("below", "above"):
             found = not_within(at, verdict, state, gap, limit)

@@ -56,7 +56,8 @@ def measured(at: ReadingAt, known: Interval, reading: str) -> Verdict:
     known : what the reading proves, in the house unit of the limit
     reading : the same as it would be spoken
     """
-    verdict, limit = beside_limit(at, known, reading), at.limit
+    limit = at.limit
+    verdict = beside_limit(at, known, reading, limit)
     if limit is None:
         return replace(
             verdict, verdict="cannot tell", severity="note", text="no limit is known",
@@ -66,9 +67,8 @@ def measured(at: ReadingAt, known: Interval, reading: str) -> Verdict:
     return verdict if state == "within" else not_within(at, verdict, state, known, limit)
 
 
-def beside_limit(at: ReadingAt, known: Interval, reading: str) -> Verdict:
-    """Put a reading beside its limit, not judged yet; parameters as ``measured``."""
-    limit = at.limit
+def beside_limit(at: ReadingAt, known: Interval, reading: str, limit: ReadingLimit | None) -> Verdict:
+    """Put a reading beside its limit, not judged yet; the other parameters as ``measured``."""
     assert at.kind.limit is not None, "only what is measured has a limit"
     return Verdict(
         place=at.place.words, bore=at.bore, step=at.kind.step, path=at.kind.path, what=at.words, reading=reading,

@@ -14,20 +14,12 @@ from typing import Final, Literal, TypeAlias
 from geometry.built import Built
 from geometry.errors import PartError
 from geometry.kinematics.layout import BoreSite, Layout
-from geometry.record.entry import (
-    AngleReading,
-    BoreReading,
-    ClearanceReading,
-    DepthReading,
-    Entry,
-    SizeReading,
-    TorqueReading,
-)
+from geometry.record.entry import BoreReading, Entry
 from geometry.record.instruments import Instruments
 from geometry.record.limits import Cure, LengthLimit, ReadingLimit, TorqueLimit
 from geometry.record.model import Record
 from geometry.record.place import KINDS, OPPOSITE_SIDE, BenchPlace
-from geometry.record.readings import Interval, around, interval_of
+from geometry.record.readings import Interval, Reading, around, interval_of
 from geometry.record.verdict import Verdict
 from geometry.rings.source import Source
 from geometry.spec.base import SpecModel
@@ -242,7 +234,7 @@ class ReadingAt:
     def known(self) -> Interval:
         """All that the reading proves, in the house unit; only for what is recorded."""
         entry = self.entry
-        assert isinstance(entry, ClearanceReading | DepthReading | SizeReading | TorqueReading | AngleReading)
+        assert isinstance(entry, Reading), "only what is read off an instrument proves an interval"
         return interval_of(entry, self.bench.record.instruments, self.kind.instrument)
 
     @property

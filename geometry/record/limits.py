@@ -13,7 +13,7 @@ from pydantic import Field, model_validator
 from geometry.checks.section import Severity
 from geometry.record.readings import value_text
 from geometry.rings.source import Source
-from geometry.spec.base import Length, SpecModel, Torque, refuse, said
+from geometry.spec.base import Length, SpecModel, Torque, hold, said
 from geometry.trade import FitRange
 from geometry.units import System
 
@@ -47,10 +47,11 @@ class TorqueLimit(SpecModel):
 
 
 def _limits_in_order(least: float | None, most: float | None) -> None:
-    if least is None and most is None:
-        refuse("", "a limit needs least, most or both", "add the one that is missing")
-    if least is not None and most is not None and most < least:
-        refuse("most", "the most is below the least", "least, then most")
+    hold(
+        ("", least is None and most is None, "a limit needs least, most or both", "add the one that is missing"),
+        ("most", least is not None and most is not None and most < least,
+         "the most is below the least", "least, then most"),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

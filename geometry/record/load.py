@@ -58,7 +58,12 @@ def record_of(text: str, file: str, engine: Engine) -> Record:
 
 
 def record_of_data(engine: Engine, data: dict[str, Any], file: str = "", text: str | None = None) -> Record:
-    """Make a record of what a TOML reader made of it; without the text, problems carry no line.
+    """Make a record of what a TOML reader gives; parameters as ``record_of``.
+
+    Parameters
+    ----------
+    data : tables and entries by key
+    text : what it was read from; without it problems carry no line
 
     Raises
     ------
@@ -112,8 +117,8 @@ def misfits(engine: Engine, record: Record, data: Mapping[str, Any]) -> Iterator
         has = f"this engine has {', '.join(map(str, known))}"
         if place.number not in known:
             yield place.keys, f"there is no {place.words}", has
-        for kind in KINDS:
-            entry = record.entry(place, kind.path) if kind.place == place.kind else None
+        for kind in (kind for kind in KINDS if kind.entry is Stamped and kind.place == place.kind):
+            entry = record.entry(place, kind.path)
             if isinstance(entry, Stamped) and entry.value not in known:
                 yield (*place.keys, *kind.keys, "value"), f"there is no {place.kind} {entry.value}", has
     rings = rings_of(engine)
@@ -122,7 +127,7 @@ def misfits(engine: Engine, record: Record, data: Mapping[str, Any]) -> Iterator
             if ring not in rings:
                 what = f"the pistons of this engine have no {ring.replace('_', ' ')}"
                 yield (*place.keys, "ring", ring), what, f"they have {', '.join(rings).replace('_', ' ')}"
-        for kind in KINDS:
-            said = kind.misfit(record, place) if kind.misfit and kind.place == place.kind else None
+        for kind in (kind for kind in KINDS if kind.misfit and kind.place == place.kind):
+            said = kind.misfit(record, place) if kind.misfit else None
             if said is not None:
                 yield (*place.keys, *kind.keys), *said

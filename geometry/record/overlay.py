@@ -20,6 +20,7 @@ def load_built(path: str | os.PathLike[str], engine: Engine) -> Built:
     Raises
     ------
     InputError : the record cannot be used; every problem at once
+    GeometryError : the engine cannot be laid out
     """
     return overlay(engine, load_record(path, engine))
 
@@ -28,6 +29,10 @@ def overlay(engine: Engine, record: Record) -> Built:
     """The engine as put together; what is not recorded is as designed.
 
     A reading counts with the middle of what it proves.
+
+    Raises
+    ------
+    GeometryError : the engine cannot be laid out
     """
     bench = lay_out(engine, record)
     built = laid_over(bench, (*bench.places("bore"), *bench.places("main")))

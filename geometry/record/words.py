@@ -6,8 +6,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from difflib import get_close_matches
 from typing import Any, Final, NoReturn, get_args
@@ -16,7 +16,7 @@ from pydantic.fields import FieldInfo
 
 from geometry.errors import InputError, Problem, refused
 from geometry.record.catalogue import KIND_AT
-from geometry.record.document import Content, Value
+from geometry.record.document import Content, Keys, Value, put
 from geometry.record.entry import Entry
 from geometry.record.form import PLACES
 from geometry.record.kind import ReadingKind
@@ -52,6 +52,11 @@ class Written:
     path: str
     content: Content | None
 
+    @property
+    def keys(self) -> Keys:
+        """The path of the entry in the file."""
+        return (*self.place.keys, *self.path.split("."))
+
 
 @dataclass(slots=True)
 class _Words:
@@ -80,31 +85,16 @@ def read_words(
             problems += error.problems
     if problems:
         raise InputError(problems)
-    try:
-        record_of_data(engine, _nested(changes))
-    except InputError as error:
-        raise InputError(_as_typed(problem) for problem in error.problems) from None
-    return tuple(changes)
-
-
-def _as_typed(problem: Problem) -> Problem:
-    """The same problem with its key as it is typed: ``bore 3 ring.top.gap.go``."""
-    key = re.sub(
-        r"^(bore|main)\.(\d+)\.|^(crank)\.", lambda f: f"{f[1]} {f[2]} " if f[1] else "crank ", problem.key
-    )
-    return Problem("", None, key, problem.what, problem.right)
-
-
-def _nested(changes: Sequence[Written]) -> dict[str, Any]:
     data: dict[str, Any] = {}
     for change in changes:
         if change.content is not None:
-            holder = data
-            *above, last = (*change.place.keys, *change.path.split("."))
-            for key in above:
-                holder = holder.setdefault(key, {})
-            holder[last] = dict(change.content)
-    return data
+            put(data, change.keys, change.content)
+    try:
+        record_of_data(engine, data)
+    except InputError as error:
+        written, typed = f"{'.'.join(where.keys)}.", f"{where.words} "
+        raise InputError(replace(p, key=p.key.replace(written, typed, 1)) for p in error.problems) from None
+    return tuple(changes)
 
 
 def _sides_named(engine: Engine, place: BenchPlace, words: Sequence[str]) -> list[str]:
@@ -257,29 +247,32 @@ def how_to_write(model: type[SpecModel]) -> str:
     fields = fields_of([model])
     if "go" in fields:
         return "go=18thou tight=19thou"
-    needed = [name for name, info in fields.items() if info.is_required()]
-    texts = []
-    for name in needed:
-        info = fields[name]
-        choices = choices_of(info.annotation)
-        example = " or ".join(map(str, choices)) or str(info.examples[0] if info.examples else "...").replace(
-            " ", ""
-        )
-        texts.append(example if name == "value" else f"{name}={example}")
-    return " ".join(texts)
+    texts = {
+        name: " or ".join(map(str, choices_of(info.annotation)))
+        or "".join(str((info.examples or ["..."])[0]).split())
+        for name, info in fields.items()
+        if info.is_required()
+    }
+    return _typed(texts)
 
 
 def how_to_enter(kind: ReadingKind, system: System) -> str:
     """The words of an entry with dots where the reading goes: ``ring.top.gap go=...thou tight=...thou``."""
     fields = fields_of([kind.entry])
     needed = [name for name, info in fields.items() if info.is_required()] or ["value"]
-    texts = []
+    texts = {}
     for name in ("go", "tight") if kind.blades else needed:
         quantity = quantity_of(fields[name].annotation, fields[name].metadata)
         choices = " or ".join(map(str, choices_of(fields[name].annotation)))
-        shown = f"...{_units_of(quantity)[0 if system == 'in' else -1]}" if quantity else choices or "..."
-        texts.append(shown if name == "value" else f"{name}={shown}")
-    return f"{kind.path} {' '.join(texts)}"
+        texts[name] = (
+            f"...{_units_of(quantity)[0 if system == 'in' else -1]}" if quantity else choices or "..."
+        )
+    return f"{kind.path} {_typed(texts)}"
+
+
+def _typed(values: Mapping[str, str]) -> str:
+    """Values by name as they are typed; the value itself goes without its name."""
+    return " ".join(text if name == "value" else f"{name}={text}" for name, text in values.items())
 
 
 def _example_of(kind: str) -> str:

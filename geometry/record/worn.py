@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from geometry.built import AS_DESIGNED
 from geometry.errors import GeometryError
 from geometry.record.entry import GapReading
@@ -26,18 +28,19 @@ def survey_of(bench: Bench, place: BenchPlace) -> BoreSurvey:
     return BoreSurvey(depths, along, across, max(at.resolution_mm or usual for at in found))
 
 
-def travel_of(bench: Bench, place: BenchPlace, ring: str) -> RingTravel:
-    """How far a ring goes up and down its bore, as the record has it put together."""
+@lru_cache(maxsize=64)
+def travels_of(bench: Bench, place: BenchPlace) -> dict[str, RingTravel]:
+    """How far each ring goes up and down its bore, as the record has it put together."""
     number = place.number or 0
     try:
-        return ring_travels(bench.engine, bench.layout, laid_over(bench, [place]))[number][ring]
+        return ring_travels(bench.engine, bench.layout, laid_over(bench, [place]))[number]
     except GeometryError:  # a rod or crown that cannot be: its own verdict says so
-        return ring_travels(bench.engine, bench.layout, AS_DESIGNED)[number][ring]
+        return ring_travels(bench.engine, bench.layout, AS_DESIGNED)[number]
 
 
 def tightest_bore(bench: Bench, place: BenchPlace, ring: str) -> tuple[float, float]:
     """Depth below the deck and diameter where a bore is tightest on a ring's way, mm; as designed if not measured."""
-    travel = travel_of(bench, place, ring)
+    travel = travels_of(bench, place)[ring]
     return survey_of(bench, place).smallest(travel.top_depth_mm, travel.bottom_depth_mm)
 
 
@@ -50,7 +53,7 @@ def gap_over_travel(bench: Bench, place: BenchPlace, ring: str, known: Interval)
     ring : one of ``geometry.rings.fitted.GAPPED_RINGS``
     known : what the reading proves, mm
     """
-    reading, travel = bench.entry(place, f"ring.{ring}.gap"), travel_of(bench, place, ring)
+    reading, travel = bench.entry(place, f"ring.{ring}.gap"), travels_of(bench, place)[ring]
     checked_mm = reading.depth_mm if isinstance(reading, GapReading) else None
     gap, top_mm = GapInterval(known.low, known.high), travel.top_depth_mm
     return gap_along_bore(survey_of(bench, place), gap, checked_mm, top_mm, travel.bottom_depth_mm)

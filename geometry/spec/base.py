@@ -26,7 +26,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError, core_schema
 
-from geometry.units import DIMENSIONS, UnitError, parse
+from geometry.units import DIMENSIONS, Dimension, UnitError, parse
 
 FROM_FILE: Final = {"from_file": True}
 """Validation context under which a bare number is refused where a quantity is needed."""
@@ -192,47 +192,43 @@ class Quantity:
             except UnitError as error:
                 raise _refusal(error.what, error.right) from None
         elif isinstance(value, bool) or not isinstance(value, int | float):
-            needed = DIMENSIONS[self.dimension].name
-            raise _refusal(
-                f"{kind_of(value)} stands where {needed} is needed",
-                self._write(*DIMENSIONS[self.dimension].examples),
-            )
+            raise self._unwritten(f"{kind_of(value)} stands where {self._kind.name} is needed")
         elif isinstance(value, float) and not math.isfinite(value):
-            raise _refusal(
-                f"{value} is not a finite number", self._write(*DIMENSIONS[self.dimension].examples)
-            )
+            raise self._unwritten(f"{value} is not a finite number")
         elif from_file:
-            raise _refusal(*self._bare(str(value)))
+            raise self._bare(str(value))
         else:
             number = float(value)
         if not self.least <= number <= self.most or (self.above and number == self.least):
             raise _refusal(*self._out_of_limits(value, number))
         return number
 
-    def _bare(self, number: str) -> tuple[str, str]:
+    @property
+    def _kind(self) -> Dimension:
+        return DIMENSIONS[self.dimension]
+
+    def _bare(self, number: str) -> PydanticCustomError:
         """What is wrong with a number without a unit, and the same number with one."""
         if len(number) > _LONGEST_NUMBER:
-            return f"a number of {len(number)} digits cannot be real", self._write(
-                *DIMENSIONS[self.dimension].examples
-            )
-        units = (re.sub(r"^[0-9.]+(e-?[0-9]+)?", "", text) for text in DIMENSIONS[self.dimension].examples)
-        right = self._write(*(f"{number}{unit}" for unit in units))
-        return f"the bare number {number} has no unit", right
+            return self._unwritten(f"a number of {len(number)} digits cannot be real")
+        units = (re.sub(r"^[0-9.]+(e-?[0-9]+)?", "", text) for text in self._kind.examples)
+        return self._unwritten(
+            f"the bare number {number} has no unit", *(f"{number}{unit}" for unit in units)
+        )
 
-    @staticmethod
-    def _write(*examples: str) -> str:
-        shown = " or ".join(f'"{example}"' for example in examples)
-        return f"write it with its unit between quotation marks, for example {shown}"
+    def _unwritten(self, what: str, *examples: str) -> PydanticCustomError:
+        """What is wrong with something that is not written as a quantity, and how one is written."""
+        shown = " or ".join(f'"{example}"' for example in examples or self._kind.examples)
+        return _refusal(what, f"write it with its unit between quotation marks, for example {shown}")
 
     def _out_of_limits(self, value: object, number: float) -> tuple[str, str]:
         """What is wrong with a number outside the limits, and what the limits are."""
         wrong = "too large to be real" if number > self.most else "too far below zero to be real"
         if self.least == 0.0 and number <= 0.0:
             wrong = "below zero" if number < 0.0 else "zero"
-        unit = DIMENSIONS[self.dimension].house
-        needed = self.meaning or DIMENSIONS[self.dimension].name
         span = f"{self.least:.15g} to" if self.least else "at most"
-        return f"{value} is {wrong}", f"write {needed}, {span} {self.most:.15g} {unit}"
+        right = f"write {self.meaning or self._kind.name}, {span} {self.most:.15g} {self._kind.house}"
+        return f"{value} is {wrong}", right
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -248,7 +244,7 @@ class Quantity:
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         """Text with a unit, for editors that complete and check the file; called by pydantic."""
-        kind = DIMENSIONS[self.dimension]
+        kind = self._kind
         words = "|".join(re.escape(word) for word in sorted(kind.words, key=len, reverse=True))
         number = r"[+-]?([0-9]+/[0-9]+|([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?)"
         return {

@@ -121,39 +121,29 @@ class _Scanner:
 
     def _value(self, path: Path) -> None:
         if self.text.startswith("[", self.at):
-            self._array(path)
+            self._inside(path, "]")
         elif self.text.startswith("{", self.at):
-            self._inline_table(path)
+            self._inside(path, "}")
         elif found := _TEXT.match(self.text, self.at):
             self.at = found.end()
         else:
             self._skip(_PLAIN)
 
-    def _array(self, path: Path) -> None:
-        self._expect("[")
+    def _inside(self, path: Path, closing: str) -> None:
+        """What stands between the brackets of an array, or the braces of a table."""
+        self.at += 1
         position = 0
-        while self._skip(_BLANK) < len(self.text) and not self.text.startswith("]", self.at):
-            item = (*path, position)
-            self.lines[item] = self._line()
-            self._value(item)
-            position += 1
+        while self._skip(_BLANK) < len(self.text) and not self.text.startswith(closing, self.at):
+            if closing == "]":
+                self.lines[*path, position] = self._line()
+                self._value((*path, position))
+                position += 1
+            else:
+                self._key_and_value(path)
             self._skip(_BLANK)
-            if self.text.startswith(",", self.at):
-                self.at += 1
-            elif not self.text.startswith("]", self.at):
-                raise _NotUnderstood
-        self._expect("]")
-
-    def _inline_table(self, path: Path) -> None:
-        self._expect("{")
-        while self._skip(_BLANK) < len(self.text) and not self.text.startswith("}", self.at):
-            self._key_and_value(path)
-            self._skip(_BLANK)
-            if self.text.startswith(",", self.at):
-                self.at += 1
-            elif not self.text.startswith("}", self.at):
-                raise _NotUnderstood
-        self._expect("}")
+            if not self.text.startswith(closing, self.at):
+                self._expect(",")
+        self._expect(closing)
 
     def _keys(self) -> list[str]:
         keys = []

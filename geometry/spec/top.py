@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final, Literal, TypeAlias
 
 from geometry.spec.base import (
     Length,
@@ -130,55 +130,40 @@ class Pan(SpecModel):
     wall_mm: NonNegativeLength = said("Sheet thickness; 1.5 mm is only for the eye.", default=1.5)
 
 
+OwnLimit: TypeAlias = NonNegativeLength | None
+
+
 class Limits(SpecModel):
     """Least clearances the builder holds the engine to; each stands in for the default of the trade.
 
     The defaults and where they come from are listed by `fullturn check --limits`.
     """
 
-    rod_to_block_mm: NonNegativeLength | None = said("Rod, cap and bolts to block.", default=None)
-    rod_to_cam_mm: NonNegativeLength | None = said("Rod, cap and bolts to cam.", default=None)
-    rod_to_piston_mm: NonNegativeLength | None = said("Rod to any piston.", default=None)
-    rod_to_counterweight_mm: NonNegativeLength | None = said(
+    rod_to_block_mm: OwnLimit = said("Rod, cap and bolts to block.", default=None)
+    rod_to_cam_mm: OwnLimit = said("Rod, cap and bolts to cam.", default=None)
+    rod_to_piston_mm: OwnLimit = said("Rod to any piston.", default=None)
+    rod_to_counterweight_mm: OwnLimit = said(
         "Rod to a counterweight or a cheek that it does not run against.", default=None
     )
-    rod_to_rod_mm: NonNegativeLength | None = said(
-        "Rod to a rod that does not run beside it on the same pin.", default=None
-    )
-    piston_to_block_mm: NonNegativeLength | None = said(
-        "Piston to the block outside its own bore.", default=None
-    )
-    rod_side_mm: NonNegativeLength | None = said("Side clearance on the pin, total.", default=None)
-    rod_oil_mm: NonNegativeLength | None = said(
-        "Oil clearance of the big end, on the diameter.", default=None
-    )
-    piston_to_wall_mm: NonNegativeLength | None = said(
-        "Skirt to the wall of its own bore, on the diameter.", default=None
-    )
-    counterweight_to_piston_mm: NonNegativeLength | None = said("Counterweight to skirt.", default=None)
-    counterweight_to_block_mm: NonNegativeLength | None = said(
-        "Counterweight to block, rail and caps.", default=None
-    )
-    crank_to_cam_mm: NonNegativeLength | None = said("Crank to cam.", default=None)
-    crank_to_pan_mm: NonNegativeLength | None = said("Rod or crank to tray and pan.", default=None)
-    piston_to_head_mm: NonNegativeLength | None = said("Piston to head (squish).", default=None)
-    piston_to_valve_mm: NonNegativeLength | None = said(
+    rod_to_rod_mm: OwnLimit = said("Rod to a rod that does not run beside it on the same pin.", default=None)
+    piston_to_block_mm: OwnLimit = said("Piston to the block outside its own bore.", default=None)
+    rod_side_mm: OwnLimit = said("Side clearance on the pin, total.", default=None)
+    rod_oil_mm: OwnLimit = said("Oil clearance of the big end, on the diameter.", default=None)
+    piston_to_wall_mm: OwnLimit = said("Skirt to the wall of its own bore, on the diameter.", default=None)
+    counterweight_to_piston_mm: OwnLimit = said("Counterweight to skirt.", default=None)
+    counterweight_to_block_mm: OwnLimit = said("Counterweight to block, rail and caps.", default=None)
+    crank_to_cam_mm: OwnLimit = said("Crank to cam.", default=None)
+    crank_to_pan_mm: OwnLimit = said("Rod or crank to tray and pan.", default=None)
+    piston_to_head_mm: OwnLimit = said("Piston to head (squish).", default=None)
+    piston_to_valve_mm: OwnLimit = said(
         "Piston to any valve, along the bore, where its own limit is not given.", default=None
     )
-    piston_to_intake_valve_mm: NonNegativeLength | None = said(
-        "Piston to intake valve, along the bore.", default=None
-    )
-    piston_to_exhaust_valve_mm: NonNegativeLength | None = said(
-        "Piston to exhaust valve, along the bore.", default=None
-    )
-    valve_to_pocket_mm: NonNegativeLength | None = said(
+    piston_to_intake_valve_mm: OwnLimit = said("Piston to intake valve, along the bore.", default=None)
+    piston_to_exhaust_valve_mm: OwnLimit = said("Piston to exhaust valve, along the bore.", default=None)
+    valve_to_pocket_mm: OwnLimit = said(
         "Edge of a valve to the wall of its pocket in the piston.", default=None
     )
-    valve_to_bore_mm: NonNegativeLength | None = said("Valve to the wall of its bore.", default=None)
-    valve_to_valve_mm: NonNegativeLength | None = said("Valve to valve.", default=None)
-    piston_to_piston_mm: NonNegativeLength | None = said(
-        "Skirt to the piston or rod of another bore.", default=None
-    )
-    notch_wall_mm: NonNegativeLength | None = said(
-        "Wall left behind a notch at the bottom of a bore.", default=None
-    )
+    valve_to_bore_mm: OwnLimit = said("Valve to the wall of its bore.", default=None)
+    valve_to_valve_mm: OwnLimit = said("Valve to valve.", default=None)
+    piston_to_piston_mm: OwnLimit = said("Skirt to the piston or rod of another bore.", default=None)
+    notch_wall_mm: OwnLimit = said("Wall left behind a notch at the bottom of a bore.", default=None)

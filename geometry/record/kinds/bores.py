@@ -19,7 +19,7 @@ from geometry.record.limits import Cure, ReadingLimit, of_trade
 from geometry.record.readings import Interval, around, length_text
 from geometry.record.verdict import Verdict
 from geometry.rings.source import Source
-from geometry.spec.base import SpecModel, refuse
+from geometry.spec.base import SpecModel, hold
 from geometry.units import INCH_MM
 
 TOLERANCE_MM: Final = 0.0005 * INCH_MM
@@ -32,13 +32,9 @@ class Diameters(SpecModel):
     def _downwards(self) -> Diameters:
         named = ((height, getattr(self, height)) for height in HEIGHTS)
         found = [(height, reading.depth_mm) for height, reading in named if reading is not None]
-        for (upper, upper_mm), (lower, lower_mm) in pairwise(found):
-            if lower_mm <= upper_mm:
-                refuse(
-                    f"{lower}.depth",
-                    f"the {lower} is no deeper than the {upper}",
-                    "depths below the deck, from the top down",
-                )
+        hold(*((f"{lower}.depth", lower_mm <= upper_mm,
+                f"the {lower} is no deeper than the {upper}", "depths below the deck, from the top down")
+               for (upper, upper_mm), (lower, lower_mm) in pairwise(found)))  # fmt: skip
         return self
 
 

@@ -24,6 +24,7 @@ from geometry.record.entries import set_entries
 from geometry.spec.load import load_engine
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 path, engine = sys.argv[1], load_engine("demo_engines/tern.toml")
+set_entries(f"{path}.learnt", engine, "bore 1", ["deck=1um", "rod.way=correct"])  # models are built when first used
 for line in sys.stdin:
     bore, first = line.split()
     child = os.fork()
