@@ -19,5 +19,6 @@ judging     from a reading to its verdict; ``gap`` and ``clocking`` for the ring
 verdicts    what the entries say
 todo        what is still unmeasured
 overlay     the design with the record laid over it
+section     the verdicts as a section of the check
 =========== ====================================================================================
 """
