@@ -37,7 +37,7 @@ def load_record(path: str | os.PathLike[str], engine: Engine) -> Record:
     """
     name = os.fspath(path)
     if not os.path.lexists(name):
-        return Record()
+        return FORM()
     return record_of(read_text(name), name, engine)
 
 

@@ -4,8 +4,8 @@ import pytest
 
 from geometry.errors import InputError
 from geometry.record.entries import set_entries
+from geometry.record.form import FORM
 from geometry.record.load import load_record, record_path
-from geometry.record.model import Record
 from geometry.record.place import main_numbers
 from geometry.record.store import previous_path
 from tests.geometry import fleet
@@ -32,7 +32,7 @@ def test_no_file_and_no_entry_are_an_empty_record(tmp_path, text):
     path = tmp_path / "bench.record.toml"
     if text is not None:
         path.write_text(text)
-    assert load_record(path, tern()) == Record()
+    assert load_record(path, tern()) == FORM()
 
 
 @pytest.mark.parametrize("name", ["tern", "tern_binding"])
