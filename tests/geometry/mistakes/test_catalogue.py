@@ -62,6 +62,22 @@ def test_a_mistake_changes_only_what_it_says():
         assert base.built.bores == {}, f"{mistake.key} changed the engine it was given"
 
 
+@pytest.mark.parametrize("key, part_from", [("pistons_exchanged", "piston_from"), ("cap_exchanged", "cap_from"),
+                                             ("rods_exchanged", "rod_from")])  # fmt: skip
+def test_parts_are_exchanged_with_the_nearest(key, part_from):
+    # In line with the next behind, at the rear end with the one in front; across a vee with the bore on the same pin.
+    make = next(m for m in mistakes() if m.key == key).make
+    base, vee = right("inline"), right("vee90")
+    in_line = [site.bore for site in sorted(base.layout.bores, key=lambda site: site.x_mm)]
+    for engine, bore, other in (
+        (base, in_line[0], in_line[1]),
+        (base, in_line[-1], in_line[-2]),
+        *((vee, site.bore, site.partner) for site in vee.layout.bores),
+    ):
+        built = make(engine, bore)
+        assert (getattr(built.bore(bore), part_from), getattr(built.bore(other), part_from)) == (other, bore)
+
+
 def test_refusals_are_reasons():
     single = assemble(spec("inline", rings={"second": None, "oil": None}, piston={"grooves": [
         {"ring": "top", "from_crown": "0.27 in", "height": "0.0616 in", "root": "3.64 in"},

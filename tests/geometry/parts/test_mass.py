@@ -8,12 +8,14 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from geometry.assembly import assemble
 from geometry.kinematics.poses import compose, rot_x_deg, translation
 from geometry.parts.part import DENSITY_KG_M3
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.mass import mesh_properties
 from geometry.parts.shapes.placing import along_x
 from geometry.solids import Mesh
+from tests.geometry.fleet import spec
 
 STEEL = DENSITY_KG_M3["steel"]
 
@@ -105,3 +107,13 @@ def test_the_input_is_left_alone():
     mesh_properties(mesh, STEEL)
     assert np.array_equal(mesh.vertices, copy.vertices)
     assert np.array_equal(mesh.triangles, copy.triangles)
+
+
+def test_what_looks_alike_weighs_by_what_it_is_made_of():
+    # Tern's file: pistons of a casting alloy, which looks like any aluminium; a top ring of ductile iron, which looks
+    # like cast iron. Handbook densities: 2.69 and 7.1 against 2.70 and 7.2 g/cm^3.
+    tern = assemble(spec("tern"))
+    piston, ring = tern.body("piston 1").part, tern.body("top_ring 1").part
+    assert (piston.material, piston.density_kg_m3) == ("aluminium", 2690.0)
+    assert (ring.material, ring.density_kg_m3) == ("cast_iron", 7100.0)
+    assert tern.body("rod 1").part.density_kg_m3 == 7850.0
