@@ -5,6 +5,7 @@ import pytest
 from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED, BoreBuild, Built, RingBuild, built_linkage
 from geometry.checks.clocks import CHECK, run
+from geometry.checks.section import Finding, worst_first
 from geometry.kinematics.layout import build_layout
 from geometry.rings.schemes import RINGS_TURN_NOTE, SCHEMES
 from tests.geometry.rings.engines import LAYOUTS, ROTATIONS, engine
@@ -89,3 +90,9 @@ def test_missing_rings_leave_their_cells_empty():
 def test_every_scheme_runs_on_the_demo(scheme):
     found = section(engine(rings={"scheme": scheme}))
     assert {row["scheme"] for row in found.rows} == {scheme}
+
+
+def test_what_stops_the_job_comes_first_and_equals_keep_their_order():
+    said = [Finding(name, severity, None, "") for name, severity in
+            (("a", "note"), ("b", "look"), ("c", "stop"), ("d", "look"), ("e", "stop"))]  # fmt: skip
+    assert [finding.id for finding in worst_first(said)] == ["c", "e", "b", "d", "a"]
