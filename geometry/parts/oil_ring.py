@@ -101,7 +101,9 @@ def _expander_mesh(inner: float, outer: float, low: float, high: float, overlapp
     wave = middle + swing * np.tanh(3.0 * np.sin(WAVES * angle)) / np.tanh(3.0)
     round_it = np.column_stack([np.cos(angle), np.sin(angle)])
     rims = [(wave + side * STRIP_MM / 2)[:, None] * round_it for side in (1, -1)]
-    strip = meshing.extrude(rims[0], low, high, [rims[1]])
+    strip = meshing.difference(
+        meshing.extrude(rims[0], low, high), [meshing.extrude(rims[1], low - 1, high + 1)]
+    )
     if overlapped:
         return meshing.to_mesh(_lapped(strip, inner, outer, low, high))
     width = outer - inner + 2.0

@@ -73,11 +73,9 @@ def thinned(polygon_mm: ArrayLike, within_mm: float) -> Array:
     return np.asarray(_section(polygon_mm).simplify(within_mm).to_polygons()[0], dtype=float)
 
 
-def extrude(
-    polygon_xy_mm: ArrayLike, low_mm: float, high_mm: float, holes_xy_mm: Sequence[ArrayLike] = ()
-) -> Manifold:
-    """A prism over a simple polygon (k, 2), holes within it left out, from z = ``low_mm`` up to ``high_mm``."""
-    return _section(polygon_xy_mm, holes_xy_mm).extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
+def extrude(polygon_xy_mm: ArrayLike, low_mm: float, high_mm: float) -> Manifold:
+    """A prism over a simple polygon (k, 2), from z = ``low_mm`` up to ``high_mm``."""
+    return _section(polygon_xy_mm).extrude(high_mm - low_mm).translate((0.0, 0.0, low_mm))
 
 
 def plate(outlines_xy_mm: Sequence[ArrayLike], low_mm: float, high_mm: float) -> Manifold:
@@ -185,17 +183,11 @@ def to_mesh(solid: Manifold) -> Mesh:
     return Mesh(np.array(raw.vert_properties[:, :3]), np.array(raw.tri_verts, dtype=np.int32))
 
 
-def _section(polygon_mm: ArrayLike, holes_mm: Sequence[ArrayLike] = ()) -> CrossSection:
-    """A simple polygon, whichever way round it was given, less the holes within it."""
+def _section(polygon_mm: ArrayLike) -> CrossSection:
+    """A simple polygon, whichever way round it was given."""
     from manifold3d import CrossSection
 
-    loops = [_turning(polygon_mm), *(_turning(hole)[::-1] for hole in holes_mm)]
-    return CrossSection([np.ascontiguousarray(loop) for loop in loops])
-
-
-def _turning(polygon_mm: ArrayLike) -> Array:
-    """The polygon counter-clockwise."""
-    points = np.asarray(polygon_mm, dtype=float)
+    points = np.ascontiguousarray(polygon_mm, dtype=float)
     x, y = points.T
     area = np.dot(x, np.roll(y, -1)) - np.dot(np.roll(x, -1), y)
-    return points if area > 0 else points[::-1]
+    return CrossSection([points if area > 0 else np.ascontiguousarray(points[::-1])])
