@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
-from difflib import get_close_matches
 from typing import Any
 
 import click
@@ -39,9 +39,11 @@ class _Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         name = args[0]
-        near = get_close_matches(name, SUMMARIES, 1)
-        if name not in SUMMARIES and near:
-            ctx.fail(f"no such command '{name}'. Did you mean {near[0]}?")
+        if name not in SUMMARIES:
+            from difflib import get_close_matches  # only for who mistypes
+
+            for near in get_close_matches(name, SUMMARIES, 1):
+                ctx.fail(f"no such command '{name}'. Did you mean {near}?")
         return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
@@ -55,8 +57,22 @@ class _Commands(click.Group):
             formatter.write_dl(list(SUMMARIES.items()))
 
 
+def _say_version(ctx: click.Context, param: click.Parameter, asked: bool) -> None:
+    """Print the version and leave; click's own option looks it up before it is asked for."""
+    if asked:
+        click.echo(f"fullturn, version {program_version()}")
+        ctx.exit()
+
+
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(program_version(), "--version", prog_name="fullturn")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_say_version,
+    help="Show the version and exit.",
+)
 def cli() -> None:
     """See, measure and explain an engine's reciprocating assembly through a full turn of the crank.
 
@@ -66,6 +82,8 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line and leave with its exit code; nothing that a user does ends in a traceback."""
+    # pydantic would read the metadata of every installed distribution to see whether one extends it: none does here
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     prepare_streams()
     with stopping_cleanly():
         code = _run()

@@ -7,7 +7,6 @@ import json
 import os
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
-from importlib.metadata import PackageNotFoundError, version
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,8 @@ from geometry.files import require_ordinary
 
 def program_version() -> str:
     """Version of the installed program, or ``0`` when it runs from a bare folder."""
+    from importlib.metadata import PackageNotFoundError, version  # slow to import, and seldom asked for
+
     try:
         return version("fullturn")
     except PackageNotFoundError:

@@ -26,7 +26,9 @@ class Terminal:
             ) -> None:  # a reader that has gone raises the same error here as elsewhere
                 raise BrokenPipeError
 
-        self.console = Piped(highlight=False, width=None if sys.stdout.isatty() else PLAIN_WIDTH)
+        width = None if sys.stdout.isatty() else PLAIN_WIDTH
+        # no emoji: nobody writes them here, and the list of their names is slow to import
+        self.console = Piped(highlight=False, emoji=False, width=width)
 
     def say(self, *lines: str, style: str = "") -> None:
         """Print lines as they are."""

@@ -203,7 +203,7 @@ def _near(points: Array, task: _Task, item: int, theta: Array, far: float) -> Ma
 
 def _narrow(task: _Task, width: float) -> None:
     """Halve the step around the best angle of each point, against the piece that was nearest there."""
-    for item in np.unique(task.which[task.which >= 0]).tolist():
+    for item in np.flatnonzero(np.bincount(task.which[task.which >= 0])).tolist():
         index = np.nonzero(task.which == item)[0]
         step = width
         for _ in range(NARROWINGS):

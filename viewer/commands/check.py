@@ -44,7 +44,6 @@ def command(
 ) -> None:
     """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input."""
     from geometry.checks.section import checks
-    from viewer.reports import clearance as clearance_report
     from viewer.reports import tables as report
 
     _one_answer(
@@ -58,14 +57,17 @@ def command(
         out is not None,
     )
     job = read_job(engine, units, settings, built)
-    if list_limits:
-        clearance_report.print_limits(job)
-    elif list_pairs:
-        clearance_report.print_pairs(job)
-    elif curve is not None:
-        clearance_report.give_curve(job, curve, out)
-    elif sweep is not None:
-        clearance_report.print_sweep(job, sweep, overrides(settings))
+    if list_limits or list_pairs or curve is not None or sweep is not None:
+        from viewer.reports import clearance as clearance_report
+
+        if list_limits:
+            clearance_report.print_limits(job)
+        elif list_pairs:
+            clearance_report.print_pairs(job)
+        elif curve is not None:
+            clearance_report.give_curve(job, curve, out)
+        else:
+            clearance_report.print_sweep(job, str(sweep), overrides(settings))
     else:
         sections = [check.run(job.assembly, job.system) for check in checks()]
         if built is not None:
