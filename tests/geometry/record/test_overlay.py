@@ -124,3 +124,11 @@ def test_a_bolt_that_counts_as_seated_stands_off_by_nothing(tmp_path):
 )
 def test_a_bolt_surely_under_its_figure_is_loose(tmp_path, line, loose):
     assert bore(typed(tmp_path, f"bore 3: {line}")).bolts_loose is loose
+
+
+def test_a_deck_reading_holds_what_the_rod_already_explains(tmp_path):
+    alone = overlay(tern(), typed(tmp_path, "bore 3: deck 10thou")).bore(3)
+    both = overlay(tern(), typed(tmp_path, "bore 3: deck 10thou rod.length 5.860in")).bore(3)
+    # Tern's rod is 5.850 in: ten thou of the crown's height are the rod's, and no longer the piston's.
+    assert both.rod_length_change_mm == pytest.approx(0.254)
+    assert both.compression_height_change_mm == pytest.approx(alone.compression_height_change_mm - 0.254)
