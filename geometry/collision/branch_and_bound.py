@@ -58,7 +58,7 @@ FIRST_PER_PAIR = 2
 NODES_PER_PAIR = 24
 NODES_PER_ROUND = 2000
 ROUNDING_MM = 1e-9
-FINE_NODES = 8_000
+FINE_NODES = 12_000
 DEEP_SHARE, DEEPEST_SHARE = 0.02, 0.25
 DEEP_MM = 0.05
 """Once parts are certain to overlap, their depth is worked out to the tolerance only while all of that costs less
@@ -354,6 +354,8 @@ class Search:
         rough, zero = np.full(nodes.a.size, ROUGH_MM), np.zeros(nodes.a.size)
         found = gjk.nearest(scene, nodes.f[NX:], rough, zero)
         met = np.nonzero(found.overlap)[0]
+        # the first that meets is enough for each pair
+        met = met[np.unique(nodes.pair[met], return_index=True)[1]]
         if met.size:
             nodes, scene = nodes.take(met), scene.take(met)
             depth = hollow_depth(self.items, nodes, rough[met], zero[met])
