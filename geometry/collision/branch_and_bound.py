@@ -195,7 +195,8 @@ class Search:
         """Evaluate nodes and return the children of those that stay undecided."""
         size = np.maximum(self.items.table.size[nodes.a], self.items.table.size[nodes.b])
         turn = np.searchsorted(SIZES, size)
-        if size.size <= FEW_NODES:
+        # where parts overlap, what is worked out of one pair hangs on what all have cost so far: keep that order
+        if size.size <= FEW_NODES and not (self.best.upper < 0).any():
             turn = _in_its_pair(nodes.pair, turn)
         return Nodes.join([self._evaluate(nodes.take(turn == k)) for k in sorted(set(turn.tolist()))])
 
