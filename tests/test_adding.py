@@ -30,7 +30,7 @@ KNOT = str(fleet.FOLDER / "knot.toml")
 BEFORE_MM = 3.0
 """The wheel's rear face stands so far before the block, whose front face is at x = 0: that is its least clearance."""
 WHEEL = f"""
-from geometry.parts.feature import Feature, Group
+from geometry.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x

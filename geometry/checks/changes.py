@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Final, TypeAlias
 
-from geometry.parts.feature import Group
+from geometry.feature import Group
 from geometry.spec.engine import Engine
 
 

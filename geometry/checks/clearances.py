@@ -15,9 +15,9 @@ from geometry.clearance.limits import Limit, limit_for
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.collision.broad_phase import NEAR_MM
 from geometry.collision.certify import TOLERANCE_MM, Memory
+from geometry.feature import Group
 from geometry.kinematics.slider_crank import after_own_top_dead_centre_deg
 from geometry.kinematics.valve_lift import valve_of
-from geometry.parts.feature import Group
 from geometry.parts.rod_bolt import behind_circle_mm
 from geometry.units import System, show, show_fine
 

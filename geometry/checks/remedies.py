@@ -19,7 +19,7 @@ from geometry.clearance.least import NO_USE, SHOP_STEP_MM, least_steps
 from geometry.clearance.relief import notch_relief, notch_room_mm, short_of
 from geometry.clearance.words import ordered
 from geometry.collision.certify import TOLERANCE_MM
-from geometry.parts.feature import Group
+from geometry.feature import Group
 from geometry.units import parse, show, show_fine
 
 MOST_OFFERED: Final = 3

@@ -17,8 +17,8 @@ import numpy as np
 from geometry.arrays import Index, Mask
 from geometry.assembly import Assembly
 from geometry.clearance.place import Place
+from geometry.feature import Fit, Group, Seat
 from geometry.kinematics.laws import rest_class
-from geometry.parts.feature import Fit, Group, Seat
 
 MEASURED_WIDER_MM: Final = 0.25
 """How much wider to either side than written a measured rod may be and still be called beside its neighbour."""

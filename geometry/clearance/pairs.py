@@ -18,10 +18,10 @@ from geometry.clearance.excuses import EXCUSES, excused
 from geometry.clearance.over_crown import Crowns, stand_ins
 from geometry.clearance.place import Place, numbered
 from geometry.collision.support import circles_of
+from geometry.feature import Feature, Group
 from geometry.kinematics import laws
 from geometry.kinematics.laws import period_deg
 from geometry.kinematics.valve_lift import overlap_deg, valve_of, valve_timings
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body
 from geometry.solids import Piece
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.collision.mover import Mover
-from geometry.parts.feature import Feature, Group, Seat
+from geometry.feature import Feature, Group, Seat
 from geometry.parts.part import Body
 
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from geometry.clearance.pairs import Pair
 from geometry.clearance.place import Place
-from geometry.parts.feature import Group
+from geometry.feature import Group
 
 WORDS: Final[dict[str, str]] = {
     "rod_beam": "rod blade",

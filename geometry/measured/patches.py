@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.arrays import Array
-from geometry.parts.feature import Feature
+from geometry.feature import Feature
 from geometry.solids import Hull, Mesh
 
 Stretches: TypeAlias = Sequence[tuple[Feature, NDArray[np.bool_]]]

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Final
 
 from geometry.arrays import Array
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import BoreSite, Layout
 from geometry.kinematics.poses import compose, translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.rod import standing
 from geometry.parts.rod_cap import cap_standing

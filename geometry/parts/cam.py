@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from statistics import fmean
 
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.valve_lift import GAS_EXCHANGE_DEG, full_after_deg
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x

@@ -15,8 +15,8 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import GeometryError
+from geometry.feature import Feature, Fit, Group, Seat, Unsaid, seats
 from geometry.kinematics.layout import CheekSite, Layout
-from geometry.parts.feature import Feature, Fit, Group, Seat, Unsaid, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x

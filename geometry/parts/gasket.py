@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from functools import partial
 
 from geometry.built import Built
+from geometry.feature import Feature, Group
 from geometry.kinematics.layout import Layout
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes.block_section import block_section
 from geometry.parts.shapes.deck_plate import body_name, plate_mesh, plate_pieces

@@ -13,8 +13,8 @@ from math import pi
 from typing import Final
 
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.block_features import bank_outline

@@ -10,9 +10,9 @@ import numpy as np
 from manifold3d import CrossSection
 
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.block_features import RING_MM

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import about_z_deg

@@ -7,9 +7,9 @@ from functools import partial
 from typing import Final
 
 from geometry.built import Built
+from geometry.feature import Feature, Group
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.solids import Box, Mesh

@@ -16,8 +16,8 @@ import geometry.parts
 from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import PartError
+from geometry.feature import Feature, Fit, Group
 from geometry.kinematics.layout import Layout
-from geometry.parts.feature import Feature, Fit, Group
 from geometry.registry import registered
 from geometry.solids import IDENTITY, Mesh
 from geometry.spec.engine import Engine

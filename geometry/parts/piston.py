@@ -21,9 +21,9 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.built import Built
 from geometry.errors import GeometryError
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.crown import CrownShape, crown, handed, inward_sign, mark_place

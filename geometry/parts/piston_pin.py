@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.built import Built, built_linkage
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x

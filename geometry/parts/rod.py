@@ -17,9 +17,9 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.built import Built
+from geometry.feature import Feature, Group
 from geometry.kinematics.layout import BoreSite, Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import BACK_TO_FRONT, along_x

@@ -12,9 +12,9 @@ from math import cos, pi
 from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.built import Built
+from geometry.feature import Feature, Group
 from geometry.kinematics.layout import BoreSite, Layout
 from geometry.kinematics.poses import translation
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.rod_shape import BIG_END_FITS

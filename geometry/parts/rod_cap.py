@@ -12,8 +12,8 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.built import Built
+from geometry.feature import Feature, Group
 from geometry.kinematics.layout import BoreSite, Layout
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.rod import bolt_holes, bore_cutter, half_disc, notch_cutter, seat_cutters, standing
 from geometry.parts.shapes import meshing

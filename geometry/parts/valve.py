@@ -11,10 +11,10 @@ from functools import partial
 from typing import Final
 
 from geometry.built import Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.poses import translation
 from geometry.kinematics.valve_lift import ValveTiming, frame_name, valve_timings
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.head import chamber
 from geometry.parts.part import Body, Part, PartType
 from geometry.parts.shapes import meshing

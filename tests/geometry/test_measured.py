@@ -18,10 +18,10 @@ from geometry.collision.broad_phase import volumes_of
 from geometry.collision.closest_approach import closest_approach
 from geometry.collision.support import circles_of
 from geometry.errors import GeometryError, InputError
+from geometry.feature import Group
 from geometry.measured.crossing import crossings
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import neighbours_in_a_row
-from geometry.parts.feature import Group
 from geometry.parts.shapes.meshing import BORE_SEGMENTS
 from geometry.solids import Mesh
 from geometry.spec.load import load_engine

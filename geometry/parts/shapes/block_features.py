@@ -10,8 +10,8 @@ import numpy as np
 from manifold3d import CrossSection
 
 from geometry.arrays import Array
+from geometry.feature import Feature
 from geometry.kinematics.poses import compose, translation
-from geometry.parts.feature import Feature
 from geometry.parts.shapes import block_places
 from geometry.parts.shapes.block_section import (
     DECK_PLATE_MM,

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.arrays import Array
+from geometry.feature import Feature, Fit, Group, Seat, seats
 from geometry.measured.load import MeshSource, read_measured
 from geometry.measured.patches import Stretches, patch_features
-from geometry.parts.feature import Feature, Fit, Group, Seat, seats
 from geometry.parts.shapes.block_section import BlockSection
 from geometry.solids import Mesh
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from geometry.parts.feature import Feature, Fit, Group, Unsaid, seats
+from geometry.feature import Feature, Fit, Group, Unsaid, seats
 from geometry.parts.shapes.block_section import Bank
 
 SIDES_OF_BANKS: Final = Unsaid("the sides of the banks and the thickness of the deck")

@@ -14,9 +14,9 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.built import BoreBuild, Built
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import compose, translation
-from geometry.parts.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import about_z_deg

@@ -8,9 +8,9 @@ from typing import Final
 import numpy as np
 
 from geometry.arrays import Array
+from geometry.feature import Feature, Group
 from geometry.measured.load import MeshSource, read_measured, solid_of
 from geometry.measured.patches import Stretches, patch_features
-from geometry.parts.feature import Feature, Group
 from geometry.parts.part import Part
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.rod_shape import BIG_END_FITS, BLADE_FITS, SMALL_END_FITS

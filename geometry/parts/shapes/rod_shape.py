@@ -15,7 +15,7 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.errors import GeometryError
-from geometry.parts.feature import Fit, seats
+from geometry.feature import Fit, seats
 from geometry.parts.shapes.meshing import arc
 from geometry.solids import Hull
 from geometry.spec.rod import Rod, RodBolt

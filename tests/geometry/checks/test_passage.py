@@ -11,7 +11,7 @@ from shapely import MultiPoint, minimum_bounding_radius
 
 from geometry.assembly import assemble
 from geometry.checks.passage import CHECK, enclosing_diameter_mm, passage
-from geometry.parts.feature import Feature, Group
+from geometry.feature import Feature, Group
 from geometry.solids import Hull
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import NAMES, assembly, raw

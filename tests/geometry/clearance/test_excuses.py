@@ -16,7 +16,7 @@ from geometry.clearance.excuses import EXCUSES, no_clearance
 from geometry.clearance.limits import DEFAULTS, limit_for
 from geometry.clearance.pairs import LIMIT_OF, pairs_of, places
 from geometry.collision.support import circles_of
-from geometry.parts.feature import Group
+from geometry.feature import Group
 from geometry.spec.engine import Engine
 from tests.geometry import fleet
 from tests.geometry.rings import engines

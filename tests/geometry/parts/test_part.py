@@ -5,7 +5,7 @@ import pytest
 import geometry.assembly
 from geometry.clearance.full_turn import full_turn
 from geometry.errors import PartError
-from geometry.parts.feature import Feature, Fit, Group, seats
+from geometry.feature import Feature, Fit, Group, seats
 from geometry.parts.part import Body, Part, PartType, part_types
 from geometry.parts.shapes import meshing
 from geometry.parts.shapes.placing import along_x
