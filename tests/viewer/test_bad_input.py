@@ -170,7 +170,7 @@ def test_the_count_finds_what_ends_wrongly(here, monkeypatch):
 
     monkeypatch.setattr("viewer.cli.main", leaves)
     assert "stays behind" in fault_of_line(["check"])
-    monkeypatch.setattr("viewer.commands.common.read_job", lambda _: 1 / 0)
+    monkeypatch.setattr("viewer.job.read_job", lambda _: 1 / 0)
     assert "traceback" in fault_of_file(b"")
 
 
