@@ -1,7 +1,9 @@
 """The house rules that a reader relies on: imports run one way, drawing stays out of geometry."""
 
+import ast
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 from importlinter.cli import EXIT_STATUS_SUCCESS, lint_imports
@@ -26,6 +28,17 @@ def test_geometry_runs_without_the_drawing_libraries():
         "assert 'viewer' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
+def test_one_class_name_has_one_meaning():
+    named = Counter(
+        node.name
+        for folder in ("geometry", "viewer")
+        for path in (ROOT / folder).rglob("*.py")
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert [name for name, times in named.items() if times > 1] == []
 
 
 def test_no_file_is_longer_than_a_reader_can_hold():

@@ -28,7 +28,7 @@ _NONE: Final = -1
 """Stands for the bore of what belongs to none: the last column of ``behind``, which is empty."""
 
 
-class Facts:
+class PlaceColumns:
     """What n places say of themselves, as columns.
 
     Attributes
@@ -107,7 +107,7 @@ def _columns(marks: _Marks, own: Sequence[int], count: int) -> Mask:
     return out
 
 
-Holds: TypeAlias = Callable[[Facts], Mask]
+Holds: TypeAlias = Callable[[PlaceColumns], Mask]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,19 +131,19 @@ class Excuse:
         return f"{self.reason}: {detail}" if detail else self.reason
 
 
-def _still(facts: Facts) -> Mask:
+def _still(facts: PlaceColumns) -> Mask:
     return np.asarray(facts.still[:, None] == facts.still)
 
 
-def _is(group: Group, facts: Facts) -> Mask:
+def _is(group: Group, facts: PlaceColumns) -> Mask:
     return facts.of(group)
 
 
-def _runs_in(fit: Fit, facts: Facts) -> Mask:
+def _runs_in(fit: Fit, facts: PlaceColumns) -> Mask:
     return facts.runs_in(fit)
 
 
-def _undescribed(facts: Facts) -> Mask:
+def _undescribed(facts: PlaceColumns) -> Mask:
     return np.asarray(facts.unsaid[:, facts.group])
 
 
@@ -154,26 +154,26 @@ def _what_is_undescribed(a: Place, b: Place) -> str:
     return ""
 
 
-def _behind_own_wall(facts: Facts) -> Mask:
+def _behind_own_wall(facts: PlaceColumns) -> Mask:
     return np.asarray(facts.of(Group.PISTON) & facts.behind[:, facts.bore].T)
 
 
-def _behind_wall_below(facts: Facts) -> Mask:
+def _behind_wall_below(facts: PlaceColumns) -> Mask:
     return np.asarray(facts.of(Group.VALVE) & facts.behind[:, facts.bore].T & ~facts.bored_in())
 
 
-def _pockets(facts: Facts) -> Mask:
+def _pockets(facts: PlaceColumns) -> Mask:
     both = facts.of(Group.PISTON) & facts.of(Group.VALVE).T
     return np.asarray(both & (facts.bore[:, None] == facts.bore))
 
 
-def _beside_own_cheek(facts: Facts) -> Mask:
+def _beside_own_cheek(facts: PlaceColumns) -> Mask:
     front = facts.x_mm[1] <= facts.middle_mm[:, None] - facts.half_mm + 2 * SLIP_MM
     rear = facts.x_mm[0] >= facts.middle_mm[:, None] + facts.half_mm - 2 * SLIP_MM
     return np.asarray(facts.runs_in(Fit.CHEEKS) & facts.within[:, None] & (front | rear))
 
 
-def _side_by_side(facts: Facts) -> Mask:
+def _side_by_side(facts: PlaceColumns) -> Mask:
     rods = facts.of(Group.ROD) & facts.within[:, None]
     return np.asarray(rods & rods.T & (facts.bore == facts.partner[:, None]))
 
@@ -203,7 +203,7 @@ EXCUSES: Final = (
 
 def excused(assembly: Assembly, places: Sequence[Place]) -> Index:
     """The row of ``EXCUSES`` that holds first of any two places, (n, n); -1 where the two are a clearance."""
-    facts = Facts(assembly, places)
+    facts = PlaceColumns(assembly, places)
     row = np.full((len(places), len(places)), -1)
     for number, excuse in reversed(list(enumerate(EXCUSES))):
         holds = excuse.holds(facts)

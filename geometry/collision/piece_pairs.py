@@ -99,7 +99,7 @@ class Items:
         excess = np.maximum(self.table.excess(nodes.a, f[WA]), self.table.excess(nodes.b, f[WB]))
         return excess > tolerance_mm / 4
 
-    def roots(self, pair: int, i: Index, j: Index, sweep: Sweep, far: float) -> tuple[Nodes, float]:
+    def roots(self, pair: int, i: Index, j: Index, sweep: FirstIntervals, far: float) -> tuple[Nodes, float]:
         """First nodes of one pair (items of A, items of B) over its whole period, and the least bound of the others.
 
         Those proved to stay ``far`` apart are left out: of each two pieces most are.
@@ -118,7 +118,7 @@ class Items:
         nodes.f[LB], nodes.f[NX:] = bound[open_], _direction(n[:, open_])
         return nodes, least
 
-    def sweep(self, period_deg: float) -> Sweep:
+    def sweep(self, period_deg: float) -> FirstIntervals:
         """Where every item is, and how far it may go, in each first interval of a period; one angle if that is zero."""
         count, size = max(1, round(FIRST_INTERVALS * period_deg / 360.0)), self.law.size
         half = float(np.radians(period_deg)) / (2 * count)
@@ -126,7 +126,7 @@ class Items:
         every, times = np.repeat(np.arange(size), count), np.tile(theta, size)
         centre = self.pose(every, times).out(self.centre[:, every])
         way = self._way(every, times, np.full(times.size, half))
-        return Sweep(theta, half, centre.reshape(3, size, count), way.reshape(size, count))
+        return FirstIntervals(theta, half, centre.reshape(3, size, count), way.reshape(size, count))
 
     def _way(self, item: Index, theta: Array, half: Array) -> Array:
         """How far the middle of an item's bounding slab can go from the middle of an interval to its end, mm."""
@@ -153,7 +153,7 @@ class Items:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Sweep:
+class FirstIntervals:
     """Items over the first intervals of a period.
 
     Attributes
@@ -168,9 +168,9 @@ class Sweep:
     centre: Array
     way: Array
 
-    def at(self, items: Index) -> Sweep:
+    def at(self, items: Index) -> FirstIntervals:
         """Some of the items."""
-        return Sweep(self.theta, self.half, self.centre[:, items], self.way[items])
+        return FirstIntervals(self.theta, self.half, self.centre[:, items], self.way[items])
 
 
 def _slab_gap(n: Array, along: Array, discs: tuple[Array, Array], ways: tuple[Array, ...]) -> Array:

@@ -36,7 +36,7 @@ STEPS: Final = (
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class RightAnswer:
     """What an entry that was looked at should say, the same in words, and who says so."""
 
     value: str | int | None
@@ -117,7 +117,7 @@ class ReadingKind:
     lay: Lay | None
     limit: LimitKind | None = None
     instrument: str = ""
-    expected: Callable[[ReadingAt], Expected | None] | None = None
+    expected: Callable[[ReadingAt], RightAnswer | None] | None = None
     wrong: Callable[[ReadingAt], Cure] | None = None
     judge: Callable[[ReadingAt], Iterable[Verdict]] | None = None
     misfit: Callable[[Record, BenchPlace], tuple[str, str] | None] | None = None
@@ -243,7 +243,7 @@ class ReadingAt:
         return self.kind.limit.at(self) if self.kind.limit else None
 
     @property
-    def wanted(self) -> Expected | None:
+    def wanted(self) -> RightAnswer | None:
         """What it should say where it is looked at; None where either is right."""
         return self.kind.expected(self) if self.kind.expected else None
 

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from viewer.window import state as s
-from viewer.window.state import Facts, ViewState
+from viewer.window.state import EngineFacts, ViewState
 
-Run = Callable[[ViewState, Facts], ViewState]
+Run = Callable[[ViewState, EngineFacts], ViewState]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ ACTIONS: tuple[Action, ...] = (
 BY_KEY = {action.key: action for action in ACTIONS}
 
 
-def press(state: ViewState, facts: Facts, key: str) -> ViewState:
+def press(state: ViewState, facts: EngineFacts, key: str) -> ViewState:
     """The state after a key, for every key that is no matter of the window itself."""
     state = replace(state, message="")
     if len(key) == 1 and (key in "0123456789." or (key == s.OWN_KEY and state.typed)):

@@ -17,7 +17,7 @@ from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, width_of
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS
-from viewer.window.state import Facts, ViewState, own_angle_deg, typed_words
+from viewer.window.state import EngineFacts, ViewState, own_angle_deg, typed_words
 
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
 PALE: Colour = (0.86, 0.885, 0.91)
@@ -90,7 +90,7 @@ def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> f
     return float(np.clip((x_px - box.left) / box.width, 0.0, 1.0) * cycle_deg)
 
 
-def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
+def bar(facts: EngineFacts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
     """The still part of the crank bar: the track, and the bores over their top dead centres."""
     panel, unit, box = Panel(measure=measure), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
@@ -109,7 +109,7 @@ def bar(facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measu
 
 
 def knob(
-    state: ViewState, facts: Facts, cycle_deg: float, size_px: tuple[int, int], measure: Measure
+    state: ViewState, facts: EngineFacts, cycle_deg: float, size_px: tuple[int, int], measure: Measure
 ) -> Panel:
     """The moving part of the bar: the knob, the angle in engine degrees and after the chosen bore's top."""
     panel, unit, box = Panel(measure=measure), unit_of(size_px), track(size_px)

@@ -17,7 +17,7 @@ from viewer.scene.lettering import Lettering
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
-from viewer.window.state import Facts, ViewState
+from viewer.window.state import EngineFacts, ViewState
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +34,7 @@ class PanelContent:
     """
 
     state: ViewState
-    facts: Facts
+    facts: EngineFacts
     assembly: Assembly
     places: tuple[Close, ...] | None
     chosen: Close | None

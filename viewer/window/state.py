@@ -25,7 +25,7 @@ CutWay = Literal["bank", "across"]
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class EngineFacts:
     """What the actions need to know about the engine that is on show.
 
     Attributes
@@ -50,11 +50,11 @@ def facts_of(
     places: tuple[tuple[float, int | None], ...] = (),
     recorded: bool = False,
     missing: str = "nothing comes close",
-) -> Facts:
+) -> EngineFacts:
     """Collect them."""
     centres = dead_centres(assembly.linkage)
     order = sorted(range(len(assembly.layout.bores)), key=lambda i: assembly.layout.bores[i].bore)
-    return Facts(
+    return EngineFacts(
         tuple(assembly.layout.bores[i].bore for i in order),
         tuple(float(centres.top_deg[i]) for i in order),
         tuple(float(centres.bottom_deg[i]) for i in order),
@@ -119,7 +119,7 @@ class ViewState:
     message: str = ""
 
 
-def first_state(facts: Facts) -> ViewState:
+def first_state(facts: EngineFacts) -> ViewState:
     """The window as it opens: as built where there is a record, since that is what was asked for."""
     return ViewState(bore=facts.bores[0], built=facts.recorded)
 
@@ -156,7 +156,7 @@ def faster(state: ViewState, steps: int) -> ViewState:
     return replace(state, speed=speed, message=f"{SPEEDS_DEG_S[speed]:g}° a second")
 
 
-def to_dead_centre(state: ViewState, facts: Facts, top: bool) -> ViewState:
+def to_dead_centre(state: ViewState, facts: EngineFacts, top: bool) -> ViewState:
     """On to the next top (or bottom) dead centre of the chosen bore, in the running direction."""
     centres = facts.top_deg if top else facts.bottom_deg
     wanted = centres[facts.bores.index(state.bore)]
@@ -168,7 +168,7 @@ def to_dead_centre(state: ViewState, facts: Facts, top: bool) -> ViewState:
     )
 
 
-def own_angle_deg(state: ViewState, facts: Facts) -> float:
+def own_angle_deg(state: ViewState, facts: EngineFacts) -> float:
     """Degrees after the chosen bore's top dead centre, 0 to below 360."""
     return (state.crank_deg - facts.top_deg[facts.bores.index(state.bore)]) % 360.0
 
@@ -192,7 +192,7 @@ def typed_words(state: ViewState) -> str:
     return f"{state.typed}{OWN_KEY if state.typed_own else ''}"
 
 
-def finish_typing(state: ViewState, facts: Facts) -> ViewState:
+def finish_typing(state: ViewState, facts: EngineFacts) -> ViewState:
     """Turn to the typed angle."""
     rest = replace(state, typed="", typed_own=False)
     try:
@@ -207,7 +207,7 @@ def finish_typing(state: ViewState, facts: Facts) -> ViewState:
 # ---- close places -------------------------------------------------------------------------------------------
 
 
-def to_place(state: ViewState, facts: Facts, number: int) -> ViewState:
+def to_place(state: ViewState, facts: EngineFacts, number: int) -> ViewState:
     """Go to a close place: its angle and its bore; counted from the worst, round and round."""
     if not facts.places:
         return replace(state, message=facts.missing)
@@ -219,7 +219,7 @@ def to_place(state: ViewState, facts: Facts, number: int) -> ViewState:
     return replace(state, bore=bore) if bore is not None else state
 
 
-def next_place(state: ViewState, facts: Facts, way: int) -> ViewState:
+def next_place(state: ViewState, facts: EngineFacts, way: int) -> ViewState:
     """The next worse or better one."""
     return to_place(state, facts, 0 if state.place is None else state.place + way)
 
@@ -240,7 +240,7 @@ def choose_bore(state: ViewState, bore: int) -> ViewState:
     return replace(state, bore=bore, message=f"bore {bore}")
 
 
-def next_bore(state: ViewState, facts: Facts, way: int) -> ViewState:
+def next_bore(state: ViewState, facts: EngineFacts, way: int) -> ViewState:
     """The bore with the next number, round and round."""
     at = (facts.bores.index(state.bore) + way) % len(facts.bores)
     return choose_bore(state, facts.bores[at])
@@ -289,7 +289,7 @@ def hide(state: ViewState, name: str) -> ViewState:
     return replace(state, hidden=state.hidden ^ {name}, faded=state.faded - {name})
 
 
-def switch_built(state: ViewState, facts: Facts) -> ViewState:
+def switch_built(state: ViewState, facts: EngineFacts) -> ViewState:
     """As built, or as designed; without a record there is nothing to switch to."""
     if not facts.recorded:
         return replace(state, message="no build record is loaded; open one with --built RECORD")

@@ -32,7 +32,7 @@ from viewer.window.closest import callout_at, measured
 from viewer.window.finding import BackgroundSearch, failure
 from viewer.window.loaded import Loaded
 from viewer.window.panels import PanelContent, Panels
-from viewer.window.state import Facts, ViewState, facts_of, first_state, lasting, options_of
+from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting, options_of
 
 REST_AFTER_S, SMOOTH_AFTER_S = 0.25, 0.8
 SMOOTH_SAMPLES = 4
@@ -95,7 +95,7 @@ class EngineWindow:
         return self.loaded.built if self.state.built and self.loaded.built else self.loaded.designed
 
     @property
-    def facts(self) -> Facts:
+    def facts(self) -> EngineFacts:
         """Dead centres and close places of the engine on show."""
         found = tuple((c.crank_deg, c.bore) for c in self.places or ())
         missing = "nothing comes close" if self.places is not None else self._places.missing(self.assembly)

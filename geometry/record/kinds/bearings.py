@@ -16,7 +16,7 @@ from geometry.record.entry import (
     TorqueReading,
     Way,
 )
-from geometry.record.kind import Expected, LimitKind, ReadingAt, ReadingKind
+from geometry.record.kind import LimitKind, ReadingAt, ReadingKind, RightAnswer
 from geometry.record.kinds.rod_bolts import OVERSTRETCHED, STAND, YIELDED
 from geometry.record.kinds.ways import AS_MARKED, own_number
 from geometry.record.limits import Cure, ReadingLimit, of_trade
@@ -106,7 +106,7 @@ def _shell(half: str, home: str) -> tuple[ReadingKind, ...]:
     return (
         ReadingKind(
             f"shell.{half}.seat", "bore", "bearings", f"{half} shell, in rod or cap", SeatFound,
-            expected=lambda at: Expected(home, f"in the {home}", _SHELLS),
+            expected=lambda at: RightAnswer(home, f"in the {home}", _SHELLS),
             wrong=lambda at: Cure(
                 "stop", f"bearing shells exchanged: the {half} shell belongs in the {home} and lies in the {at.value}",
                 "change them over; the shell with the hole or groove goes where the oil comes from"),
@@ -115,7 +115,7 @@ def _shell(half: str, home: str) -> tuple[ReadingKind, ...]:
         ),
         ReadingKind(
             f"shell.{half}.tang", "bore", "bearings", f"tang of the shell in the {home}", TangFound,
-            expected=lambda at: Expected("in_notch", "in its notch", _SHELLS),
+            expected=lambda at: RightAnswer("in_notch", "in its notch", _SHELLS),
             wrong=lambda at: Cure(
                 "stop", f"the tang of the {half} shell is not in its notch: the shell stands proud and closes up the "
                 "oil clearance",

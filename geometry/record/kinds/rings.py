@@ -19,7 +19,7 @@ from geometry.record.entry import (
     RingWay,
 )
 from geometry.record.gap import gap_limit, ring_gap
-from geometry.record.kind import Expected, LimitKind, ReadingAt, ReadingKind
+from geometry.record.kind import LimitKind, ReadingAt, ReadingKind, RightAnswer
 from geometry.record.limits import Cure, ReadingLimit
 from geometry.record.worn import where_to_measure
 from geometry.rings.angles import wrapped_deg
@@ -82,9 +82,9 @@ def _way_up(at: ReadingAt) -> tuple[WayUp, str]:
     return way_up(ring.face, ring.inside, ring.mark), ring.mark
 
 
-def _right_side_up(at: ReadingAt) -> Expected | None:
+def _right_side_up(at: ReadingAt) -> RightAnswer | None:
     up, _ = _way_up(at)
-    return None if up.side_up == "either" else Expected("up", "the right side up", up.source)
+    return None if up.side_up == "either" else RightAnswer("up", "the right side up", up.source)
 
 
 def _upside_down(at: ReadingAt) -> Cure:
@@ -96,12 +96,12 @@ def _upside_down(at: ReadingAt) -> Cure:
     )
 
 
-def _planned(at: ReadingAt) -> Expected | None:
+def _planned(at: ReadingAt) -> RightAnswer | None:
     planned, scheme = planned_deg(at.bench, at.place).get(at.kind.ring or ""), scheme_of(at.bench)
     if planned is None or scheme is None:
         return None
     source = Source(f"the scheme `{scheme.key}`: {scheme.source}", scheme.source.certainty)
-    return Expected(None, f"{planned:.0f}° clockwise from the front", source)
+    return RightAnswer(None, f"{planned:.0f}° clockwise from the front", source)
 
 
 def _rows() -> Iterator[ReadingKind]:
@@ -124,7 +124,7 @@ def _rows() -> Iterator[ReadingKind]:
         )  # fmt: skip
         yield ReadingKind(
             f"ring.{ring}.groove", "bore", "ring clocking", f"{words}, which groove", RingGroove, ring=ring,
-            expected=lambda at: Expected(at.kind.ring, f"{at.kind.ring} groove", _COMPLETE),
+            expected=lambda at: RightAnswer(at.kind.ring, f"{at.kind.ring} groove", _COMPLETE),
             wrong=lambda at: Cure(
                 "stop", f"{ROLE_WORDS[at.kind.ring or '']} in the wrong groove: top and second ring are exchanged",
                 "change them over, each with its gap checked"),
@@ -141,13 +141,13 @@ def _rows() -> Iterator[ReadingKind]:
         part = words.removesuffix(" joint")
         yield ReadingKind(
             f"ring.{ring}.fitted", "bore", "ring clocking", f"{part} fitted", Fitted, ring=ring,
-            expected=lambda at: Expected("yes", "fitted", _COMPLETE),
+            expected=lambda at: RightAnswer("yes", "fitted", _COMPLETE),
             wrong=lambda at, part=part: Cure("stop", f"{part} missing", "fit it"),  # type: ignore[misc]
             ask=False, lay=lambda built, at: _with_ring(built, at, missing=at.value == "missing"),
         )  # fmt: skip
     yield ReadingKind(
         "ring.expander.ends", "bore", "ring clocking", "expander ends", Ends, ring="expander",
-        expected=lambda at: Expected("butted", "ends butted", OVERLAP),
+        expected=lambda at: RightAnswer("butted", "ends butted", OVERLAP),
         wrong=lambda at: Cure(
             "stop", "expander ends overlapped: it is too short now, the rails hang loose and the engine burns oil",
             "take the rails off, let the ends butt, and look at the joint again after each rail is on"),

@@ -7,7 +7,7 @@ from typing import Final
 from geometry.built import Built
 from geometry.checks.fillets import turning_tells
 from geometry.record.entry import Stamped, Way
-from geometry.record.kind import Expected, ReadingAt, ReadingKind
+from geometry.record.kind import ReadingAt, ReadingKind, RightAnswer
 from geometry.record.limits import Cure
 from geometry.record.readings import length_text
 from geometry.rings.source import Source
@@ -21,19 +21,19 @@ _CHAMFER: Final = Source(
     "the rod's chamfered side faces the crank cheek's fillet (trade article; US Army TM 5-3805-254-14&P-2)",
     "published",
 )
-AS_MARKED: Final = Expected("correct", "as it was marked", _MATCHED)
+AS_MARKED: Final = RightAnswer("correct", "as it was marked", _MATCHED)
 
 
-def own_number(at: ReadingAt) -> Expected:
+def own_number(at: ReadingAt) -> RightAnswer:
     """The number of the place itself."""
-    return Expected(at.number, at.place.words, _MATCHED)
+    return RightAnswer(at.number, at.place.words, _MATCHED)
 
 
-def _chamfer_to_the_cheek(at: ReadingAt) -> Expected:
+def _chamfer_to_the_cheek(at: ReadingAt) -> RightAnswer:
     site = at.bench.site(at.place)
     tells = turning_tells(at.bench.engine, site)
     words = f"large chamfer to the {site.cheek_side}, against the cheek" if tells else "as it was marked"
-    return Expected("correct", words, _CHAMFER)
+    return RightAnswer("correct", words, _CHAMFER)
 
 
 def _rod_turned(at: ReadingAt) -> Cure:
@@ -90,7 +90,7 @@ def _number(part: str, words: str, back: str) -> ReadingKind:
 KINDS: Final = (
     ReadingKind(
         "piston.way", "bore", "which way round", "piston, which way round", Way,
-        expected=lambda at: Expected("correct", "mark to the front", _MATCHED), wrong=_piston_turned,
+        expected=lambda at: RightAnswer("correct", "mark to the front", _MATCHED), wrong=_piston_turned,
         lay=lambda built, at: built.with_bore(at.number, piston_turned=at.value == "turned"),
     ),
     _number("piston", "piston", "into"),

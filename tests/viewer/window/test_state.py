@@ -12,9 +12,11 @@ from viewer.scene import build_scene, read_view
 from viewer.window import state as s
 from viewer.window.actions import ACTIONS, BY_KEY, press
 from viewer.window.events import key_name
-from viewer.window.state import Facts, ViewState, cut_plane, facts_of, first_state, options_of
+from viewer.window.state import EngineFacts, ViewState, cut_plane, facts_of, first_state, options_of
 
-FACTS = Facts((1, 2, 3), (0.0, 120.0, 240.0), (180.0, 300.0, 60.0), ((75.0, 2), (200.0, 3), (310.0, None)))
+FACTS = EngineFacts(
+    (1, 2, 3), (0.0, 120.0, 240.0), (180.0, 300.0, 60.0), ((75.0, 2), (200.0, 3), (310.0, None))
+)
 
 
 def keys(*names, state=None):
