@@ -123,9 +123,7 @@ class _Edges:
         self._radial = [turn.turned(s.first) for s in self._slices]
         self._axis = turn.turned(table.axis[:, self._own])
         count = self._slices[0].radius.shape[0]
-        self._inner, self._outer = (
-            pick(table.radius[:count, self._own], axis=0) for pick in (np.min, np.max)
-        )
+        self._inner = table.radius[:count, self._own].min(axis=0)
 
     def gaps(self, shares: Array, theta: Array) -> Array:
         """Gaps (2, m) of the slices at either edge along a way (2, m) of shares of u and axis, at angles (m,)."""
