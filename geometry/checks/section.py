@@ -82,6 +82,41 @@ class Finding:
     remedies: tuple[Remedy, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number that a check answers with, as typed data, and the limits that it is held to.
+
+    Attributes
+    ----------
+    name : which figure, the same in every engine and unique within its section and bore: ``deck``, ``gap of top``
+    bore : the builder's number, None when it concerns the whole engine
+    value, least, most : in the house unit of ``dimension``; None where there is no such limit
+    dimension : a key of ``units.DIMENSIONS``, or ``ratio`` for a pure number
+    row, column : where in the section's table it stands
+    source : who says the limit
+    below, above : how grave it is to be outside the limit
+    """
+
+    name: str
+    bore: int | None
+    value: float
+    least: float | None
+    most: float | None
+    dimension: str
+    row: int
+    column: str
+    source: str = ""
+    below: Severity = "stop"
+    above: Severity = "stop"
+
+    @property
+    def margin(self) -> float | None:
+        """What is left to the nearer limit, below zero outside; None without a limit."""
+        left = [] if self.least is None else [self.value - self.least]
+        left += [] if self.most is None else [self.most - self.value]
+        return min(left, default=None)
+
+
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Stops before looks before notes; of one severity in the order given."""
     order = list(SEVERITY_WORDS)
@@ -102,6 +137,7 @@ class Section:
     notes : assumptions and sources printed under the table
     single : True when ``--json`` holds one object instead of a list of them
     shown : fewer rows for the printed table, where there are too many to read; None: all
+    figures : the numbers of the table that doubt is asked about, as typed data
     """
 
     key: str
@@ -112,6 +148,7 @@ class Section:
     notes: tuple[str, ...] = ()
     single: bool = False
     shown: tuple[Row, ...] | None = None
+    figures: tuple[Figure, ...] = ()
 
     def as_json(self) -> Any:
         """Plain numbers in house units, ready for ``--json``."""

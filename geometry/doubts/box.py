@@ -1,0 +1,93 @@
+"""All that an engine may be within the doubt about its values: a box with one side a value, and the engine in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from geometry.assembly import Assembly, assemble
+from geometry.built import AS_DESIGNED, Built
+from geometry.spec.described import Described
+from geometry.spec.engine import Engine
+from geometry.spec.locate import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Coordinate:
+    """One value in doubt, in its house unit.
+
+    Attributes
+    ----------
+    key : as the user writes it; for a reading of a build record its place and path
+    nominal, lowest, highest : what is counted with, and the least and the most that it may be
+    assumed : nobody measured it
+    path : where it stands in the engine file; None for a reading
+    lay : lays a value over the engine as put together; for a reading only
+    """
+
+    key: str
+    nominal: float
+    lowest: float
+    highest: float
+    assumed: bool
+    path: Path | None = None
+    lay: Callable[[Built, float], Built] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class DoubtBox:
+    """The engine at any values within their doubt; a point names the values by key that differ from nominal."""
+
+    described: Described
+    coordinates: tuple[Coordinate, ...]
+    built: Built = AS_DESIGNED
+
+    def spec_at(self, point: Mapping[str, float]) -> Engine:
+        """The engine file's model at a point; what is consistent at nominal values is not asked again."""
+        spec: Any = self.described.spec
+        for coordinate in self.coordinates:
+            if coordinate.path is not None and coordinate.key in point:
+                spec = _replaced(spec, coordinate.path, point[coordinate.key])
+        assert isinstance(spec, Engine)
+        return spec
+
+    def built_at(self, point: Mapping[str, float]) -> Built:
+        """How the engine is put together at a point."""
+        built = self.built
+        for coordinate in self.coordinates:
+            if coordinate.lay is not None and coordinate.key in point:
+                built = coordinate.lay(built, point[coordinate.key])
+        return built
+
+    def assembly_at(self, point: Mapping[str, float]) -> Assembly:
+        """The engine at a point, put together.
+
+        Raises
+        ------
+        GeometryError : it cannot be put together there
+        """
+        return assemble(self.spec_at(point), self.built_at(point))
+
+
+def box_of(described: Described, built: Built = AS_DESIGNED) -> DoubtBox:
+    """The box of an engine file's values in doubt."""
+    sides = (
+        Coordinate(value.key, value.nominal, value.lowest, value.highest, value.assumed, value.path)
+        for value in described.doubted
+    )
+    return DoubtBox(described, tuple(sides), built)
+
+
+def _replaced(holder: Any, path: Path, value: float) -> Any:
+    """A copy with one value changed, made without asking its rules again."""
+    step, rest = path[0], path[1:]
+    if isinstance(step, int):
+        items = list(holder)
+        items[step] = _replaced(items[step], rest, value) if rest else value
+        return items
+    if isinstance(holder, dict):
+        return {**holder, step: _replaced(holder[step], rest, value) if rest else value}
+    name = next(n for n, field in type(holder).model_fields.items() if (field.alias or n) == step)
+    inner = _replaced(getattr(holder, name), rest, value) if rest else value
+    return holder.model_copy(update={name: inner})
