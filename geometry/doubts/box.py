@@ -23,7 +23,8 @@ class Coordinate:
     nominal, lowest, highest : what is counted with, and the least and the most that it may be
     assumed : nobody measured it
     path : where it stands in the engine file; None for a reading
-    lay : lays a value over the engine as put together; for a reading only
+    lay : lays a value over the engine as put together, of the engine file's model as it is at that point, since a
+        reading holds whatever the values are that it is the sum of; for a reading only
     """
 
     key: str
@@ -32,12 +33,19 @@ class Coordinate:
     highest: float
     assumed: bool
     path: Path | None = None
-    lay: Callable[[Built, float], Built] | None = None
+    lay: Callable[[Engine, Built, float], Built] | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class DoubtBox:
-    """The engine at any values within their doubt; a point names the values by key that differ from nominal."""
+    """The engine at any values within their doubt; a point names the values by key that differ from nominal.
+
+    Attributes
+    ----------
+    described : the engine file
+    coordinates : one for each value in doubt; readings in the order in which they are laid over the engine
+    built : how the engine is put together, apart from the readings among the coordinates
+    """
 
     described: Described
     coordinates: tuple[Coordinate, ...]
@@ -53,11 +61,14 @@ class DoubtBox:
         return spec
 
     def built_at(self, point: Mapping[str, float]) -> Built:
-        """How the engine is put together at a point."""
-        built = self.built
-        for coordinate in self.coordinates:
-            if coordinate.lay is not None and coordinate.key in point:
-                built = coordinate.lay(built, point[coordinate.key])
+        """How the engine is put together at a point; readings that it does not name hold with their nominal value."""
+        readings = [coordinate for coordinate in self.coordinates if coordinate.lay is not None]
+        if not readings:
+            return self.built
+        spec, built = self.spec_at(point), self.built
+        for reading in readings:
+            assert reading.lay is not None
+            built = reading.lay(spec, built, point.get(reading.key, reading.nominal))
         return built
 
     def assembly_at(self, point: Mapping[str, float]) -> Assembly:
