@@ -4,8 +4,8 @@ A number that follows from the engine's values by a formula of the trade is very
 value as long as the doubt is small against the value. So each value is moved to its two ends alone; what that does to a
 number says at which end it is least. Put together these ends are the number's worst corner. It is then worked out
 there, and where it is not what the sum of the single changes says, each value is tried at its other end from there,
-until nothing makes it worse. What a number does not lean on stays free, so that many numbers share a corner. Values that
-do nothing alone may do something together: all are moved off nominal at once, two ways, and a number that does not
+until nothing makes it worse. What a number does not lean on stays free, so that many numbers share a corner. Values
+that do nothing alone may do something together: all are moved off nominal at once, two ways, and a number that does not
 change then by the sum of the single changes is searched over all values from there.
 
 Where it ends: nothing between the corners is looked at but the two ends of each value alone and the nominal ones. How
