@@ -16,6 +16,7 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 from geometry.unit_ratios import RATIOS
+from geometry.unit_text import LONGEST_TEXT, NUMBER, spelled
 
 if TYPE_CHECKING:
     import pint
@@ -171,16 +172,7 @@ def _registry() -> pint.UnitRegistry[Fraction]:
     return registry
 
 
-_NUMBER: Final = re.compile(
-    r"([+-]?(?:\d{1,40}/\d{1,40}|(?:\d{1,40}(?:\.\d{0,40})?|\.\d{1,40})(?:[eE][+-]?\d{1,3})?))(.*)",
-    re.DOTALL | re.ASCII,
-)
 _UNIT: Final = re.compile(r"(?:1/)?[A-Za-z]+(?:\^-?[1-4])?(?:[*/][A-Za-z]+(?:\^-?[1-4])?){0,4}", re.ASCII)
-_SPELLING: Final = (
-    ("µ", "u"), ("μ", "u"), ("″", "in"), ('"', "in"), ("°C", "degC"), ("°F", "degF"), ("°", "deg"),
-    ("·", "*"), ("⋅", "*"), ("**", "^"), ("²", "^2"), ("³", "^3"), ("⁻", "-"), ("¹", "1"),
-)  # fmt: skip
-_LONGEST_TEXT: Final = 80
 _NEAREST_UNIT_RATIO: Final = 0.6
 
 
@@ -234,7 +226,7 @@ def _split(text: str, dimension: str) -> tuple[str, str]:
     stripped = text.strip()
     if not stripped:
         raise UnitError("the text is empty", _for_example(dimension))
-    found = _NUMBER.fullmatch(stripped) if len(stripped) <= _LONGEST_TEXT else None
+    found = NUMBER.fullmatch(stripped) if len(stripped) <= LONGEST_TEXT else None
     if found is None:
         finite = "a finite number" if re.match(r"[+-]?(nan|inf)", stripped, re.IGNORECASE) else "a number"
         raise UnitError(f"{_quoted(text)} does not begin with {finite}", _for_example(dimension))
@@ -255,22 +247,6 @@ def _split(text: str, dimension: str) -> tuple[str, str]:
     if re.search(r"/0*$", digits):
         raise UnitError(f"{_quoted(text)} divides by zero", _for_example(dimension))
     return digits, unit.rstrip()
-
-
-@lru_cache(maxsize=512)
-def _spelled(unit: str) -> str:
-    """One spelling for each unit: ``ft-lbf`` and ``ft lbf`` become ``ft*lbf``, ``cm3`` becomes ``cm^3``."""
-    plain = unit.strip()
-    if plain.isascii() and plain.isalpha():
-        return plain
-    for written, meant in _SPELLING:
-        plain = plain.replace(written, meant)
-    plain = re.sub(r"\s*([*/^()])\s*", r"\1", plain)
-    plain = re.sub(r"(?<=[A-Za-z])(?:\s+|-)(?=[A-Za-z])", "*", plain)
-    plain = re.sub(r"(?<=[A-Za-z])(?=[23](?![0-9]))", "^", plain)
-    plain = re.sub(r"/\(([A-Za-z]+)\*([A-Za-z]+)\)$", r"/\1/\2", plain)
-    plain = re.sub(r"^1e-6/", "ppm/", plain)
-    return f"1{plain}" if plain.startswith("/") else plain
 
 
 @lru_cache(maxsize=512)
@@ -309,9 +285,9 @@ def _same_kind(source: pint.Unit, house: str) -> bool:
 
 def _affine_or_refuse(text: str, digits: str, unit: str, dimension: str) -> tuple[Fraction, Fraction]:
     """Scale and offset of a unit, or an error that names the nearest thing that would be right."""
-    spelled = _spelled(unit)
+    plain = spelled(unit)
     try:
-        return _affine(spelled, dimension)
+        return _affine(plain, dimension)
     except LookupError:
         near = _nearest_unit(unit.strip(), dimension)
         right = f'write "{digits} {near}"' if near else _for_example(dimension)
@@ -320,8 +296,8 @@ def _affine_or_refuse(text: str, digits: str, unit: str, dimension: str) -> tupl
         ) from None
     except TypeError as other:
         right = _for_example(dimension)
-        if dimension in ("force", "torque") and re.search(r"\blbs?\b", spelled):
-            meant = re.sub(r"\blbs?\b", "lbf", spelled)
+        if dimension in ("force", "torque") and re.search(r"\blbs?\b", plain):
+            meant = re.sub(r"\blbs?\b", "lbf", plain)
             right = f'lb is a mass here; write "{digits} {meant}"'
         needed = DIMENSIONS[dimension].name
         what = f"is {other}, not {needed}" if str(other) else f"is not {needed}"
@@ -384,7 +360,7 @@ def _exactly_shown(value: float, dimension: str, system: System) -> Fraction:
         exact = Fraction(value)
     except (OverflowError, ValueError):
         raise ValueError(f"{value} is not a finite number") from None
-    scale, offset = _affine(_spelled(_shown(dimension, system).label), dimension)
+    scale, offset = _affine(spelled(_shown(dimension, system).label), dimension)
     return (exact - offset) / scale
 
 
@@ -395,21 +371,3 @@ def _fixed(value: Fraction, digits: int) -> str:
     if digits:
         text = f"{text[:-digits]}.{text[-digits:]}"
     return f"-{text}" if whole < 0 else text
-
-
-_IMPERIAL_LENGTH: Final = re.compile(r'\s*(in|inch|inches|ft|foot|feet|thou|mils?|"|″)\s*')
-_METRIC_LENGTH: Final = re.compile(r"\s*(mm|cm|m|um|µm|μm)\s*")
-
-
-def units_of(text: str) -> System | None:
-    """Which system a length was written in, or None when the text is not a length; needs no registry.
-
-    >>> units_of("18 thou"), units_of("0.46 mm"), units_of("90 deg")
-    ('in', 'mm', None)
-    """
-    found = _NUMBER.fullmatch(text.strip()) if len(text) <= _LONGEST_TEXT else None
-    if found is None:
-        return None
-    if _IMPERIAL_LENGTH.fullmatch(found[2]):
-        return "in"
-    return "mm" if _METRIC_LENGTH.fullmatch(found[2]) else None

@@ -16,6 +16,7 @@ from geometry.record.form import FORM
 from geometry.record.model import Record
 from geometry.record.place import bore_numbers, main_numbers
 from geometry.rings.clocked import rings_of
+from geometry.spec.base import READINGS
 from geometry.spec.engine import Engine
 from geometry.spec.load import parse_toml, read_text, validate_model
 from geometry.spec.locate import Path, line_of, lines_of_keys, written
@@ -69,7 +70,7 @@ def record_of_data(engine: Engine, data: dict[str, Any], file: str = "", text: s
     ------
     InputError : every problem at once
     """
-    record = validate_model(FORM, data, file, text)
+    record = validate_model(FORM, data, file, text, READINGS)
     found = list(misfits(engine, record, data))
     if found:
         lines = lines_of_keys(text or "")

@@ -26,10 +26,14 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError, core_schema
 
-from geometry.units import DIMENSIONS, Dimension, UnitError, parse
+from geometry.doubt import Doubt, read_doubtful, write_doubtful
+from geometry.unit_text import pieces_of
+from geometry.units import DIMENSIONS, Dimension, UnitError
 
 FROM_FILE: Final = {"from_file": True}
 """Validation context under which a bare number is refused where a quantity is needed."""
+READINGS: Final = {**FROM_FILE, "readings": True}
+"""The same of a file of readings, whose doubt is that of the instrument: none may be written beside them."""
 
 _LONGEST_NUMBER: Final = 24
 _SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
@@ -179,18 +183,19 @@ class Quantity:
     above: bool = False
     meaning: str = ""
 
-    def read(self, value: object, *, from_file: bool) -> float:
+    def read(self, value: object, *, from_file: bool, reading: bool = False) -> float:
         """Turn text or, from Python only, a number in the house unit into a number within the limits.
+
+        Text may say how well the quantity is known (``doubt.read_doubtful``): this gives what is counted with.
 
         Raises
         ------
         PydanticCustomError : of type ``quantity``, with ``what`` and ``right`` in its context
         """
+        doubt = None
         if isinstance(value, str):
-            try:
-                number = parse(value, self.dimension)
-            except UnitError as error:
-                raise _refusal(error.what, error.right) from None
+            doubt = self._as_written(value, reading)
+            number = doubt.nominal
         elif isinstance(value, bool) or not isinstance(value, int | float):
             raise self._unwritten(f"{kind_of(value)} stands where {self._kind.name} is needed")
         elif isinstance(value, float) and not math.isfinite(value):
@@ -201,7 +206,33 @@ class Quantity:
             number = float(value)
         if not self.least <= number <= self.most or (self.above and number == self.least):
             raise _refusal(*self._out_of_limits(value, number))
+        if doubt is not None and doubt.own:
+            self._hold_ends(value, doubt)
         return number
+
+    def _as_written(self, text: str, reading: bool) -> Doubt:
+        """The text with its doubt, which a reading may not carry."""
+        try:
+            found = read_doubtful(text, self.dimension)
+        except UnitError as error:
+            raise _refusal(error.what, error.right) from None
+        if reading and not pieces_of(text).plain:
+            plain = write_doubtful(Doubt(found.nominal), self.dimension)
+            raise _refusal(
+                f"{text} carries a doubt of its own",
+                f'a reading is as good as its instrument: write "{plain}"',
+            )
+        return found
+
+    def _hold_ends(self, value: object, doubt: Doubt) -> None:
+        """Refuse a doubt that reaches past the limits."""
+        for end, way in ((doubt.lowest, "little"), (doubt.highest, "much")):
+            if not self.least <= end <= self.most or (self.above and end == self.least):
+                shown = write_doubtful(Doubt(end), self.dimension)
+                raise _refusal(
+                    f"within its doubt {value} may be as {way} as {shown}",
+                    f"write a smaller doubt: this is {self.meaning or self._kind.name}",
+                )
 
     @property
     def _kind(self) -> Dimension:
@@ -236,7 +267,12 @@ class Quantity:
         """Validate through ``read``; called by pydantic."""
 
         def validate(value: object, info: ValidationInfo) -> float:
-            return self.read(value, from_file=bool((info.context or {}).get("from_file")))
+            context = info.context or {}
+            return self.read(
+                value,
+                from_file=bool(context.get("from_file")),
+                reading=bool(context.get("readings")),
+            )
 
         return core_schema.with_info_plain_validator_function(validate)
 
@@ -246,12 +282,16 @@ class Quantity:
         """Text with a unit, for editors that complete and check the file; called by pydantic."""
         kind = self._kind
         words = "|".join(re.escape(word) for word in sorted(kind.words, key=len, reverse=True))
-        number = r"[+-]?([0-9]+/[0-9]+|([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?)"
+        number = r"([0-9]+/[0-9]+|([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?)"
+        about = r"((about|approximately|approx\.?|circa|ca\.?|~|≈)\s*)?"
+        last, inner = rf"\s*{number}\s*({words})", rf"\s*{number}\s*({words})?\s*[/,]?\s*"
+        tolerance = rf"((\+\s*/?\s*-|±){last}|\+{inner}-{last}|-{inner}\+{last})"
         return {
             "type": "string",
-            "pattern": rf"^\s*{number}\s*({words})\s*$",
+            "pattern": rf"^\s*{about}[+-]?{number}\s*(({words})\s*{tolerance}?|{tolerance})\s*$",
             "examples": list(kind.examples),
-            "description": f"{self.meaning or kind.name}, written with its unit",
+            "description": f"{self.meaning or kind.name}, written with its unit; in doubt with 'about' "
+            "before it, or with a tolerance after it as in '5.700 in +- 2 thou'",
         }
 
 

@@ -10,7 +10,8 @@ from pydantic.fields import FieldInfo
 
 from geometry.spec.base import SpecModel, name_in_file, quantity_of
 from geometry.spec.locate import Path, written
-from geometry.units import DIMENSIONS, System, units_of
+from geometry.unit_text import units_of
+from geometry.units import DIMENSIONS, System
 
 _NEAR: Final = 0.6
 """Least likeness of two words, as difflib counts it, for one to be suggested for the other."""

@@ -17,7 +17,8 @@ from geometry.spec.base import FROM_FILE, SpecModel
 from geometry.spec.known import advice_on_unknown, look_up
 from geometry.spec.locate import Path, lines_of_keys, read_written, written
 from geometry.spec.refusals import problems_of
-from geometry.units import System, units_of
+from geometry.unit_text import units_of
+from geometry.units import System
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
@@ -159,7 +160,11 @@ def _refuse_excess(data: dict[str, Any], file: str) -> None:
 
 
 def validate_model(
-    model_cls: type[Model], data: dict[str, Any], file: str, source_text: str | None = None
+    model_cls: type[Model],
+    data: dict[str, Any],
+    file: str,
+    source_text: str | None = None,
+    context: Mapping[str, bool] = FROM_FILE,
 ) -> Model:
     """Make a model from data read from a file; every problem of the file is reported at once.
 
@@ -169,13 +174,14 @@ def validate_model(
     data : what a TOML reader made of it
     file : its name, for messages
     source_text : its text, for line numbers; without it problems carry none
+    context : what may stand in it: ``base.FROM_FILE`` or ``base.READINGS``
 
     Raises
     ------
     InputError : one problem for each thing that is wrong, in the order of the file
     """
     try:
-        return model_cls.model_validate(data, context=FROM_FILE, by_alias=True, by_name=False)
+        return model_cls.model_validate(data, context=dict(context), by_alias=True, by_name=False)
     except ValidationError as error:
         lines = lines_of_keys(source_text) if source_text else {}
         system = engine_data_system(data)

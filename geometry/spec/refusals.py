@@ -22,7 +22,8 @@ from geometry.spec.known import (
     nearest_choice,
 )
 from geometry.spec.locate import Path, line_of, read_written, written
-from geometry.units import DIMENSIONS, System, show, units_of
+from geometry.unit_text import units_of
+from geometry.units import DIMENSIONS, System, show
 
 _MOST_PROBLEMS: Final = 100
 _MOST_FAULTS: Final = 400

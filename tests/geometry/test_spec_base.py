@@ -87,6 +87,39 @@ def test_what_is_not_a_positive_length(value, what, right):
     assert right in context["right"]
 
 
+def test_text_with_doubt_gives_what_is_counted_with():
+    pin = from_file({"width": "about 5.700 in", "offset": "5 mm +0 -5 mm", "height": "-2 in +- 3 in"})
+    assert (pin.width_mm, pin.offset_mm, pin.height_mm) == (144.78, 5.0, -50.8)
+
+
+@pytest.mark.parametrize(
+    ("data", "what", "right"),
+    [
+        (
+            {"width": "1 mm +- 2 mm"},
+            "1 mm +- 2 mm may be as little as -1.0 mm",
+            "this is a length above zero",
+        ),
+        ({"width": "1 mm +0 -1 mm"}, "as little as 0.0 mm", "write a smaller doubt"),
+        ({"width": "9 m +- 2 m"}, "as much as 11000.0 mm", "write a smaller doubt"),
+        ({"width": "1 mm", "offset": "1 mm +- 2 mm"}, "as little as -1.0 mm", "a length, zero or more"),
+        ({"width": "0 mm +- 2 mm"}, "0 mm +- 2 mm is zero", "a length above zero"),
+        ({"width": "1 mm +- 2"}, "has no unit", '"1 mm +- 2 mm"'),
+    ],
+)
+def test_a_doubt_may_not_reach_past_the_limits(data, what, right):
+    (context,) = refusals(data).values()
+    assert what in context["what"]
+    assert right in context["right"]
+
+
+@pytest.mark.parametrize("text", ["1 mm +- 0.1 mm", "about 1 mm"])
+def test_a_reading_carries_no_doubt_of_its_own(text):
+    with pytest.raises(ValidationError, match=r'as good as its instrument: write "1\.0 mm"'):
+        Pin.model_validate({"width": text}, context=base.READINGS)
+    assert Pin.model_validate({"width": "1 mm"}, context=base.READINGS).width_mm == 1.0
+
+
 def test_limits_that_include_zero_or_less():
     assert from_file({"width": "1 mm", "offset": "0 in"}).offset_mm == 0.0
     assert from_file({"width": "1 mm", "height": "-2 in"}).height_mm == -50.8
@@ -139,6 +172,12 @@ def test_schema_describes_the_file_and_nothing_else():
     [
         ("4.030 in", True), ("7/16 in", True), (".5mm", True), ("18 thou", True), ("-3 mm", True),
         ("4.030", False), ("4 kg", False), ("in", False), (4, False), ("4 in 4 in", False), ("", False),
+        ("5.700 in +- 2 thou", True), ("5.700 in ± 0.002 in", True), ("5.700 +- 0.002 in", True),
+        ("5.700 in +0 -3 thou", True), ("5.700 in +3/-0 thou", True), ("5.700 in +1 thou -2 thou", True),
+        ("5.700 in -3 +0 thou", True), ("about 1.30 in", True), ("~1.30 in", True), ("ca. 1.30 in", True),
+        ("about 1.30 in +- 0.1 in", True), ("5.700+-.002in", True), ("about -2.40 in", True),
+        ("5.700 in +- 2", False), ("5.700 in +3 thou", False), ("5.700 in +- 2 kg", False), ("about", False),
+        ("5.700 in +- -2 thou", False), ("about 1.30", False), ("around 1.30 in", False),
     ],
 )  # fmt: skip
 def test_schema_tells_a_length_from_other_text(width, valid):

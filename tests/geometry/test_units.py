@@ -11,16 +11,15 @@ from hypothesis import strategies as st
 from scipy import constants
 
 from geometry.unit_ratios import RATIOS
+from geometry.unit_text import spelled, units_of
 from geometry.units import (
     DIMENSIONS,
     UnitError,
     _affine,
-    _spelled,
     _worked_out,
     parse,
     show,
     show_thou,
-    units_of,
 )
 
 
@@ -266,7 +265,7 @@ def test_every_published_unit_and_example_is_read(dimension):
 def test_what_is_kept_of_the_usual_spellings_is_what_the_units_library_says(dimension):
     kind = DIMENSIONS[dimension]
     written = {kind.house, *kind.words, kind.imperial.label, kind.metric.label}
-    assert {_spelled(word) for word in written} <= set(RATIOS[dimension])
+    assert {spelled(word) for word in written} <= set(RATIOS[dimension])
     for unit in RATIOS[dimension]:
         assert _affine(unit, dimension) == _worked_out(unit, dimension), unit
 
