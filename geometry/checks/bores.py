@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, asked, length
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
@@ -68,7 +70,27 @@ def run(assembly: Assembly, system: System) -> Section:
         f"({limit.source}).",
         "Deck: crown below the deck at top dead centre; negative stands out.",
     )
-    return Section("bores", "Bores", columns, tuple(rows), tuple(findings), notes)
+    return Section(
+        "bores", "Bores", columns, tuple(rows), tuple(findings), notes, figures=figures(assembly, None)
+    )
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """Deck and distance to the head of each bore."""
+    spec = assembly.spec
+    limit = limit_for(spec, "piston_to_head")
+    loose = TOO_LOOSE_SQUISH_MM if dome_height_mm(assembly) == 0.0 else None
+    found = []
+    for row, site in asked(assembly, only):
+        stack = stack_of(spec, assembly.layout, site.bore, assembly.built)
+        found += [
+            Figure("deck", site.bore, stack.deck_mm, None, None, "length", row, "deck_clearance_mm"),
+            Figure(
+                "to head", site.bore, stack.head_mm, limit.least_mm, loose, "length", row, "piston_to_head_mm",
+                limit.source, above="note",
+            ),
+        ]  # fmt: skip
+    return tuple(found)
 
 
 def _head(
@@ -97,4 +119,4 @@ def _head(
     return []
 
 
-CHECK = Check("bores", 20, run)
+CHECK = Check("bores", 20, run, figures)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly
 from geometry.checks.remedies import Answer, answer, kind_of
-from geometry.checks.section import Amount, Check, Column, Finding, Nearby, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Figure, Finding, Nearby, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.full_turn import FullTurn, Near, full_turn
@@ -100,7 +100,21 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
         *valve_notes(assembly.spec, system),
     )  # fmt: skip
     title = "Clearances through the full turn, worst first"
-    return Section("clearances", title, columns, rows, findings, notes, shown=_shown(rows, count))
+    figures = tuple(figure_of(row, clearance) for row, clearance in enumerate(found))
+    return Section(
+        "clearances", title, columns, rows, findings, notes, shown=_shown(rows, count), figures=figures
+    )
+
+
+def figure_of(row: int, clearance: Clearance) -> Figure:
+    """A certified clearance as a figure, named by the two places as the table names them."""
+    approach, limit = clearance.near.approach, clearance.limit
+    a, b = ordered(clearance.near.pair)
+    bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
+    return Figure(
+        f"{place_words(a)} : {place_words(b, a)}", bore, approach.min_mm, limit.least_mm, None, "length", row,
+        "min_mm", limit.source, within=approach.within_mm,
+    )  # fmt: skip
 
 
 def _coarse(found: Sequence[Clearance], system: System) -> Iterator[str]:

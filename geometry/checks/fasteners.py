@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from geometry import joint
 from geometry.assembly import Assembly
 from geometry.checks.inertia import CapLoad, cap_load
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, Severity
+from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, Severity, asked
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
@@ -110,7 +111,41 @@ def run(assembly: Assembly, system: System) -> Section:
         f"Tension: torque by {joint.TORQUE_FACTOR:g} times diameter, lubricated (Shigley table 8-15); bolts that are "
         "tightened to yield or by stretch follow their maker's figure alone.",
     )
-    return Section("fasteners", "Rod bolts", columns, tuple(rows), tuple(dict.fromkeys(findings)), notes)
+    return Section(
+        "fasteners", "Rod bolts", columns, tuple(rows), tuple(dict.fromkeys(findings)), notes,
+        figures=_figures(assembly, load, None),
+    )  # fmt: skip
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """Torque of each rod's bolts, and the speed at which its cap's joint opens then."""
+    first = min(assembly.layout.bores, key=lambda site: site.bore)
+    return _figures(assembly, cap_load(assembly, first), only)
+
+
+def _figures(assembly: Assembly, load: CapLoad, only: Collection[int] | None) -> tuple[Figure, ...]:
+    # the joint that stays closed with the tension that much low opens, with all of it, at a speed that much higher
+    speed = assembly.spec.engine.speed_rpm / math.sqrt(1.0 - joint.TORQUE_SCATTER)
+    found = []
+    for row, site in asked(assembly, only):
+        bolt = bolt_torque(assembly, site, load)
+        if bolt.torque_nm is not None and bolt.state != "not tightened":
+            little: Severity = "stop" if bolt.torque_nm < bolt.holds_nm - ROUNDING else "look"
+            beyond = bolt.proof_nm is not None and bolt.torque_nm > bolt.proof_nm + ROUNDING
+            found.append(
+                Figure(
+                    "torque", site.bore, bolt.torque_nm, bolt.least_nm, bolt.most_nm, "torque", row, "torque_nm",
+                    SOURCE, little, "stop" if beyond else "look",
+                )
+            )  # fmt: skip
+        if bolt.opens_at_rpm is not None:
+            found.append(
+                Figure(
+                    "joint opens at", site.bore, bolt.opens_at_rpm, speed, None, "rotation", row, "opens_at_rpm",
+                    SOURCE,
+                )
+            )  # fmt: skip
+    return tuple(found)
 
 
 def _row(bore: int, found: BoltTorque) -> Row:
@@ -170,4 +205,4 @@ def _finding(bore: int | None, found: BoltTorque, system: System) -> Iterator[Fi
     yield Finding("rod_bolt_torque", severity, bore, words, remedy)
 
 
-CHECK = Check("fasteners", 47, run)
+CHECK = Check("fasteners", 47, run, figures, bodies=True)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import partial
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section, length
+from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, asked, length
 from geometry.clearance.limits import limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
 from geometry.units import System, show_fine
+
+RIDES = "by definition: below zero the edge rides on the fillet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +154,28 @@ def run(assembly: Assembly, system: System) -> Section:
         f"Side clearance: total on one pin, at least {show_fine(limit.least_mm, system)} ({limit.source}).",
         "The large chamfer faces the cheek (trade article on fillet ride; service manuals).",
     )
-    return Section("sides", "Rods on their pins", columns, tuple(rows), tuple(findings), notes)
+    return Section(
+        "sides", "Rods on their pins", columns, tuple(rows), tuple(findings), notes,
+        figures=figures(assembly, None),
+    )  # fmt: skip
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """Side clearance that the fillets leave, and both edges against the fillet, of each rod."""
+    limit = limit_for(assembly.spec, "rod_side")
+    found = []
+    for row, site in asked(assembly, only):
+        fit = side_fit(assembly, site)
+        held = (
+            ("side clearance", fit.left_mm, limit.least_mm, "side_clearance_left_mm", limit.source),
+            ("rod edge to fillet", fit.rod.clearance_mm, 0.0, "rod_edge_to_fillet_mm", RIDES),
+            ("shell edge to fillet", fit.shell.clearance_mm, 0.0, "shell_edge_to_fillet_mm", RIDES),
+        )
+        found += [
+            Figure(name, site.bore, value, least, None, "length", row, column, source)
+            for name, value, least, column, source in held
+        ]
+    return tuple(found)
 
 
 def _verdict(fit: SideFit, least_mm: float) -> tuple[str, str]:
@@ -185,4 +209,4 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
     )  # fmt: skip
 
 
-CHECK = Check("sides", 40, run)
+CHECK = Check("sides", 40, run, figures)

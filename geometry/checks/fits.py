@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Row, Section, Severity, length
+from geometry.checks.section import Check, Column, Figure, Finding, Row, Section, Severity, asked, length
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.layout import BoreSite
 from geometry.rings.source import Source
@@ -42,6 +42,7 @@ REMEDY: Final[dict[FitName, dict[State, str]]] = {
     },
 }
 NO_LIMIT: Final = "no source gives a limit for this piston; write limits.piston_to_wall"
+ABOVE_ZERO: Final = "by definition: the parts must go together"
 ROUNDING_MM: Final = 1e-9
 
 
@@ -146,7 +147,26 @@ def run(assembly: Assembly, system: System) -> Section:
         "Big end: housing less two shells less crankpin, cold, before crush and heat change it; measure it.",
         "Piston pin: the pin in the middle of the bore; locks and their grooves are left out.",
     )
-    return Section("fits", "Fits", columns, tuple(rows), tuple(findings), notes)
+    return Section(
+        "fits", "Fits", columns, tuple(rows), tuple(findings), notes, figures=figures(assembly, None)
+    )
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """The three fits of each bore."""
+    return tuple(
+        _figure(len(WORDS) * row + place, site.bore, held)
+        for row, site in asked(assembly, only)
+        for place, held in enumerate(fits(assembly, site))
+    )
+
+
+def _figure(row: int, bore: int, held: Held) -> Figure:
+    fit = held.fit
+    least = 0.0 if fit is None or fit.least_mm is None else fit.least_mm
+    most, source = (None, ABOVE_ZERO) if fit is None else (fit.most_mm, fit.source.text)
+    name = held.name.replace("_", " ")
+    return Figure(name, bore, held.value_mm, least, most, "length", row, "value_mm", source, above="look")
 
 
 def _row(bore: int, held: Held) -> Row:
@@ -183,4 +203,4 @@ def _finding(bore: int, held: Held, system: System) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-CHECK = Check("fits", 46, run)
+CHECK = Check("fits", 46, run, figures)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Row, Section, length
+from geometry.checks.section import Check, Column, Figure, Finding, Row, Section, length
 from geometry.clearance.limits import Limit, limit_for
 from geometry.spec.engine import Engine
 from geometry.units import System, show, show_fine
@@ -13,6 +15,12 @@ def wall_mm(spec: Engine) -> float:
     """Wall of the bores where they stand in the crankcase: as written, or all that neighbours leave one another."""
     bore = spec.block.bore
     return bore.wall_mm if bore.spacing_mm is None else min(bore.wall_mm, bore.spacing_mm - bore.diameter_mm)
+
+
+def wall_left_mm(spec: Engine) -> float:
+    """What a notch leaves of that wall; all of it without one."""
+    notch = spec.block.bore.notch
+    return max(wall_mm(spec) - (0.0 if notch is None else notch.depth_mm), 0.0)
 
 
 def wall_finding(left_mm: float, whole_mm: float, limit: Limit, system: System) -> Finding | None:
@@ -40,8 +48,7 @@ def run(assembly: Assembly, system: System) -> Section:
     )  # fmt: skip
     if notch is None:
         return Section("notch", "Notch at the bottom of the bores", columns, ())
-    limit, whole = limit_for(spec, "notch_wall"), wall_mm(spec)
-    left = max(whole - notch.depth_mm, 0.0)
+    limit, whole, left = limit_for(spec, "notch_wall"), wall_mm(spec), wall_left_mm(spec)
     finding = wall_finding(left, whole, limit, system)
     row: Row = {
         "sides": notch.sides,
@@ -55,7 +62,22 @@ def run(assembly: Assembly, system: System) -> Section:
     }
     notes = (f"Wall left: at least {show_fine(limit.least_mm, system)} ({limit.source}).",)
     findings = () if finding is None else (finding,)
-    return Section("notch", "Notch at the bottom of the bores", columns, (row,), findings, notes)
+    return Section(
+        "notch", "Notch at the bottom of the bores", columns, (row,), findings, notes,
+        figures=figures(assembly, None),
+    )  # fmt: skip
 
 
-CHECK = Check("notch", 35, run)
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """The wall that a notch leaves; it is the whole engine's, whichever bores are asked for."""
+    if assembly.spec.block.bore.notch is None:
+        return ()
+    limit, left = limit_for(assembly.spec, "notch_wall"), wall_left_mm(assembly.spec)
+    return (
+        Figure(
+            "wall left", None, left, limit.least_mm, None, "length", 0, "wall_left_mm", limit.source, "look"
+        ),
+    )
+
+
+CHECK = Check("notch", 35, run, figures)

@@ -9,6 +9,7 @@ end in the middle. From below, with crank and caps out: the piston must pass bet
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from itertools import combinations
@@ -18,7 +19,7 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.checks.section import Check, Column, Finding, Row, Section, length
+from geometry.checks.section import Check, Column, Figure, Finding, Row, Section, Severity, asked, length
 from geometry.kinematics.layout import BoreSite
 from geometry.parts.part import Part
 from geometry.solids import Cylinder, Hull, Piece, Revolved
@@ -193,7 +194,22 @@ def run(assembly: Assembly, system: System) -> Section:
         "Left out by the model: chamfers and sleeves that guide it, a case split through the mains, barrels that come "
         "off, and what the piston meets below the webs.",
     )
-    return Section("passage", "Rods through their bores", columns, tuple(rows), tuple(findings), notes)
+    return Section(
+        "passage", "Rods through their bores", columns, tuple(rows), tuple(findings), notes,
+        figures=figures(assembly, None),
+    )  # fmt: skip
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """Room that the bore leaves each rod."""
+    found = []
+    for row, site in asked(assembly, only):
+        way = passage(assembly, site)
+        tight: Severity = "look" if way.piston_mm <= way.between_webs_mm else "stop"
+        found.append(
+            Figure("room left", site.bore, way.room_mm, 0.0, None, "length", row, "room_mm", SOURCE, tight)
+        )
+    return tuple(found)
 
 
 def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System) -> list[Finding]:
@@ -218,4 +234,4 @@ def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System)
     return [Finding("rod_passage", "stop", site.bore, f"{wide}; {webs}: it cannot be fitted", remedy)]
 
 
-CHECK = Check("passage", 45, run)
+CHECK = Check("passage", 45, run, figures, bodies=True)

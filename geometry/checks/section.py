@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal, TypeAlias
 
 import geometry.checks
 from geometry.assembly import Assembly
+from geometry.kinematics.layout import BoreSite
 from geometry.registry import registered
 from geometry.units import System, show
 
@@ -16,6 +17,8 @@ Severity: TypeAlias = Literal["stop", "look", "note"]
 Nearby: TypeAlias = Literal["clear", "close", "touches", "overlaps"]
 """What a distance is against its limit, in the order of gravity."""
 SEVERITY_WORDS: dict[Severity, str] = {"stop": "STOP", "look": "LOOK", "note": "note"}
+ROUNDING = 1e-9
+"""A value exactly on its limit may come out this much beside it; it keeps the limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,8 @@ class Figure:
     dimension : a key of ``units.DIMENSIONS``, or ``ratio`` for a pure number
     row, column : where in the section's table it stands
     source : who says the limit
-    below, above : how grave it is to be outside the limit
+    below, above : how grave it is to be outside the limit; a limit that is only a note decides nothing
+    within : by how much the true value may be lower, where it is certified to a half-width
     """
 
     name: str
@@ -108,13 +112,26 @@ class Figure:
     source: str = ""
     below: Severity = "stop"
     above: Severity = "stop"
+    within: float = 0.0
+
+    @property
+    def margins(self) -> tuple[tuple[float, Severity], ...]:
+        """What is left to each limit that decides, below zero outside, and how grave it is to be there."""
+        left: list[tuple[float, Severity]] = []
+        if self.least is not None:
+            left.append((_left(self.value - self.within - self.least), self.below))
+        if self.most is not None:
+            left.append((_left(self.most - self.value), self.above))
+        return tuple((room, grave) for room, grave in left if grave != "note")
 
     @property
     def margin(self) -> float | None:
-        """What is left to the nearer limit, below zero outside; None without a limit."""
-        left = [] if self.least is None else [self.value - self.least]
-        left += [] if self.most is None else [self.most - self.value]
-        return min(left, default=None)
+        """What is left to the nearer limit that decides, below zero outside; None without one."""
+        return min((room for room, _ in self.margins), default=None)
+
+
+def _left(room: float) -> float:
+    return 0.0 if -ROUNDING <= room < 0.0 else room
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -160,13 +177,34 @@ def _plain(cell: Cell) -> str | int | float | None:
     return round(cell.value, 6) if isinstance(cell, Amount) else cell
 
 
+FiguresOf: TypeAlias = Callable[[Assembly, Collection[int] | None], tuple[Figure, ...]]
+"""Figures of an assembly by themselves, of some bores or (None) of all."""
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One check: its name, where it stands in the report, and how it is run."""
+    """One check.
+
+    Attributes
+    ----------
+    key : its name
+    order : where it stands in the report
+    run : gives its section
+    figures : gives the figures of that section without the words, where they can be had cheaply
+    bodies : whether figures need the bodies of the assembly; without, an assembly that has none will do
+    """
 
     key: str
     order: int
     run: Callable[[Assembly, System], Section]
+    figures: FiguresOf | None = None
+    bodies: bool = False
+
+
+def asked(assembly: Assembly, only: Collection[int] | None) -> list[tuple[int, BoreSite]]:
+    """Sites by the builder's numbers, each with its place among all of them; of some bores or (None) of all."""
+    sites = sorted(assembly.layout.bores, key=lambda site: site.bore)
+    return [(place, site) for place, site in enumerate(sites) if only is None or site.bore in only]
 
 
 @cache

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from dataclasses import dataclass
+
 import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.capacity import clearance_volume_cm3, compression_ratio, displacement_cm3, mean_piston_speed_m_s
-from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
+from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section
 from geometry.kinematics.firing import evenly_fired
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.stack import stack_of
@@ -15,8 +18,24 @@ from geometry.units import System
 USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
 
 
-def run(assembly: Assembly, system: System) -> Section:
-    """One row for the engine."""
+@dataclass(frozen=True, slots=True)
+class Capacity:
+    """What an engine displaces and compresses, from the mean of its bores.
+
+    Attributes
+    ----------
+    stroke_mm : that results, longer than twice the throw where the pin is offset
+    swept_cm3 : of one bore
+    ratio : compression ratio
+    """
+
+    stroke_mm: float
+    swept_cm3: float
+    ratio: float
+
+
+def capacity(assembly: Assembly) -> Capacity:
+    """Displacement and compression of an engine as put together."""
     spec = assembly.spec
     centres = dead_centres(assembly.linkage)
     bore_mm = spec.block.bore.diameter_mm
@@ -25,7 +44,6 @@ def run(assembly: Assembly, system: System) -> Section:
     deck = float(np.mean([stack.deck_mm for stack in stacks]))
     crown = spec.piston.crown
     recess = -crown.volume_cm3 if crown.shape == "dome" else crown.volume_cm3
-    count = len(assembly.layout.bores)
     swept = displacement_cm3(bore_mm, stroke, 1)
     left = clearance_volume_cm3(
         chamber_cm3=spec.head.chamber_cm3,
@@ -35,12 +53,37 @@ def run(assembly: Assembly, system: System) -> Section:
         bore_mm=bore_mm,
         crown_recess_cm3=recess,
     )
-    ratio = compression_ratio(swept, left)
+    return Capacity(stroke, swept, compression_ratio(swept, left))
+
+
+def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
+    """Displacement and compression ratio; they are the whole engine's, whichever bores are asked for."""
+    found, (low, high) = capacity(assembly), usual_ratio(assembly)
+    cm3 = found.swept_cm3 * len(assembly.layout.bores)
+    return (
+        Figure("displacement", None, cm3, None, None, "volume", 0, "displacement_cm3"),
+        Figure(
+            "compression ratio", None, found.ratio, low, high, "ratio", 0, "compression_ratio",
+            "common practice, no source", "look", "look",
+        ),
+    )  # fmt: skip
+
+
+def usual_ratio(assembly: Assembly) -> tuple[float, float]:
+    """Compression ratios that are usual for what the engine burns."""
+    return USUAL_RATIO["diesel" if assembly.spec.engine.duty == "diesel" else "petrol"]
+
+
+def run(assembly: Assembly, system: System) -> Section:
+    """One row for the engine."""
+    spec = assembly.spec
+    found, bore_mm, count = capacity(assembly), spec.block.bore.diameter_mm, len(assembly.layout.bores)
+    stroke, ratio = found.stroke_mm, found.ratio
     firing = assembly.layout.firing
     intervals = "even" if evenly_fired(firing) else "uneven"
     row: Row = {
         "bores": count,
-        "displacement_cm3": Amount(swept * count, "volume"),
+        "displacement_cm3": Amount(found.swept_cm3 * count, "volume"),
         "bore_mm": Amount(bore_mm, "length", fine=True),
         "stroke_mm": Amount(stroke, "length", fine=True),
         "compression_ratio": round(ratio, 3),
@@ -61,14 +104,15 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("firing_order_from", "order from"),
         Column("firing_intervals_deg", "intervals °"),
     )  # fmt: skip
+    findings = (*_ratio(assembly, ratio), *_firing(assembly))
     return Section(
-        "summary", "Engine", columns, (row,), (*_ratio(assembly, ratio), *_firing(assembly)), single=True
+        "summary", "Engine", columns, (row,), findings, single=True, figures=figures(assembly, None)
     )
 
 
 def _ratio(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
     kind = "diesel" if assembly.spec.engine.duty == "diesel" else "petrol"
-    low, high = USUAL_RATIO[kind]
+    low, high = usual_ratio(assembly)
     if low <= ratio <= high:
         return ()
     return (
@@ -98,4 +142,4 @@ def _firing(assembly: Assembly) -> tuple[Finding, ...]:
     )  # fmt: skip
 
 
-CHECK = Check("summary", 10, run)
+CHECK = Check("summary", 10, run, figures)

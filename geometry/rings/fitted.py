@@ -115,6 +115,11 @@ class BoreRings:
     series_area_mm2: float | None
 
 
+def gapped_rings(spec: Engine) -> tuple[str, ...]:
+    """Rings of the piston that have an end gap, from the top."""
+    return tuple(name for name in GAPPED_RINGS if name in rings_of(spec))
+
+
 def bore_rings(spec: Engine, layout: Layout, built: Built, only: int | None = None) -> tuple[BoreRings, ...]:
     """Work out every ring of an engine, by the builder's bore numbers.
 
@@ -139,7 +144,7 @@ def ring_travels(spec: Engine, layout: Layout, built: Built) -> dict[int, dict[s
     spec, layout, built : the engine as designed, its arrangement, and how it was put together
     """
     centres = dead_centres(built_linkage(layout, built))
-    names = [str(name) for name in GAPPED_RINGS if name in rings_of(spec)]
+    names = gapped_rings(spec)
     found = {}
     for index, site in enumerate(layout.bores):
         top, bottom = float(centres.top_height_mm[index]), float(centres.bottom_height_mm[index])
@@ -239,7 +244,7 @@ def _written(spec: Engine, name: str) -> tuple[float, float, float, str]:
 
 def _one_bore(spec: Engine, site: BoreSite, build: BoreBuild, travels: dict[str, RingTravel]) -> BoreRings:
     bore_mm = spec.block.bore.diameter_mm if build.bore_diameter_mm is None else build.bore_diameter_mm
-    names = [name for name in GAPPED_RINGS if name in rings_of(spec)]
+    names = gapped_rings(spec)
     there = [name for name in names if not build.ring(name).missing]
     rings = tuple(_one_ring(spec, build, name, travels[name]) for name in there)
     areas = [ring.area_mm2 for ring in rings if ring.name in ("top", "second")]
