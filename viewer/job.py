@@ -24,8 +24,8 @@ class Job:
     system: System
 
 
-def overrides(settings: Sequence[str]) -> dict[str, str]:
-    """``("crank.stroke=88 mm",)`` to a mapping.
+def overrides(settings: Sequence[str], option: str = "--set") -> dict[str, str]:
+    """``("crank.stroke=88 mm",)`` to a mapping; ``option`` is what brought them in.
 
     Raises
     ------
@@ -36,7 +36,7 @@ def overrides(settings: Sequence[str]) -> dict[str, str]:
     for text in settings:
         key, equals, value = text.partition("=")
         if not equals or not key.strip() or not value.strip():
-            raise refused("--set", text, "is no KEY=VALUE", 'write for example crank.stroke="88 mm"')
+            raise refused(option, text, "is no KEY=VALUE", 'write for example crank.stroke="88 mm"')
         found[key.strip()] = value.strip().strip('"')
     return found
 

@@ -6,7 +6,17 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import FILE, built_option, engine_argument, json_option, set_option, units_option
+from viewer.commands.common import (
+    FILE,
+    against_option,
+    against_set_option,
+    built_option,
+    engine_argument,
+    json_option,
+    refuse_together,
+    set_option,
+    units_option,
+)
 from viewer.job import overrides, read_job
 from viewer.output import as_json
 
@@ -28,6 +38,8 @@ from viewer.output import as_json
 )
 @click.option("--sweep", metavar="KEY=A..B:N", help="Sweep one dimension: crank.stroke=88mm..96mm:9.")
 @click.option("-o", "out", type=FILE, help="File for --curve: .csv, .svg, .pdf or .png.")
+@against_option
+@against_set_option
 def command(
     engine: Path,
     units: str | None,
@@ -41,8 +53,13 @@ def command(
     curve: str | None,
     sweep: str | None,
     out: Path | None,
+    against: Path | None,
+    against_settings: tuple[str, ...],
 ) -> None:
-    """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input."""
+    """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input.
+
+    With --against or --against-set the exit code is that of the second list.
+    """
     from geometry.checks.section import checks
     from viewer.reports import tables as report
 
@@ -56,6 +73,13 @@ def command(
         {"--json": json, "--all": everything, "--relief": relief},
         out is not None,
     )
+    if against is not None or against_settings:
+        from viewer.commands.beside import set_beside
+
+        asked = {"--limits": list_limits, "--pairs": list_pairs, "--relief": relief}
+        asked |= {"--curve": curve is not None, "--sweep": sweep is not None}
+        refuse_together("--against-set" if against is None else "--against", asked)
+        set_beside(engine, units, settings, built, against, against_settings, json, everything)
     job = read_job(engine, units, settings, built)
     if list_limits or list_pairs or curve is not None or sweep is not None:
         from viewer.reports import clearance as clearance_report
@@ -89,9 +113,9 @@ def command(
 def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: bool) -> None:
     """Refuse options that ask for two answers at once, rather than leave one of them out without a word."""
     asked = [name for name, wanted in lists.items() if wanted]
-    tables = [name for name, wanted in of_tables.items() if wanted]
-    if len(asked) > 1 or (asked and tables):
-        both = " and ".join([*asked, *tables][:2])
-        raise click.UsageError(f"{both} do not go together: ask for one at a time")
+    for name in asked[:1]:
+        refuse_together(
+            name, {other: wanted for other, wanted in (lists | of_tables).items() if other != name}
+        )
     if with_file and "--curve" not in asked:
         raise click.UsageError("-o is the file for --curve")

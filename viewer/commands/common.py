@@ -48,7 +48,28 @@ built_option = click.option(
     "--built", type=FILE, metavar="RECORD",
     help="Lay this build record over the design: the engine as it was put together.",
 )  # fmt: skip
+against_option = click.option(
+    "--against", type=FILE, metavar="ENGINE",
+    help="Set this engine file beside it: what differs, and what that changes in the answers.",
+)  # fmt: skip
+against_set_option = click.option(
+    "--against-set", "against_settings", multiple=True, metavar="KEY=VALUE",
+    help="A value of the second list; without --against that is the same file with these values: "
+    '--against-set crank.stroke="3.75 in".',
+)  # fmt: skip
 json_option = click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
 view_option = click.option("--view", default="iso", show_default=True, help=VIEWS)
 alone_option = click.option("--bore", type=int, help="Show this bore alone.")
 cut_option = click.option("--cut", is_flag=True, help="Cut the block open.")
+
+
+def refuse_together(name: str, others: dict[str, bool]) -> None:
+    """Refuse an option that does not go with another one that is asked for.
+
+    Raises
+    ------
+    click.UsageError : one of the others is
+    """
+    for other, wanted in others.items():
+        if wanted:
+            raise click.UsageError(f"{name} and {other} do not go together: ask for one at a time")

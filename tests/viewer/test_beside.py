@@ -1,0 +1,121 @@
+"""`check --against` and `--against-set` as a builder meets them."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from geometry.checks.section import Figure, Section
+from geometry.spec.described import load_described
+from viewer.cli import cli
+from viewer.reports.beside import Listed, answer_words, as_answer, print_beside
+
+DEMOS = Path(__file__).parents[2] / "demo_engines"
+KNOT, TERN, LONG = (str(DEMOS / f"{name}.toml") for name in ("knot", "tern", "tern_long_stroke"))
+
+
+@pytest.fixture(scope="module")
+def longer():
+    """Knot beside itself with 0.4 in more stroke, in JSON."""
+    return CliRunner().invoke(cli, ["check", KNOT, "--against-set", "crank.stroke=2.9 in", "--json"])
+
+
+def test_the_second_list_decides_the_exit_code_and_its_worst_row_comes_first(longer):
+    assert longer.exit_code == 1  # the first list, Knot alone, leaves with 0
+    told = json.loads(longer.stdout)
+    assert told["exit_code_of"] == "second"
+    (changed,) = told["differing"]
+    assert (changed["key"], changed["second"]["value"]) == ("crank.stroke", pytest.approx(2.9 * 25.4))
+    head = next(row for row in told["answers"] if row["name"] == "piston_crown : head_face")
+    assert told["answers"][0]["turn"] == head["turn"] == "worse"
+    assert head["verdict"] == "was within, is outside"
+    # half of 0.4 in more stroke brings the crown 0.2 in nearer the head
+    assert head["second"]["value"] - head["first"]["value"] == pytest.approx(-0.2 * 25.4, abs=0.02)
+
+
+# words
+
+
+def listed(*figures, name="a list"):
+    section = Section("fits", "Fits", (), (), figures=figures)
+    return Listed(name, load_described(KNOT), [section])
+
+
+def gap(value, bore=1, name="gap", **rest):
+    return Figure(name, bore, value, 1.0, 2.0, "length", 0, "value_mm", "somebody said so", **rest)
+
+
+def test_a_turn_is_told_in_words_with_limit_and_source(capsys):
+    print_beside(listed(gap(1.5), gap(1.5, name="other")), listed(gap(0.5), gap(1.5, name="other")), "mm")
+    out = capsys.readouterr().out
+    (row,) = [line for line in out.splitlines() if line.startswith("gap")]
+    assert "1.500 mm" in row
+    assert "0.500 mm" in row
+    assert "at least 1.000 mm, at most 2.000 mm [1]" in row
+    assert "was within, is outside" in row
+    assert "[1] somebody said so" in out
+    assert "1 answer stays as it is." in out
+    assert "exit code is that of the second list" in out
+
+
+def test_what_deserves_no_more_than_a_look_says_so(capsys):
+    print_beside(listed(gap(1.5, above="look")), listed(gap(2.5, above="look")), "mm")
+    assert "was within, is outside, worth a look" in capsys.readouterr().out
+
+
+def test_a_change_below_the_last_digit_shown_is_no_row(capsys):
+    print_beside(listed(gap(1.5)), listed(gap(1.5001)), "mm")
+    out = capsys.readouterr().out
+    assert "1 answer stays as it is." in out
+    assert "1.500 mm" not in out
+
+
+def test_a_change_below_the_last_digit_that_turns_the_verdict_is_a_row(capsys):
+    print_beside(listed(gap(1.0)), listed(gap(0.9999)), "mm")
+    assert "was within, is outside" in capsys.readouterr().out
+
+
+def test_rows_without_end_are_counted_unless_all_are_asked_for(capsys):
+    many = [gap(1.5, name=f"gap {number}") for number in range(40)]
+    moved = [gap(1.6, name=f"gap {number}") for number in range(40)]
+    print_beside(listed(*many), listed(*moved), "mm")
+    assert "16 more change and keep their verdict: --all prints them." in capsys.readouterr().out
+    print_beside(listed(*many), listed(*moved), "mm", everything=True)
+    assert capsys.readouterr().out.count("1.600 mm") == 40
+
+
+def test_what_one_list_does_not_have_is_null_for_a_program():
+    told = as_answer(listed(gap(1.5)), listed())
+    (row,) = told["answers"]
+    assert row["second"] is None
+    assert row["first"]["state"] == "within"
+
+
+def test_a_pair_of_places_is_named_as_a_builder_does():
+    assert answer_words("rod_bolt : bore_wall") == "rod bolt to bore bottom"
+    assert answer_words("gap of top") == "gap of top"
+
+
+# refusals
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (
+            ["--against-set", "gasket.thicknes=1 mm"],
+            "--against-set: gasket.thicknes: thicknes is not a known key",
+        ),
+        (["--against-set", "gasket.thickness"], "--against-set: gasket.thickness: is no KEY=VALUE"),
+        (["--set", "rod.lengt=1 in", "--against-set", "gasket.thickness=1 mm"], "--set: rod.lengt: "),
+        (["--against", "none.toml"], "none.toml: there is no such file"),
+        (["--against", KNOT, "--limits"], "--against and --limits do not go together"),
+        (["--against-set", "a.b=1", "--relief"], "--against-set and --relief do not go together"),
+        (["--against", KNOT, "--built", "x.toml"], "a record belongs to one engine"),
+    ],
+)
+def test_what_cannot_be_set_beside_is_one_clear_line(words, said):
+    found = CliRunner().invoke(cli, ["check", KNOT, *words], standalone_mode=False)
+    assert said in str(found.exception)
+    assert found.stdout == ""

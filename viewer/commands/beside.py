@@ -1,0 +1,81 @@
+"""`fullturn check A --against B`: two lists side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+from geometry.errors import InputError
+from viewer.job import Job, overrides, read_job
+from viewer.output import as_json
+
+if TYPE_CHECKING:
+    from viewer.reports.beside import Listed
+
+
+def set_beside(
+    engine: Path,
+    units: str | None,
+    settings: tuple[str, ...],
+    built: Path | None,
+    against: Path | None,
+    against_settings: tuple[str, ...],
+    json: bool,
+    everything: bool,
+) -> NoReturn:
+    """Check both lists and tell them side by side; leaves with the exit code of the second.
+
+    Raises
+    ------
+    click.UsageError : a build record beside another engine file, to which it does not belong
+    InputError : as ``read_job``
+    """
+    from viewer.reports.beside import as_answer, print_beside
+
+    if built is not None and against is not None:
+        raise click.UsageError(
+            "--built and --against do not go together: a record belongs to one engine; use --against-set"
+        )
+    first = read_job(engine, units, settings, built)
+    own = overrides(against_settings, "--against-set")
+    laid = against_settings if against is not None else (*settings, *against_settings)
+    with _blaming("--against-set", own):
+        second = read_job(against or engine, first.system, laid, built)
+    lists = (_listed(first, overrides(settings)), _listed(second, overrides(laid)))
+    if json:
+        from viewer.reports.tables import verdict_code
+
+        click.echo(as_json(first.assembly.spec.engine.name, as_answer(*lists)))
+        raise click.exceptions.Exit(verdict_code(lists[1].sections))
+    raise click.exceptions.Exit(print_beside(*lists, first.system, everything))
+
+
+@contextmanager
+def _blaming(option: str, keys: Mapping[str, str]) -> Iterator[None]:
+    """Lay what is wrong with a value at the option that brought it in."""
+    try:
+        yield
+    except InputError as bad:
+        raise InputError(
+            replace(problem, file=option)
+            if problem.file == "--set" and any(problem.key.startswith(key) for key in keys)
+            else problem
+            for problem in bad.problems
+        ) from None
+
+
+def _listed(job: Job, changes: Mapping[str, str]) -> Listed:
+    """One list, with what a check of it answers."""
+    from geometry.checks.section import checks
+    from geometry.spec.described import load_described
+    from viewer.reports.beside import Listed
+
+    with_ = ", ".join(f"{key} = {value}" for key, value in changes.items())
+    name = f"{job.assembly.spec.engine.name} ({job.path.name}{' with ' if with_ else ''}{with_})"
+    sections = [check.run(job.assembly, job.system) for check in checks()]
+    return Listed(name, load_described(job.path, changes), sections)

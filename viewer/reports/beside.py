@@ -1,0 +1,256 @@
+"""Two lists side by side, in the terminal or as one JSON object: what differs, and what becomes of the answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from geometry.checks.section import Section
+from geometry.clearance.words import WORDS
+from geometry.collision.broad_phase import NEAR_MM
+from geometry.doubts.beside import AnswerStanding, Changed, Differing, Entered, beside, differing
+from geometry.spec.described import Described
+from geometry.spec.known import as_toml
+from geometry.units import System, show
+from viewer.reports.tables import SEVERITY_STYLE, verdict_code
+from viewer.terminal import Terminal
+
+MOST_KEPT = 24
+"""Rows that stay within their limits, or have none, in the printed table; ``--all`` prints the rest."""
+NOT_NEAR = "not near"
+EXIT = "The exit code is that of the second list."
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One of the two lists.
+
+    Attributes
+    ----------
+    name : what the builder calls it: the engine and its file, or what was changed
+    described, sections : the file, and what a check of it answers
+    """
+
+    name: str
+    described: Described
+    sections: Sequence[Section]
+
+    @property
+    def bores(self) -> int:
+        """How many bores it has."""
+        return sum(len(bank) for bank in self.described.spec.engine.numbering.banks().values())
+
+
+def amount_text(value: float, dimension: str, system: System) -> str:
+    """A number of a check as the builder reads it."""
+    if dimension == "ratio":
+        return f"{value:.3f}"
+    return show(value, dimension, system, fine=dimension in ("length", "angle"))
+
+
+def answer_words(name: str) -> str:
+    """An answer in words: ``deck``; of two features of a clearance ``rod bolt head to bore bottom``."""
+    sides = name.split(" : ")
+    return " to ".join(WORDS.get(side, side.replace("_", " ")) for side in sides) if len(sides) == 2 else name
+
+
+def as_answer(first: Listed, second: Listed) -> dict[str, Any]:
+    """What ``check --against --json`` answers: numbers in house units, null where a list does not have it."""
+    changes = beside(first.sections, second.sections)
+    return {
+        "first": first.name,
+        "second": second.name,
+        "exit_code_of": "second",
+        "differing": [_pair_as_json(pair) for pair in differing(first.described, second.described)],
+        "answers": [_change_as_json(change) for change in changes if not change.same],
+        "unchanged": sum(change.same for change in changes),
+    }
+
+
+def print_beside(first: Listed, second: Listed, system: System, everything: bool = False) -> int:
+    """Print both lists side by side.
+
+    Returns
+    -------
+    Exit code of the second list.
+    """
+    out = Terminal()
+    out.say_headed("first:  ", first.name)
+    out.say_headed("second: ", second.name)
+    out.say("")
+    _print_keys(out, differing(first.described, second.described), system)
+    out.say("")
+    _print_answers(out, beside(first.sections, second.sections), second, system, everything)
+    code = verdict_code(second.sections)
+    words = "has something outside its limit" if code else "has nothing outside its limit"
+    out.say("", f"The second list {words}. {EXIT}", style="bold")
+    return code
+
+
+def _print_keys(out: Terminal, pairs: Sequence[Differing], system: System) -> None:
+    if not pairs:
+        out.say("The two lists have the same values.")
+        return
+    rows = [
+        ((pair.key, _entered_text(pair.first, system), _entered_text(pair.second, system)), "")
+        for pair in pairs
+    ]
+    out.table(("value", "first", "second"), rows, "What differs")
+
+
+def _entered_text(entered: Entered | None, system: System) -> str:
+    if entered is None:
+        return "-"
+    if not entered.dimension:
+        value = entered.value
+        return Path(value).name if isinstance(value, str) and "/" in value else as_toml(value).strip('"')
+    return amount_text(entered.value, entered.dimension, system)
+
+
+def _print_answers(
+    out: Terminal, changes: Sequence[Changed], second: Listed, system: System, everything: bool
+) -> None:
+    told = [change for change in changes if not change.same and not _reads_the_same(change, system)]
+    turned = [change for change in told if change.turn != "moves"]
+    moved = [change for change in told if change.turn == "moves"]
+    shown = turned + (moved if everything else moved[:MOST_KEPT])
+    sources: dict[str, int] = {}
+    rows = [(_cells(change, second.bores, system, sources), _style(change)) for change in shown]
+    if rows:
+        headings = ("answer", "bores", "first", "second", "limit", "verdict")
+        out.table(headings, rows, "What changes in the answers")
+    out.say(*(f"  [{number}] {source}" for source, number in sources.items()), style="dim")
+    if any(NOT_NEAR in cell for cells, _ in rows for cell in cells):
+        out.say(f"  {NOT_NEAR}: {show(NEAR_MM, 'length', system)} apart or more.", style="dim")
+    more = len(told) - len(shown)
+    if more:
+        out.say(f"{more} more change and keep their verdict: --all prints them.")
+    alike = len(changes) - len(told)
+    out.say("1 answer stays as it is." if alike == 1 else f"{alike} answers stay as they are.")
+
+
+def _reads_the_same(change: Changed, system: System) -> bool:
+    """Whether it changes by less than the last digit that is shown, and keeps its verdict."""
+    if change.first is None or change.second is None or change.turn in ("worse", "better"):
+        return False
+    one, other = (_value(change, standing, system) for standing in (change.first, change.second))
+    return one == other and change.first.settled == change.second.settled
+
+
+def _cells(change: Changed, bores: int, system: System, sources: dict[str, int]) -> list[str]:
+    named = "all" if len(change.bores) == bores > 1 else ", ".join(map(str, change.bores)) or "-"
+    return [
+        answer_words(change.name),
+        named,
+        _value(change, change.first, system),
+        _value(change, change.second, system),
+        _limit(change, system, sources),
+        verdict_words(change),
+    ]
+
+
+def _value(change: Changed, standing: AnswerStanding | None, system: System) -> str:
+    if standing is None:
+        return NOT_NEAR if " : " in change.name else "-"
+    text = amount_text(standing.value, change.dimension, system)
+    if standing.lowest is None or standing.highest is None or standing.lowest == standing.highest:
+        return text
+    low, high = (amount_text(end, change.dimension, system) for end in (standing.lowest, standing.highest))
+    return f"{text} ({low} to {high})"
+
+
+def _limit(change: Changed, system: System, sources: dict[str, int]) -> str:
+    standing = change.second or change.first
+    if standing is None or not standing.held:
+        return "-"
+    text = _bounds(standing, change.dimension, system)
+    first = change.first
+    if change.second is not None and first is not None and first.held:
+        was = _bounds(first, change.dimension, system)
+        text += f" (was {was})" if was != text else ""
+    return f"{text} [{sources.setdefault(standing.source, len(sources) + 1)}]" if standing.source else text
+
+
+def _bounds(standing: AnswerStanding, dimension: str, system: System) -> str:
+    told = [
+        f"{word} {amount_text(end, dimension, system)}"
+        for word, end in (("at least", standing.least), ("at most", standing.most))
+        if end is not None
+    ]
+    return ", ".join(told)
+
+
+def verdict_words(change: Changed) -> str:
+    """What becomes of the verdict: ``was within, is outside``."""
+    one, other = change.first, change.second
+    was, now = (_state(standing) for standing in (one, other))
+    if one is None or other is None:
+        known, missing = (now, "before") if one is None else (was, "now")
+        here = NOT_NEAR if " : " in change.name else "not there"
+        return f"{here} {missing}, {'is' if one is None else 'was'} {known}"
+    return f"was {was}, is {now}" if was != now else now
+
+
+def _state(standing: AnswerStanding | None) -> str:
+    if standing is None:
+        return ""
+    if not standing.held:
+        return "no limit"
+    words = {"within": "within", "open": "open", "outside": "outside"}[standing.state]
+    if standing.settled in ("within", "outside"):
+        words += " whatever the doubt"
+    if standing.state != "within" and standing.gravity in ("look", "note"):
+        words += ", worth a look" if standing.gravity == "look" else ", a note"
+    return words
+
+
+def _style(change: Changed) -> str:
+    if change.turn == "better":
+        return "green"
+    standing = change.second
+    return SEVERITY_STYLE.get(standing.gravity, "") if standing is not None and standing.gravity else ""
+
+
+def _pair_as_json(pair: Differing) -> dict[str, Any]:
+    def plain(entered: Entered | None) -> Any:
+        if entered is None:
+            return None
+        if not entered.dimension:
+            return entered.value
+        return {
+            "value": round(entered.value, 9), "lowest": round(entered.lowest, 9),
+            "highest": round(entered.highest, 9), "origin": entered.origin,
+        }  # fmt: skip
+
+    dimension = next((e.dimension for e in (pair.first, pair.second) if e is not None and e.dimension), None)
+    return {"key": pair.key, "dimension": dimension, "first": plain(pair.first), "second": plain(pair.second)}
+
+
+def _change_as_json(change: Changed) -> dict[str, Any]:
+    return {
+        "section": change.section,
+        "name": change.name,
+        "bores": list(change.bores),
+        "dimension": change.dimension,
+        "first": _standing_as_json(change.first),
+        "second": _standing_as_json(change.second),
+        "turn": change.turn,
+        "verdict": verdict_words(change),
+    }
+
+
+def _standing_as_json(standing: AnswerStanding | None) -> dict[str, Any] | None:
+    if standing is None:
+        return None
+    return {
+        "value": round(standing.value, 6),
+        "lowest": standing.lowest,
+        "highest": standing.highest,
+        "least": standing.least,
+        "most": standing.most,
+        "source": standing.source,
+        "state": standing.state if standing.held else "no limit",
+        "severity": standing.gravity,
+    }
