@@ -36,7 +36,7 @@ READINGS: Final = {**FROM_FILE, "readings": True}
 """The same of a file of readings, whose doubt is that of the instrument: none may be written beside them."""
 
 _LONGEST_NUMBER: Final = 24
-_SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
+_SUFFIX: Final = re.compile(r"(?<=[a-z0-9])_(?:minutes|per_k|kg_m3|m_s|cm3|mpa|rpm|deg|mm|kg|nm|n|g|c|k)$")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, hold
 from geometry.spec.block import Block
 from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
+from geometry.spec.measuring import Measuring
 from geometry.spec.piston import Piston
 from geometry.spec.rings import Rings
 from geometry.spec.rod import Rod
@@ -109,6 +110,7 @@ class Engine(SpecModel):
     cam: Cam | None = said("A cam in the block.", default=None)
     pan: Pan | None = said("The oil pan.", default=None)
     limits: Limits = said("Your own limits in place of the trade's.", default=Limits())
+    measuring: Measuring = said("Your own minutes for measuring in place of the table's.", default=Measuring())
 
     @model_validator(mode="after")
     def _together(self) -> Engine:

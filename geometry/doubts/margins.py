@@ -1,0 +1,125 @@
+"""All answers that are held to a limit as arrays: what each value in doubt does to each margin, linear by halves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from geometry.arrays import Array
+from geometry.doubts.answers import Doubtful
+from geometry.doubts.box import Coordinate
+
+
+@dataclass(frozen=True, eq=False)
+class Margins:
+    """Margins of ``n`` answers over ``m`` values in doubt, each below zero outside its limits.
+
+    A value moves a margin in proportion as it goes from its nominal to its lowest, and in another proportion as it
+    goes to its highest; what several do is added up.
+
+    Attributes
+    ----------
+    answers : the answers, all with a margin
+    keys : the values in doubt
+    nominal, lowest, highest : (n,) margins at nominal values, the least and the most that they may be
+    at_lowest, at_highest : (n, m) change of each margin with one value at its lowest, at its highest
+    """
+
+    answers: tuple[Doubtful, ...]
+    keys: tuple[str, ...]
+    nominal: Array
+    lowest: Array
+    highest: Array
+    at_lowest: Array
+    at_highest: Array
+
+    @cached_property
+    def least(self) -> Array:
+        """(n, m) the most that each value takes from each margin, zero or less."""
+        return np.minimum(np.minimum(self.at_lowest, self.at_highest), 0.0)
+
+    @cached_property
+    def most(self) -> Array:
+        """(n, m) the most that each value adds to each margin, zero or more."""
+        return np.maximum(np.maximum(self.at_lowest, self.at_highest), 0.0)
+
+    @cached_property
+    def scale_down(self) -> Array:
+        """(n,) what the sum of ``least`` is to be taken times to reach the least margin that was proved."""
+        return _scale(self.least, self.nominal - self.lowest)
+
+    @cached_property
+    def scale_up(self) -> Array:
+        """(n,) the same of ``most`` and the most that was proved."""
+        return _scale(self.most, self.highest - self.nominal)
+
+    @cached_property
+    def error(self) -> Array:
+        """(n,) by how much the added-up margins miss the proved interval at its ends, where they miss it most."""
+        below = np.abs(self.nominal + self.least.sum(axis=1) - self.lowest)
+        above = np.abs(self.nominal + self.most.sum(axis=1) - self.highest)
+        wider = np.array([answer.wider_mm for answer in self.answers])
+        missed: Array = np.maximum(below, above) + wider
+        return missed
+
+    def at(self, below: Array, above: Array) -> Array:
+        """(s, n) margins at ``s`` points.
+
+        Parameters
+        ----------
+        below, above : (s, m) how far each value lies from its nominal towards its lowest, towards its highest: 0 to
+            1, one of the two zero
+        """
+        moved: Array = below @ self.at_lowest.T + above @ self.at_highest.T
+        return self.nominal + moved
+
+
+def margins_of(answers: Sequence[Doubtful], keys: Sequence[str]) -> Margins:
+    """The answers that are held to a limit, over the values named; leanings on other values are left out."""
+    held = tuple(answer for answer in answers if answer.margin is not None)
+    place = {key: k for k, key in enumerate(keys)}
+    at_lowest = np.zeros((len(held), len(place)))
+    at_highest = np.zeros((len(held), len(place)))
+    for j, answer in enumerate(held):
+        for leaning in answer.margin_leanings:
+            if leaning.key in place:
+                at_lowest[j, place[leaning.key]] = leaning.below
+                at_highest[j, place[leaning.key]] = leaning.above
+    return Margins(
+        held,
+        tuple(keys),
+        _column(answer.margin for answer in held),
+        _column(answer.margin_lowest for answer in held),
+        _column(answer.margin_highest for answer in held),
+        at_lowest,
+        at_highest,
+    )
+
+
+def towards(part: Array, coordinates: Sequence[Coordinate]) -> tuple[Array, Array]:
+    """Places between lowest (0) and highest (1) as shares of the way from nominal, to either side.
+
+    Parameters
+    ----------
+    part : (s, m)
+    """
+    nominal, lowest, highest = (
+        np.array([getattr(c, name) for c in coordinates]) for name in ("nominal", "lowest", "highest")
+    )
+    moved = lowest + part * (highest - lowest) - nominal
+    below = np.clip(-moved / np.where(nominal > lowest, nominal - lowest, 1.0), 0.0, 1.0)
+    above = np.clip(moved / np.where(highest > nominal, highest - nominal, 1.0), 0.0, 1.0)
+    return below, above
+
+
+def _column(numbers: Iterable[float | None]) -> Array:
+    return np.array([float(number or 0.0) for number in numbers])
+
+
+def _scale(parts: Array, whole: Array) -> Array:
+    """(n,) from the sum of each row to what was proved of it; 1 where nothing adds up to anything."""
+    total = np.abs(parts.sum(axis=1))
+    return np.where(total > 0.0, np.abs(whole) / np.where(total > 0.0, total, 1.0), 1.0)
