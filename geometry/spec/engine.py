@@ -110,7 +110,9 @@ class Engine(SpecModel):
     cam: Cam | None = said("A cam in the block.", default=None)
     pan: Pan | None = said("The oil pan.", default=None)
     limits: Limits = said("Your own limits in place of the trade's.", default=Limits())
-    measuring: Measuring = said("Your own minutes for measuring in place of the table's.", default=Measuring())
+    measuring: Measuring = said(
+        "Your own minutes for measuring in place of the table's.", default=Measuring()
+    )
 
     @model_validator(mode="after")
     def _together(self) -> Engine:
