@@ -9,12 +9,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from geometry.doubt import Origin
-from geometry.spec.base import quantity_of
+from geometry.doubt import Doubt, Origin, read_doubtful
+from geometry.spec.base import Quantity, quantity_of
+from geometry.spec.doubts import DoubtTable
 from geometry.spec.engine import Engine
 from geometry.spec.known import look_up
-from geometry.spec.load import load_engine
+from geometry.spec.load import read_engine
 from geometry.spec.locate import Path, written
+from geometry.spec.proportions.row import DimensionKind
+from geometry.spec.proportions.shares import band, kind_of_dimension, out_of, told
+from geometry.unit_text import pieces_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,17 +114,43 @@ def load_described(path: str | os.PathLike[str], overrides: Mapping[str, str] | 
     ------
     InputError : as ``load_engine``
     """
-    spec = load_engine(path, overrides)
-    return Described(spec, tuple(_plain_values(spec)))
+    read = read_engine(path, overrides)
+    return Described(read.spec, tuple(_known_values(read.spec, read.data)))
 
 
-def _plain_values(spec: Engine) -> Iterator[KnownValue]:
-    """Every quantity that was written, as measured."""
+def _known_values(spec: Engine, data: Mapping[str, Any]) -> Iterator[KnownValue]:
+    """Every quantity that was written, as well as it is known by its own text."""
     for path, number in _numbers(spec.model_dump(by_alias=True, exclude_unset=True), ()):
         field, _ = look_up(Engine, path)
         quantity = None if field is None else quantity_of(field.annotation, field.metadata)
         if quantity is not None:
-            yield KnownValue(path, quantity.dimension, number, number, number)
+            yield _known(path, quantity, number, _text_at(data, path), spec.doubt)
+
+
+def _known(path: Path, quantity: Quantity, number: float, text: str, table: DoubtTable) -> KnownValue:
+    """One quantity: measured, with its tolerance, or about so much."""
+    doubt = read_doubtful(text, quantity.dimension) if not pieces_of(text).plain else Doubt(number)
+    origin: Origin = "about" if doubt.about else "measured"
+    if doubt.own:
+        reason = "as far out as it is written"
+        return KnownValue(path, quantity.dimension, number, doubt.lowest, doubt.highest, origin, reason)
+    if not doubt.about:
+        return KnownValue(path, quantity.dimension, number, number, number)
+    out = out_of(kind_of(path, quantity.dimension), "about", table)
+    lowest, highest = band(number, quantity, out)
+    return KnownValue(path, quantity.dimension, number, lowest, highest, origin, told(out))
+
+
+def kind_of(path: Path, dimension: str) -> DimensionKind:
+    """How the dimension at a path comes to be."""
+    return kind_of_dimension(dimension)
+
+
+def _text_at(data: Any, path: Path) -> str:
+    """What stands in the file at a path; empty where it is no text."""
+    for step in path:
+        data = data[step]
+    return data if isinstance(data, str) else ""
 
 
 def _numbers(data: Any, path: Path) -> Iterator[tuple[Path, float]]:

@@ -10,6 +10,7 @@ from geometry.spec.base import PositiveAngle, Refused, Rotation, SpecModel, hold
 from geometry.spec.block import Block
 from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
+from geometry.spec.doubts import DoubtTable
 from geometry.spec.measuring import Measuring
 from geometry.spec.piston import Piston
 from geometry.spec.rings import Rings
@@ -113,6 +114,7 @@ class Engine(SpecModel):
     measuring: Measuring = said(
         "Your own minutes for measuring in place of the table's.", default=Measuring()
     )
+    doubt: DoubtTable = said("Your own shares of doubt in place of the usual ones.", default=DoubtTable())
 
     @model_validator(mode="after")
     def _together(self) -> Engine:

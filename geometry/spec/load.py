@@ -6,6 +6,7 @@ import os
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 
@@ -203,6 +204,25 @@ def load_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | Non
     ------
     InputError : the file or an override cannot be used; every problem at once
     """
+    return read_engine(path, overrides).spec
+
+
+@dataclass(frozen=True, slots=True)
+class EngineFile:
+    """An engine file as read: the model, and the data that it was made of.
+
+    Attributes
+    ----------
+    spec : the engine at nominal values
+    data : tables and values by key as the file and the command line have them, quantities as text
+    """
+
+    spec: Engine
+    data: dict[str, Any]
+
+
+def read_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | None = None) -> EngineFile:
+    """Read an engine file with values of the command line laid over it; parameters and errors as ``load_engine``."""
     from geometry.spec.engine import Engine
 
     text = read_text(path)
@@ -210,7 +230,7 @@ def load_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | Non
     overridden = apply_overrides(Engine, data, overrides or {})
     _find_meshes(data, FilePath(path).parent)
     try:
-        return validate_model(Engine, data, os.fspath(path), text)
+        return EngineFile(validate_model(Engine, data, os.fspath(path), text), data)
     except InputError as error:
         raise InputError(_blame_override(problem, overridden) for problem in error.problems) from None
 
