@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, TypeAlias
 
 from geometry.checks.clearances import SAME_MM
-from geometry.checks.section import SEVERITY_WORDS, Amount, Figure, Row, Section, Severity
+from geometry.checks.section import SEVERITY_WORDS, Figure, Row, Section, Severity
 from geometry.doubt import Origin
 from geometry.doubts.answers import Doubtful, Settled
 from geometry.spec.base import quantity_of
@@ -198,60 +198,59 @@ def _at(held: Mapping[AnswerKey, tuple[str, AnswerStanding]], key: AnswerKey) ->
 def _standings(
     sections: Sequence[Section], doubted: Iterable[Doubtful]
 ) -> dict[AnswerKey, tuple[str, AnswerStanding]]:
-    """Dimension and standing of every answer of one list."""
+    """Dimension and standing of every answer of one list; of several places of a bore the nearest speaks."""
+    told: dict[AnswerKey, list[Doubtful]] = {}
+    for answer in doubted:
+        told.setdefault((answer.section, answer.name, answer.bore), []).append(answer)
     found: dict[AnswerKey, tuple[str, AnswerStanding]] = {}
+    under: dict[AnswerKey, list[Doubtful]] = {}
     for section in sections:
         for figure in section.figures:
-            found[section.key, figure.name, figure.bore] = (figure.dimension, _of_figure(figure))
-        for name, bore, standing in _clearances(section):
-            key = (section.key, name, bore)
+            key = (section.key, _answer_name(section, figure), figure.bore)
+            under.setdefault(key, []).extend(told.get((section.key, figure.name, figure.bore), []))
+            standing = _of_figure(figure)
             if key not in found or standing.share < found[key][1].share:
-                found[key] = ("length", standing)
-    for told in doubted:
-        key = (told.section, told.name, told.bore)
-        if key in found:
-            dimension, standing = found[key]
-            settled = None if told.settled == "no limit" else told.settled
-            found[key] = (
-                dimension,
-                replace(standing, lowest=told.lowest, highest=told.highest, settled=settled),
-            )
-    return found
+                found[key] = (figure.dimension, standing)
+    return {
+        key: (dimension, _over_doubt(standing, under[key])) for key, (dimension, standing) in found.items()
+    }
+
+
+def _answer_name(section: Section, figure: Figure) -> str:
+    """Its name; of a distance between two places the features, so that bores can be told together."""
+    row: Row = section.rows[figure.row] if figure.row < len(section.rows) else {}
+    return f"{row['a']} : {row['b']}" if "a" in row and "b" in row else figure.name
 
 
 def _of_figure(figure: Figure) -> AnswerStanding:
-    gravity: Severity | Literal[""] = ""
-    if figure.least is not None and figure.value < figure.least - _SAME:
-        gravity = figure.below
-    elif figure.most is not None and figure.value > figure.most + _SAME:
-        gravity = figure.above
-    return AnswerStanding(figure.value, figure.least, figure.most, gravity, figure.source)
+    """A limit that is only a note decides nothing and is left out."""
+    outside = {grave for room, grave in figure.margins if room < 0.0}
+    gravity: Severity | Literal[""] = next((grave for grave in SEVERITY_WORDS if grave in outside), "")
+    return AnswerStanding(
+        figure.value,
+        None if figure.below == "note" else figure.least,
+        None if figure.above == "note" else figure.most,
+        gravity,
+        figure.source,
+        figure.within,
+    )
 
 
-def _clearances(section: Section) -> Iterator[tuple[str, int | None, AnswerStanding]]:
-    """Rows that tell a certified distance between two features."""
-    for row in section.rows:
-        least, limit = row.get("min_mm"), row.get("limit_mm")
-        if isinstance(least, Amount) and isinstance(limit, Amount) and "a" in row and "b" in row:
-            bore = row.get("bore")
-            gravity: Severity | Literal[""] = "" if row.get("verdict") == "clear" else "stop"
-            yield (
-                f"{row['a']} : {row['b']}",
-                bore if isinstance(bore, int) else None,
-                AnswerStanding(
-                    least.value,
-                    limit.value,
-                    None,
-                    gravity,
-                    str(row.get("limit_source") or ""),
-                    _half_width(row),
-                ),
-            )
-
-
-def _half_width(row: Row) -> float:
-    within = row.get("within_mm")
-    return within.value if isinstance(within, Amount) else 0.0
+def _over_doubt(standing: AnswerStanding, told: Sequence[Doubtful]) -> AnswerStanding:
+    """The same over all values within their doubt: of several places, whichever is the nearest then."""
+    if not told:
+        return standing
+    lows = [one.margin_lowest for one in told if one.margin_lowest is not None]
+    highs = [one.margin_highest for one in told if one.margin_highest is not None]
+    settled: Settled | None = None
+    if lows and highs:
+        settled = "within" if min(lows) >= 0.0 else "outside" if min(highs) < 0.0 else "open"
+    return replace(
+        standing,
+        lowest=min(one.lowest for one in told),
+        highest=min(one.highest for one in told),
+        settled=settled,
+    )
 
 
 def _alike(changes: Iterable[Changed]) -> Iterator[Changed]:

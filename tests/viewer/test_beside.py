@@ -92,6 +92,16 @@ def test_what_one_list_does_not_have_is_null_for_a_program():
     assert row["first"]["state"] == "within"
 
 
+def test_places_that_do_not_come_near_are_within_without_a_word_more(capsys):
+    pair = "rod_bolt : bore_wall"
+    print_beside(listed(gap(1.5, name=pair)), listed(), "mm")
+    (row,) = [line for line in capsys.readouterr().out.splitlines() if line.startswith("rod bolt")]
+    assert row.split()[-1] == "within"
+    assert "not near" in row
+    print_beside(listed(), listed(gap(0.5, name=pair)), "mm")
+    assert "was not near, is outside" in capsys.readouterr().out
+
+
 def test_a_pair_of_places_is_named_as_a_builder_does():
     assert answer_words("rod_bolt : bore_wall") == "rod bolt to bore bottom"
     assert answer_words("gap of top") == "gap of top"

@@ -187,9 +187,10 @@ def verdict_words(change: Changed) -> str:
     one, other = change.first, change.second
     was, now = (_state(standing) for standing in (one, other))
     if one is None or other is None:
-        known, missing = (now, "before") if one is None else (was, "now")
-        here = NOT_NEAR if " : " in change.name else "not there"
-        return f"{here} {missing}, {'is' if one is None else 'was'} {known}"
+        missing = NOT_NEAR if " : " in change.name else "not there"
+        was, now = was or missing, now or missing
+        if missing == NOT_NEAR and change.turn == "moves":
+            return "within"
     return f"was {was}, is {now}" if was != now else now
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from geometry.checks.section import Figure, Section, length
+from geometry.checks.section import Figure, Section
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.beside import beside, differing
 from geometry.spec.described import load_described
@@ -93,26 +93,47 @@ def test_what_only_one_list_has_is_told():
 # certified distances
 
 
-def near(value, within=0.001, a="rod_bolt", b="bore_wall", bore=1, verdict="clear"):
-    return {
-        "a": a, "b": b, "bore": bore, "min_mm": length(value), "within_mm": length(within),
-        "limit_mm": length(1.0), "limit_source": "somebody", "verdict": verdict,
-    }  # fmt: skip
-
-
-def cleared(*rows):
-    return Section("clearances", "Made up", (), rows)
+def cleared(*values, within=0.001):
+    """A section of distances between bolts of bore 1 and places of the block; the limit is 1 mm."""
+    names = [f"bolt {number} : wall" for number in range(len(values))]
+    rows = tuple({"a": "rod_bolt", "b": "bore_wall"} for _ in values)
+    figures = tuple(
+        Figure(name, 1, value, 1.0, None, "length", row, "min_mm", within=within)
+        for row, (name, value) in enumerate(zip(names, values, strict=True))
+    )
+    return Section("clearances", "Made up", (), rows, figures=figures)
 
 
 def test_of_several_places_of_a_bore_the_nearest_speaks():
-    (change,) = beside([cleared(near(3.0), near(2.0))], [cleared(near(0.5, verdict="close"), near(2.5))])
+    (change,) = beside([cleared(3.0, 2.0)], [cleared(0.5, 2.5)])
+    assert (change.name, change.bores) == ("rod_bolt : bore_wall", (1,))
     assert (change.first.value, change.second.value, change.turn) == (2.0, 0.5, "worse")
 
 
 def test_a_distance_is_the_same_as_far_as_it_is_certified():
-    both = [cleared(near(2.0, 0.002))], [cleared(near(2.003, 0.002))]
-    assert beside(*both)[0].same
-    assert not beside(both[0], [cleared(near(2.005, 0.002))])[0].same
+    one = [cleared(2.0, within=0.002)]
+    assert beside(one, [cleared(2.003, within=0.002)])[0].same
+    assert not beside(one, [cleared(2.005, within=0.002)])[0].same
+
+
+def test_over_doubt_the_nearest_of_several_places_is_whichever_it_may_be():
+    """Bolt 0 may come to 1.5 .. 3, bolt 1 to 0.8 .. 4: the nearer of the two lies between 0.8 and 3."""
+    told = [
+        Doubtful(
+            "clearances", f"bolt {number} : wall", 1, "length", 2.0, low, high, 1.0, low - 1.0, high - 1.0
+        )
+        for number, (low, high) in enumerate([(1.5, 3.0), (0.8, 4.0)])
+    ]
+    (change,) = beside([cleared(2.0, 2.5)], [cleared(2.0, 2.5)], (told, told))
+    assert (change.second.lowest, change.second.highest, change.second.settled) == (0.8, 3.0, "open")
+
+
+def test_a_limit_that_is_only_a_note_decides_nothing():
+    squish = {"least": 1.0, "most": 2.0, "above": "note"}
+    (change,) = beside(
+        [section(figure("to head", 1.5, **squish))], [section(figure("to head", 2.5, **squish))]
+    )
+    assert (change.turn, change.second.state, change.second.most) == ("moves", "within", None)
 
 
 # doubt
