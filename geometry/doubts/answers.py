@@ -34,6 +34,22 @@ class Leaning:
 
 
 @dataclass(frozen=True, slots=True)
+class Side:
+    """What is left to one of an answer's limits: a smooth number, which the smaller of two is not.
+
+    Attributes
+    ----------
+    margin, lowest, highest : what is left at nominal values, the least and the most; below zero outside
+    leanings : the values in doubt that change it
+    """
+
+    margin: float
+    lowest: float
+    highest: float
+    leanings: tuple[Leaning, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Doubtful:
     """One number that a check answers with, over all values within their doubt, in the house unit.
 
@@ -49,6 +65,7 @@ class Doubtful:
     margin_leanings : the same of the margin; empty without a limit
     wider_mm : by how much the true interval may be wider than said, where the method ended; zero as a rule
     told : where the method ended, in words; empty as a rule
+    sides : each limit apart, where there are two; ``margin_leanings`` are those of the nearer one then
     """
 
     section: str
@@ -65,6 +82,7 @@ class Doubtful:
     margin_leanings: tuple[Leaning, ...] = ()
     wider_mm: float = 0.0
     told: str = ""
+    sides: tuple[Side, ...] = ()
 
     @property
     def settled(self) -> Settled:

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import Final, TypeAlias
 
-from geometry.doubts.answers import Doubtful, Leaning
+from geometry.doubts.answers import Doubtful, Leaning, Side
 from geometry.doubts.box import Coordinate, DoubtBox
 from geometry.errors import GeometryError, InputError
 
@@ -276,7 +276,20 @@ def _answer(box: DoubtBox, seen: _Seen, key: AnswerKey, tasks: Mapping[tuple[str
         () if nearer is None else leanings(box, tasks[nearer, 1.0].changes),
         wider,
         lack,
+        () if lack or len(left) < 2 else tuple(_side(box, reading, part, spans, tasks) for part in left),
     )
+
+
+def _side(
+    box: DoubtBox,
+    reading: Reading,
+    part: str,
+    spans: Mapping[str, tuple[float, float, float]],
+    tasks: Mapping[tuple[str, float], _Task],
+) -> Side:
+    """What is left to one limit."""
+    low, high, _ = spans[part]
+    return Side(_part(reading, part) or 0.0, low, high, leanings(box, tasks[part, 1.0].changes))
 
 
 def _margins(

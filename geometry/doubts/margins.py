@@ -2,33 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from geometry.arrays import Array
-from geometry.doubts.answers import Doubtful
+from geometry.arrays import Array, Index
+from geometry.doubts.answers import Doubtful, Side
 from geometry.doubts.box import Coordinate
 
 
 @dataclass(frozen=True, eq=False)
 class Margins:
-    """Margins of ``n`` answers over ``m`` values in doubt, each below zero outside its limits.
+    """Margins of answers over ``m`` values in doubt, one row for each limit, ``n`` in all; below zero outside it.
 
     A value moves a margin in proportion as it goes from its nominal to its lowest, and in another proportion as it
     goes to its highest; what several do is added up.
 
     Attributes
     ----------
-    answers : the answers, all with a margin
+    answers : the answers that are held to limits
+    of : (n,) the answer of each row, counted from 0
     keys : the values in doubt
     nominal, lowest, highest : (n,) margins at nominal values, the least and the most that they may be
     at_lowest, at_highest : (n, m) change of each margin with one value at its lowest, at its highest
     """
 
     answers: tuple[Doubtful, ...]
+    of: Index
     keys: tuple[str, ...]
     nominal: Array
     lowest: Array
@@ -61,7 +63,7 @@ class Margins:
         """(n,) by how much the added-up margins miss the proved interval at its ends, where they miss it most."""
         below = np.abs(self.nominal + self.least.sum(axis=1) - self.lowest)
         above = np.abs(self.nominal + self.most.sum(axis=1) - self.highest)
-        wider = np.array([answer.wider_mm for answer in self.answers])
+        wider = np.array([answer.wider_mm for answer in self.answers])[self.of]
         missed: Array = np.maximum(below, above) + wider
         return missed
 
@@ -80,23 +82,32 @@ class Margins:
 def margins_of(answers: Sequence[Doubtful], keys: Sequence[str]) -> Margins:
     """The answers that are held to a limit, over the values named; leanings on other values are left out."""
     held = tuple(answer for answer in answers if answer.margin is not None)
+    rows = [(j, side) for j, answer in enumerate(held) for side in sides_of(answer)]
     place = {key: k for k, key in enumerate(keys)}
-    at_lowest = np.zeros((len(held), len(place)))
-    at_highest = np.zeros((len(held), len(place)))
-    for j, answer in enumerate(held):
-        for leaning in answer.margin_leanings:
+    at_lowest = np.zeros((len(rows), len(place)))
+    at_highest = np.zeros((len(rows), len(place)))
+    for row, (_, side) in enumerate(rows):
+        for leaning in side.leanings:
             if leaning.key in place:
-                at_lowest[j, place[leaning.key]] = leaning.below
-                at_highest[j, place[leaning.key]] = leaning.above
+                at_lowest[row, place[leaning.key]] = leaning.below
+                at_highest[row, place[leaning.key]] = leaning.above
     return Margins(
         held,
+        np.array([j for j, _ in rows], dtype=np.intp),
         tuple(keys),
-        _column(answer.margin for answer in held),
-        _column(answer.margin_lowest for answer in held),
-        _column(answer.margin_highest for answer in held),
+        np.array([side.margin for _, side in rows]),
+        np.array([side.lowest for _, side in rows]),
+        np.array([side.highest for _, side in rows]),
         at_lowest,
         at_highest,
     )
+
+
+def sides_of(answer: Doubtful) -> tuple[Side, ...]:
+    """What is left to each limit of an answer; none where nothing holds it."""
+    if answer.sides or answer.margin is None or answer.margin_lowest is None or answer.margin_highest is None:
+        return answer.sides
+    return (Side(answer.margin, answer.margin_lowest, answer.margin_highest, answer.margin_leanings),)
 
 
 def towards(part: Array, coordinates: Sequence[Coordinate]) -> tuple[Array, Array]:
@@ -113,10 +124,6 @@ def towards(part: Array, coordinates: Sequence[Coordinate]) -> tuple[Array, Arra
     below = np.clip(-moved / np.where(nominal > lowest, nominal - lowest, 1.0), 0.0, 1.0)
     above = np.clip(moved / np.where(highest > nominal, highest - nominal, 1.0), 0.0, 1.0)
     return below, above
-
-
-def _column(numbers: Iterable[float | None]) -> Array:
-    return np.array([float(number or 0.0) for number in numbers])
 
 
 def _scale(parts: Array, whole: Array) -> Array:

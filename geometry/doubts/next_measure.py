@@ -19,7 +19,7 @@ import numpy as np
 from geometry.arrays import Array, Mask
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
-from geometry.doubts.margins import Margins, margins_of, towards
+from geometry.doubts.margins import Margins, margins_of, sides_of, towards
 
 ENGINES = 128
 """Engines drawn from within the doubt."""
@@ -29,6 +29,7 @@ CLEARANCES = "clearances"
 """The section whose answers are distances that clay can take."""
 _LEAST_SHARE = 0.005
 """A smaller share of an open interval is not spoken of."""
+_NO_SHARE = 1e-6
 _WORTH_IT = 1.1
 """A value whose doubt is not more than this times what its instrument leaves gains nothing by being measured."""
 _TINY = 1e-12
@@ -140,20 +141,19 @@ def what_next(
     """
     still_open = [answer for answer in answers if answer.settled == "open"]
     wanted = [c for c in coordinates if c.key in means and _half(c) > _WORTH_IT * means[c.key].leaves]
-    margins = margins_of(still_open, [c.key for c in wanted])
-    spans = margins.most - margins.least
-    useful: Mask = np.any(spans > 1e-6 * (margins.highest - margins.lowest)[:, None], axis=0)
+    shares = _shares(margins_of(still_open, [c.key for c in wanted]))
+    useful: Mask = np.any(shares > _NO_SHARE, axis=0)
     wanted = [c for c, use in zip(wanted, useful, strict=True) if use]
-    margins = margins_of(still_open, [c.key for c in wanted])
     if not wanted:
         return Plan((), (), tuple(still_open))
     ways = [means[c.key] for c in wanted]
-    needed = _covers(_distinct(margins), wanted, ways, seed).mean(axis=0)
-    shares = _shares(margins)
-    worth = shares.sum(axis=0) / [way.minutes for way in ways]
+    keys = [c.key for c in wanted]
+    distinct = _distinct(still_open, keys)
+    needed = _covers(distinct, wanted, ways, seed).mean(axis=0)
+    worth = _shares(distinct).sum(axis=0) / [way.minutes for way in ways]
     order = [int(k) for k in np.lexsort((-worth, -np.round(needed, 9)))]
-    measures = _listed(order, margins, wanted, ways, needed, shares)
-    reached: Mask = np.any(shares > 0.0, axis=1)
+    measures = _listed(order, still_open, wanted, ways, needed, shares[:, useful])
+    reached: Mask = np.any(shares[:, useful] > _NO_SHARE, axis=1)
     beyond = tuple(answer for answer, any_value in zip(still_open, reached, strict=True) if not any_value)
     return Plan(measures, _directly(measures, clay_minutes), beyond)
 
@@ -163,21 +163,31 @@ def _half(coordinate: Coordinate) -> float:
 
 
 def _shares(margins: Margins) -> Array:
-    """(n, m) the part of each margin's interval that each value accounts for."""
-    width = np.maximum(margins.highest - margins.lowest, _TINY)
+    """(a, m) the part of each answer's open interval that each value accounts for, by the row most in doubt."""
     spans = margins.most - margins.least
-    shares: Array = spans / np.maximum(width, spans.sum(axis=1))[:, None]
+    rows = spans / np.maximum(np.maximum(margins.highest - margins.lowest, spans.sum(axis=1)), _TINY)[:, None]
+    rows[(margins.lowest >= 0.0) | (margins.highest < 0.0)] = 0.0
+    shares = np.zeros((len(margins.answers), rows.shape[1]))
+    np.maximum.at(shares, margins.of, rows)
     return shares
 
 
-def _distinct(margins: Margins) -> Margins:
+def _distinct(answers: Sequence[Doubtful], keys: Sequence[str]) -> Margins:
     """Without the answers that say the same of another bore: they settle together, and one of them is enough."""
-    rows = np.column_stack(
-        [margins.nominal, margins.lowest, margins.highest, margins.at_lowest, margins.at_highest]
-    )
-    _, kept = np.unique(np.round(rows, 6), axis=0, return_index=True)
-    kept.sort()
-    return margins_of([margins.answers[j] for j in kept], margins.keys)
+    kept: dict[tuple[object, ...], Doubtful] = {}
+    for answer in answers:
+        reading = [
+            (side.margin, side.lowest, side.highest, *((x.key, x.below, x.above) for x in side.leanings))
+            for side in sides_of(answer)
+        ]
+        kept.setdefault(tuple(map(_rounded, reading)), answer)
+    return margins_of(list(kept.values()), keys)
+
+
+def _rounded(item: object) -> object:
+    if isinstance(item, tuple):
+        return tuple(map(_rounded, item))
+    return round(item, 6) if isinstance(item, float) else item
 
 
 def _drawn(count: int, coordinates: Sequence[Coordinate], seed: int) -> tuple[Array, Array]:
@@ -217,7 +227,12 @@ def _gains_and_needs(
     left = np.array([way.leaves / _half(c) for way, c in zip(ways, coordinates, strict=True)])
     gains = np.where(good[:, :, None], parts - down, up - parts) - (up - down) / 2.0 * left
     gains = np.clip(gains, 0.0, None)
-    needs = np.where(good, -margins.lowest, margins.highest + _TINY)
+    needs = np.where(good, np.maximum(-margins.lowest, 0.0), np.maximum(margins.highest + _TINY, 0.0))
+    # an answer that one limit puts outside asks nothing more of its other limit
+    outside = np.zeros((len(needs), len(margins.answers)), dtype=np.bool_)
+    for row, answer in enumerate(margins.of):
+        outside[:, answer] |= ~good[:, row]
+    needs = np.where(good & outside[:, margins.of], 0.0, needs)
     return gains, np.where(needs > gains.sum(axis=2), 0.0, needs)
 
 
@@ -263,7 +278,7 @@ def _pruned(chosen: Mask, gains: Array, needs: Array, ways: Sequence[Means]) -> 
 
 def _listed(
     order: Sequence[int],
-    margins: Margins,
+    answers: Sequence[Doubtful],
     coordinates: Sequence[Coordinate],
     ways: Sequence[Means],
     needed: Array,
@@ -272,37 +287,46 @@ def _listed(
     """The entries in their order, each with what it costs there."""
     measures: list[NextMeasure] = []
     in_hand: dict[tuple[str, str], str] = {}
-    total = max(len(margins.answers), 1)
     for k in order:
         c, way = coordinates[k], ways[k]
         same = in_hand.setdefault(_set_up(way), c.key)
         again = same != c.key
-        own = [j for j in range(total) if shares[j, k] > _LEAST_SHARE]
-        own.sort(key=lambda j: float(margins.lowest[j] / (margins.highest[j] - margins.lowest[j])))
-        closely, too_fine = _closeness(margins, own, _half(c), way.leaves)
+        least = min(_LEAST_SHARE, float(shares[:, k].max()) / 2.0)
+        own = [answer for j, answer in enumerate(answers) if shares[j, k] > least]
+        own.sort(key=_gravity)
+        closely, too_fine = _closeness(own, _half(c), way.leaves)
         measures.append(
             NextMeasure(
                 c.key, c.nominal, c.lowest, c.highest, c.assumed, way,
                 way.again_minutes if again else way.minutes, same if again else "",
-                float(needed[k]), float(shares[:, k].sum() / total),
-                tuple(margins.answers[j] for j in own), closely, too_fine,
+                float(needed[k]), float(shares[:, k].mean()),
+                tuple(own), closely, too_fine,
             )
         )  # fmt: skip
     return tuple(measures)
 
 
-def _closeness(
-    margins: Margins, own: Sequence[int], half: float, leaves: float
-) -> tuple[float, tuple[Doubtful, ...]]:
+def _gravity(answer: Doubtful) -> float:
+    """The part of its margin's interval that lies within the limits: the less, the graver."""
+    low, high = answer.margin_lowest or 0.0, answer.margin_highest or 0.0
+    return high / max(high - low, _TINY)
+
+
+def _closeness(own: Sequence[Doubtful], half: float, leaves: float) -> tuple[float, tuple[Doubtful, ...]]:
     """The half-width that a value may keep, and the answers that would ask for less than its instrument leaves."""
-    may_keep = {}
-    for j in own:
-        margin = float(margins.nominal[j])
-        doubt = margin - float(margins.lowest[j]) if margin >= 0.0 else float(margins.highest[j]) - margin
-        may_keep[j] = half * abs(margin) / max(doubt, _TINY)
-    within_reach = [kept for kept in may_keep.values() if kept >= leaves]
-    too_fine = tuple(margins.answers[j] for j, kept in may_keep.items() if kept < leaves)
-    return min(within_reach or may_keep.values(), default=half), too_fine
+    may_keep = [(half * _bearable(answer), answer) for answer in own]
+    within_reach = [kept for kept, _ in may_keep if kept >= leaves]
+    too_fine = tuple(answer for kept, answer in may_keep if kept < leaves)
+    return min(within_reach or [kept for kept, _ in may_keep], default=half), too_fine
+
+
+def _bearable(answer: Doubtful) -> float:
+    """The share of its doubt with which an open answer would settle, true values as nominal."""
+    sides = sides_of(answer)
+    outside = [side for side in sides if side.margin < 0.0]
+    if outside:
+        return max(-side.margin / max(side.highest - side.margin, _TINY) for side in outside)
+    return min(side.margin / max(side.margin - side.lowest, _TINY) for side in sides)
 
 
 def _directly(measures: Sequence[NextMeasure], clay_minutes: float) -> tuple[Directly, ...]:

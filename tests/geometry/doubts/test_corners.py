@@ -73,6 +73,15 @@ def test_both_limits_count_within_the_interval() -> None:
     assert found.margin_lowest == pytest.approx(-2.5)
 
 
+def test_each_limit_is_told_apart() -> None:
+    """2 a - 4 b between 5 and 12: 3 over and 4 under at nominal; 4 to 14 in all, so -1 to 9 over and -2 to 8 under."""
+    (found,) = answers_in_doubt(_box(), _reads(lambda a, b, c: 2 * a - 4 * b, least=5.0, most=12.0))
+    over, under = found.sides
+    assert (over.margin, over.lowest, over.highest) == pytest.approx((3.0, -1.0, 9.0))
+    assert (under.margin, under.lowest, under.highest) == pytest.approx((4.0, -2.0, 8.0))
+    assert [leaning.slope for leaning in under.leanings] == pytest.approx([-2.0, 4.0])
+
+
 def test_outside_whatever_the_doubt() -> None:
     """9 to 12 against at most 8."""
     (found,) = answers_in_doubt(_box(SIDES[0]), _reads(lambda a, b, c: a, most=8.0))

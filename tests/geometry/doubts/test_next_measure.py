@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from geometry.doubts.answers import Doubtful
+from geometry.doubts.answers import Doubtful, Side
 from geometry.doubts.box import Coordinate
 from geometry.doubts.next_measure import what_next
 from tests.geometry.doubts.linear import Toy, answer, means, toy, value
@@ -105,6 +105,25 @@ def test_what_is_settled_or_known_closely_is_not_listed():
     assert [m.key for m in plan.measures] == ["a.size"]
     assert [a.name for a in plan.measures[0].answers] == ["open"]
     assert [a.name for a in plan.beyond] == ["only b"]
+
+
+def test_either_of_two_limits_may_be_the_open_one():
+    """A sum between two limits: a small value that only the far limit hangs on is not worth a minute."""
+    values = [value("a.size", -1.0, 1.0), value("b.size", -1.0, 1.0)]
+    over = answer("x", 0.5, {"a.size": 1.0}, values)
+    under = answer("x", 3.0, {"a.size": -1.0, "b.size": 1.0}, values)
+    two = replace(
+        over,
+        sides=tuple(
+            Side(one.margin, one.margin_lowest, one.margin_highest, one.margin_leanings)
+            for one in (over, under)
+        ),
+    )
+    ways = {v.key: means(3.0, 0.01, v.key) for v in values}
+    (first,) = what_next([two], values, ways, 1e9).measures
+    assert (first.key, first.closely) == ("a.size", pytest.approx(0.5))
+    tight = replace(two, sides=(two.sides[0], replace(two.sides[1], margin=0.2, lowest=-1.8, highest=2.2)))
+    assert {m.key for m in what_next([tight], values, ways, 1e9).measures} == {"a.size", "b.size"}
 
 
 def test_another_bore_alike_changes_nothing():
