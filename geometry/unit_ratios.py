@@ -39,7 +39,7 @@ RATIOS: Final[Mapping[str, Mapping[str, str]]] = {
         "1/K": "1", "1/degC": "1", "1/degF": "1.8",
         "ppm/K": "0.000001", "ppm/degC": "0.000001", "ppm/degF": "0.0000018", "um/m/K": "0.000001",
     },
-    "volume": {"cc": "1", "cm^3": "1", "in^3": "16.387064", "ci": "16.387064", "L": "1000"},
+    "volume": {"cc": "1", "ml": "1", "mL": "1", "cm^3": "1", "in^3": "16.387064", "ci": "16.387064", "L": "1000"},
     "density": {"kg/m^3": "1", "g/cm^3": "1000", "g/cc": "1000", "lb/in^3": "56699046250/2048383"},
 }  # fmt: skip
 """By dimension and spelling: the house unit's worth of one, exact, and where zero lies when it is not at zero."""

@@ -24,10 +24,27 @@ _SPELLING: Final = (
 )  # fmt: skip
 
 
+_SHOP_TORQUE: Final = (
+    (re.compile(r"(ft|in)[\s.·⋅*-]*lb[sf]?|lb[sf]?[\s.·⋅*-]*(ft|in)"), "lbf*{}"),
+    (re.compile(r"N[\s.·⋅*-]*(m)"), "N*{}"),
+)
+"""How the shop writes torque: a pound at the end of a lever is a force, whatever it is elsewhere."""
+
+
 @lru_cache(maxsize=512)
-def spelled(unit: str) -> str:
-    """One spelling for each unit: ``ft-lbf`` and ``ft lbf`` become ``ft*lbf``, ``cm3`` becomes ``cm^3``."""
+def spelled(unit: str, dimension: str) -> str:
+    """One spelling for each unit: ``ft-lbf`` and ``ft lbs`` become ``lbf*ft``, ``cm3`` becomes ``cm^3``.
+
+    Parameters
+    ----------
+    unit : what stands after the number
+    dimension : a key of ``units.DIMENSIONS``; of a torque, ``lb`` is a force
+    """
     plain = unit.strip()
+    if dimension == "torque":
+        for pattern, meant in _SHOP_TORQUE:
+            if found := pattern.fullmatch(plain):
+                return meant.format(next(filter(None, found.groups())))
     if plain.isascii() and plain.isalpha():
         return plain
     for written, meant in _SPELLING:

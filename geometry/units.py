@@ -57,6 +57,7 @@ psi = lbf / inch**2
 ksi = 1000 * psi
 rpm = turn / min
 cc = cm**3
+ml = cm**3 = mL
 ci = inch**3
 L = 1000 * cm**3 = litre
 ppm = 0.000001
@@ -96,11 +97,16 @@ class Dimension:
 
 
 def _dimension(
-    name: str, house: str, inch: tuple[str, int, int], mm: tuple[str, int, int], *examples: str, words: str
+    name: str,
+    house: str,
+    inch: tuple[str, int, int],
+    mm: tuple[str, int, int],
+    *examples: str,
+    words: str,
+    phrases: tuple[str, ...] = (),
 ) -> Dimension:
-    return Dimension(
-        name, house, Printed(*inch), Printed(*mm), (examples[0], examples[1]), tuple(words.split())
-    )
+    spellings = (*words.split(), *phrases)
+    return Dimension(name, house, Printed(*inch), Printed(*mm), (examples[0], examples[1]), spellings)
 
 
 DIMENSIONS: Final[dict[str, Dimension]] = {
@@ -116,7 +122,8 @@ DIMENSIONS: Final[dict[str, Dimension]] = {
     "force": _dimension("a force", "N", (" lbf", 0, 1), (" N", 0, 1), "120 lbf", "540 N", words="N kN lbf"),
     "torque": _dimension(
         "a torque", "N*m", (" lbf·ft", 1, 2), (" N·m", 1, 2), "45 lbf*ft", "60 N*m",
-        words="N*m N·m lbf*ft lbf·ft lbf*in lbf·in",
+        words="N*m N·m Nm N.m N-m lbf*ft lbf·ft ft-lbf ft-lb ft-lbs lb-ft ftlb lbft ft.lb lbf*in lbf·in in-lb lb-in",
+        phrases=("N m", "ft lb", "ft lbs", "lb ft", "ft lbf", "lbf ft", "in lb", "lbf in"),
     ),
     "pressure": _dimension(
         "a pressure or stress", "MPa", (" psi", 0, 1), (" MPa", 2, 3), "800 MPa", "116 ksi",
@@ -142,7 +149,7 @@ DIMENSIONS: Final[dict[str, Dimension]] = {
     ),
     "volume": _dimension(
         "a volume", "cc", (" cc", 1, 2), (" cc", 1, 2), "64 cc", "3.9 in^3",
-        words="cc cm3 cm^3 in3 in^3 ci L",
+        words="cc cm3 cm^3 cm³ ml mL in3 in^3 in³ ci L",
     ),
     "density": _dimension(
         "a density", "kg/m^3", (" lb/in^3", 4, 5), (" kg/m^3", 0, 1), "7200 kg/m^3", "2.7 g/cm^3",
@@ -285,23 +292,30 @@ def _same_kind(source: pint.Unit, house: str) -> bool:
 
 def _affine_or_refuse(text: str, digits: str, unit: str, dimension: str) -> tuple[Fraction, Fraction]:
     """Scale and offset of a unit, or an error that names the nearest thing that would be right."""
-    plain = spelled(unit)
+    plain = spelled(unit, dimension)
     try:
         return _affine(plain, dimension)
     except LookupError:
         near = _nearest_unit(unit.strip(), dimension)
+        if near in _THOU and "/" not in digits and abs(float(digits)) < _LEAST_THOU:
+            near = "in"
         right = f'write "{digits} {near}"' if near else _for_example(dimension)
         raise UnitError(
             f"{_quoted(unit.strip())} in {_quoted(text)} is not a unit known here", right
         ) from None
     except TypeError as other:
         right = _for_example(dimension)
-        if dimension in ("force", "torque") and re.search(r"\blbs?\b", plain):
+        if dimension == "force" and re.search(r"\blbs?\b", plain):
             meant = re.sub(r"\blbs?\b", "lbf", plain)
             right = f'lb is a mass here; write "{digits} {meant}"'
         needed = DIMENSIONS[dimension].name
         what = f"is {other}, not {needed}" if str(other) else f"is not {needed}"
         raise UnitError(f"{_quoted(text)} {what}", right) from None
+
+
+_THOU: Final = ("thou", "mil", "mils")
+_LEAST_THOU: Final = 0.1
+"""Nobody measures in hundredths of a thousandth of an inch: a smaller number is one of inches."""
 
 
 def _nearest_unit(unit: str, dimension: str) -> str:
@@ -360,7 +374,7 @@ def _exactly_shown(value: float, dimension: str, system: System) -> Fraction:
         exact = Fraction(value)
     except (OverflowError, ValueError):
         raise ValueError(f"{value} is not a finite number") from None
-    scale, offset = _affine(spelled(_shown(dimension, system).label), dimension)
+    scale, offset = _affine(spelled(_shown(dimension, system).label, dimension), dimension)
     return (exact - offset) / scale
 
 

@@ -215,7 +215,7 @@ def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: l
     quantity = quantity_of(field_info.annotation, field_info.metadata)
     if quantity is not None:
         if _NUMBER.fullmatch(raw):
-            units = _units_of(quantity)
+            units = _units_of(quantity, raw)
             said = "" if name == "value" else f"{name}="
             _refuse(key, f"{raw} has no unit", "write " + " or ".join(f"{said}{raw}{unit}" for unit in units))
         return raw
@@ -236,10 +236,15 @@ def _value(key: str, name: str, raw: str, field_info: FieldInfo | None, known: l
     return raw
 
 
-def _units_of(quantity: Quantity) -> tuple[str, ...]:
-    """The units in which a builder would give a quantity, inches first."""
-    large = quantity.dimension == "length" and quantity.most > _LARGE
-    return ("in", "mm") if large else _UNITS_FOR[quantity.dimension]
+def _units_of(quantity: Quantity, number: str) -> tuple[str, ...]:
+    """The units in which a builder would give such a number of a quantity, inches first."""
+    in_thou = quantity.dimension == "length" and quantity.most <= _LARGE
+    small = "/" in number or abs(float(number)) < 1.0
+    return (
+        ("in", "mm")
+        if quantity.dimension == "length" and (small or not in_thou)
+        else _UNITS_FOR[quantity.dimension]
+    )
 
 
 def how_to_write(model: type[SpecModel]) -> str:
@@ -265,7 +270,7 @@ def how_to_enter(kind: ReadingKind, system: System) -> str:
         quantity = quantity_of(fields[name].annotation, fields[name].metadata)
         choices = " or ".join(map(str, choices_of(fields[name].annotation)))
         texts[name] = (
-            f"...{_units_of(quantity)[0 if system == 'in' else -1]}" if quantity else choices or "..."
+            f"...{_units_of(quantity, '1')[0 if system == 'in' else -1]}" if quantity else choices or "..."
         )
     return f"{kind.path} {_typed(texts)}"
 

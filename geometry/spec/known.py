@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from difflib import get_close_matches
+from fractions import Fraction
+from math import log
 from typing import Any, Final, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -11,11 +14,19 @@ from pydantic.fields import FieldInfo
 from geometry.spec.base import SpecModel, name_in_file, quantity_of
 from geometry.spec.locate import Path, written
 from geometry.unit_text import units_of
-from geometry.units import DIMENSIONS, System
+from geometry.units import DIMENSIONS, System, UnitError, parse
 
 _NEAR: Final = 0.6
 """Least likeness of two words, as difflib counts it, for one to be suggested for the other."""
 _MOST_KEYS_LISTED: Final = 12
+_LEAST_THOU: Final = 0.1
+"""Nobody writes hundredths of a thousandth of an inch: a smaller number is never one of thou."""
+_LARGE: Final = 10.0
+"""From here on a number of which nothing is known may well be one of thou."""
+_FOREIGN: Final = log(4)
+_NEARLY: Final = log(3)
+"""How many times further from the usual a unit of the file's own system may be than another one, before that is
+thought of; and how many times further than the nearest it is still named."""
 
 
 def models_in(annotation: Any) -> tuple[type[SpecModel], ...]:
@@ -118,6 +129,43 @@ def example_of(field: FieldInfo, system: System) -> str:
         return " or ".join(as_toml(choice) for choice in choices)
     examples: dict[Any, str] = {bool: "true", int: "1", float: "1.0", str: '"text"'}
     return examples.get(field.annotation, "")
+
+
+def likely_written(number: str, field: FieldInfo, system: System) -> tuple[str, ...]:
+    """A bare length with the unit that was probably meant: the one that brings it nearest to what the key usually is.
+
+    Parameters
+    ----------
+    number : as it was written, without a unit
+    field : a field that holds lengths
+    system : the units that the file is written in; others are thought of only where these are far from the usual
+
+    Returns
+    -------
+    The likeliest first, and every other that is nearly as likely.
+    """
+    usual_mm = _usual_mm(field)
+    value = abs(float(Fraction(number)))
+    units = ("in", "mm", "thou") if value >= _LEAST_THOU else ("in", "mm")
+    if usual_mm is None or not value:
+        own = (unit for unit in units if (unit == "mm") == (system == "mm"))
+        return tuple(f"{number} {unit}" for unit in own if unit != "thou" or value >= _LARGE)
+    far = {
+        unit: abs(log(parse(f"{value!r} {unit}", "length") / usual_mm))
+        + (_FOREIGN if (unit == "mm") != (system == "mm") else 0.0)
+        for unit in units
+    }
+    likely = (unit for unit in sorted(far, key=far.__getitem__) if far[unit] <= min(far.values()) + _NEARLY)
+    return tuple(f"{number} {unit}" for unit in likely)
+
+
+def _usual_mm(field: FieldInfo) -> float | None:
+    """How large the values of a field usually are; None where neither an example nor a default tells it."""
+    for example in field.examples or ():
+        with suppress(UnitError):
+            return abs(parse(str(example), "length"))
+    plain = isinstance(field.default, int | float) and not isinstance(field.default, bool)
+    return float(field.default) if plain and field.default > 0 else None
 
 
 def _first_in(examples: Sequence[Any], system: System) -> Any:

@@ -18,13 +18,15 @@ from geometry.spec.known import (
     choices_of,
     example_of,
     fields_of,
+    likely_written,
     look_up,
     nearest_choice,
 )
 from geometry.spec.locate import Path, line_of, read_written, written
-from geometry.unit_text import units_of
+from geometry.unit_text import NUMBER, units_of
 from geometry.units import DIMENSIONS, System, show
 
+_LONGEST_NUMBER: Final = 24
 _MOST_PROBLEMS: Final = 100
 _MOST_FAULTS: Final = 400
 _MOST_OF_ONE_LIST: Final = 8
@@ -257,6 +259,26 @@ def _wrong_length(fault: _Fault) -> tuple[str, str]:
     return f"the list has {count} value{'s' * (count != 1)}", f"write {bound} {limit}"
 
 
+def _not_a_quantity(fault: _Fault) -> tuple[str, str]:
+    """What the quantity said of it; a bare length with the unit that was probably meant."""
+    what, right = fault.context["what"], fault.context["right"]
+    text = str(fault.value).strip()
+    is_bare = kind_of(fault.value) in ("a number", "text") and len(text) <= _LONGEST_NUMBER
+    found = NUMBER.fullmatch(text) if is_bare else None
+    quantity = quantity_of(fault.field.annotation, fault.field.metadata) if fault.field else None
+    if (
+        fault.field
+        and quantity
+        and quantity.dimension == "length"
+        and found
+        and not found[2]
+        and "no unit" in what
+    ):
+        shown = " or ".join(f'"{text}"' for text in likely_written(text, fault.field, fault.system))
+        right = f"write it with its unit between quotation marks, for example {shown}"
+    return what, right
+
+
 def _not_finite(fault: _Fault) -> tuple[str, str]:
     return f"{_short(fault.value)} is not a finite number", "write an ordinary number"
 
@@ -275,7 +297,7 @@ def _short(value: object) -> str:
 _SAYINGS: Final[dict[str, Saying]] = {
     "missing": _missing,
     "extra_forbidden": lambda fault: ("is not a known key", advice_on_unknown(fault.root, fault.path)),
-    "quantity": lambda fault: (fault.context["what"], fault.context["right"]),
+    "quantity": _not_a_quantity,
     "finite_number": _not_finite,
     "literal_error": _not_a_choice,
     "bool_type": _wrong_kind("true or false"),

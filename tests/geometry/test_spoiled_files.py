@@ -25,7 +25,7 @@ SPOILED = {
     # text where another kind of value stands, and the other way round
     "bare number": ({"crank.stroke": "3.35"}, "crank.stroke", "has no unit", '"3.35 in"'),
     "bare whole number": ({"head.chamber": "62"}, "head.chamber", "has no unit", '"62 cc"'),
-    "number in text": ({"crank.stroke": "'3.350'"}, "crank.stroke", "has no unit", '"3.350 in" or "3.350 mm"'),
+    "number in text": ({"crank.stroke": "'3.350'"}, "crank.stroke", "has no unit", 'example "3.350 in"'),
     "true": ({"crank.stroke": "true"}, "crank.stroke", "true or false stands", '"4.030 in"'),
     "list": ({"crank.stroke": "['3 in']"}, "crank.stroke", "a list stands", '"4.030 in"'),
     "table": ({"crank.stroke": "{ a = 1 }"}, "crank.stroke", "a table stands", '"4.030 in"'),
@@ -49,8 +49,8 @@ SPOILED = {
     "wrong dimension": ({"crank.stroke": "'3 kg'"}, "crank.stroke", "is a mass, not a length", '"4.030 in"'),
     "length for an angle": (
         {"engine.bank_angle": "'90 mm'"}, "engine.bank_angle", "not an angle", '"90 deg"'),
-    "pound for pound-force": (
-        {"rod.bolt.torque": "'45 lb*ft'"}, "rod.bolt.torque", "is not a torque", 'write "45 lbf*ft"'),
+    "pound without a lever": (
+        {"rod.bolt.torque": "'45 lb'"}, "rod.bolt.torque", "is a mass, not a torque", '"45 lbf*ft"'),
     "force for torque": (
         {"rod.bolt.torque": "'45 lbf'"}, "rod.bolt.torque", "is a force, not a torque", '"45 lbf*ft"'),
     "unknown unit": ({"crank.stroke": "'3 cubits'"}, "crank.stroke", "not a unit known here", '"4.030 in"'),

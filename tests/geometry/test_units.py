@@ -151,7 +151,10 @@ def test_spellings(text, dimension, value):
         ("4 kg", "length", "is a mass, not a length", '"4.030 in"'),
         ("4 mm", "mass", "is a length, not a mass", '"642 g"'),
         ("4 in^2", "length", "is not a length", '"4.030 in"'),
-        ("45 ft-lb", "torque", "is not a torque", 'lb is a mass here; write "45 ft*lbf"'),
+        ("45 lb", "torque", "is a mass, not a torque", '"45 lbf*ft"'),
+        ("45 lb/ft", "torque", "is not a torque", '"45 lbf*ft"'),
+        ("0.010 th", "length", "not a unit known here", 'write "0.010 in"'),
+        ("18 th", "length", "not a unit known here", 'write "18 thou"'),
         ("120 lb", "force", "is a mass, not a force", 'lb is a mass here; write "120 lbf"'),
         ("4 IN", "length", "not a unit known here", 'write "4 in"'),
         ("4 inchs", "length", "not a unit known here", 'write "4 inch'),
@@ -171,6 +174,43 @@ def test_refusals_say_what_and_what_instead(text, dimension, what, right):
     assert what in caught.value.what
     assert right in caught.value.right
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "unit",
+    ["ft-lb", "ft lb", "ft lbs", "ft-lbs", "lb-ft", "lb ft", "lbft", "ftlb", "ft.lb", "lb.ft", "ft·lb", "lbf ft",
+     "ftlbs", "lbs-ft", "ft-lbf", "lbf.ft", "ftlbf"],
+)  # fmt: skip
+def test_a_torque_as_the_shop_writes_it(unit):
+    # NIST SP 811: one pound-force foot is 1.355 817 948 331 400 4 N m; a pound of torque is a pound-force
+    assert parse(f"45 {unit}", "torque") == float(45 * Fraction("1.3558179483314004"))
+    assert parse(f"45{unit}", "torque") == parse(f"45 {unit}", "torque")
+
+
+@pytest.mark.parametrize("unit", ["in-lb", "in lb", "in lbs", "lb-in", "inlb", "lbf-in", "lbf in", "in.lb"])
+def test_a_small_torque_is_one_of_inches(unit):
+    assert parse(f"120 {unit}", "torque") == pytest.approx(10 * 1.3558179483314004, rel=1e-15)
+
+
+@pytest.mark.parametrize("unit", ["Nm", "N.m", "N-m", "N m", "N*m", "N·m"])
+def test_newton_metres_however_they_are_joined(unit):
+    assert parse(f"60 {unit}", "torque") == 60.0
+
+
+@pytest.mark.parametrize("unit", ["ml", "mL", "cm³", "cc", "cm3"])
+def test_cubic_centimetres_as_a_burette_has_them(unit):
+    assert parse(f"64 {unit}", "volume") == 64.0
+
+
+def test_a_pound_is_a_mass_but_at_the_end_of_a_lever():
+    assert parse("1.4 lb", "mass") == 1.4 * 0.45359237
+    for unit in ("ft-lb", "lbft", "lb"):
+        with pytest.raises(UnitError):
+            parse(f"45 {unit}", "force")
+    with pytest.raises(UnitError):
+        parse("45 ft-lb", "mass")
+    with pytest.raises(UnitError):
+        parse("45 Nm", "length")
 
 
 def read_or_refusal(text, dimension):
@@ -265,7 +305,7 @@ def test_every_published_unit_and_example_is_read(dimension):
 def test_what_is_kept_of_the_usual_spellings_is_what_the_units_library_says(dimension):
     kind = DIMENSIONS[dimension]
     written = {kind.house, *kind.words, kind.imperial.label, kind.metric.label}
-    assert {spelled(word) for word in written} <= set(RATIOS[dimension])
+    assert {spelled(word, dimension) for word in written} <= set(RATIOS[dimension])
     for unit in RATIOS[dimension]:
         assert _affine(unit, dimension) == _worked_out(unit, dimension), unit
 
