@@ -37,6 +37,10 @@ class Assembly:
     linkage: Linkage
     bodies: tuple[Body, ...]
 
+    def design(self, bore: int) -> Engine:
+        """The engine file's say on what is in one bore: the engine as if every bore were that one."""
+        return self.built.design(self.spec, bore)
+
     def body(self, name: str) -> Body:
         """The body of this name.
 

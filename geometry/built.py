@@ -14,6 +14,7 @@ import numpy as np
 
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.slider_crank import Linkage
+from geometry.spec.engine import Engine
 
 TANG_OUT_MM = 1.0
 """How far a shell stands out whose tang misses its notch, where nobody measured it: about the depth of the notch, from
@@ -93,6 +94,17 @@ class Built:
         """How one bore was put together."""
         return self.bores.get(number, BoreBuild())
 
+    def design(self, spec: Engine, number: int) -> Engine:
+        """The engine file's say on what is in one bore, which may hold piston or rod of another.
+
+        Parameters
+        ----------
+        spec : the engine file
+        number : the builder's number of the bore
+        """
+        build = self.bore(number)
+        return spec.of_bore(number, build.piston_from, build.rod_from)
+
     def with_bore(self, number: int, **changes: object) -> Built:
         """The same engine with some things about one bore changed.
 
@@ -116,7 +128,8 @@ AS_DESIGNED = Built()
 def built_linkage(layout: Layout, built: Built = AS_DESIGNED) -> Linkage:
     """The linkage of the engine as put together.
 
-    A piston turned round carries its pin offset to the other side; a rod of another length moves its bore.
+    A piston turned round carries its pin offset to the other side; a rod of another length, or of another bore, moves
+    its bore.
 
     Raises
     ------
@@ -129,5 +142,7 @@ def built_linkage(layout: Layout, built: Built = AS_DESIGNED) -> Linkage:
         build = built.bore(site.bore)
         if build.piston_turned:
             offsets[index] = -offsets[index]
+        if build.rod_from is not None:
+            rods[index] = layout.linkage.rod_mm[layout.index(build.rod_from)]
         rods[index] += build.rod_length_change_mm
     return replace(layout.linkage, offset_mm=np.asarray(offsets), rod_mm=np.asarray(rods))

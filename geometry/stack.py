@@ -37,18 +37,24 @@ def stack_of(spec: Engine, layout: Layout, bore: int, built: Built = AS_DESIGNED
         When there is no such bore.
     """
     linkage, index = built_linkage(layout, built), layout.index(bore)
+    one = built.design(spec, bore)
     deck = deck_clearance_mm(
-        spec.block.deck_height_mm,
+        one.block.deck_height_mm,
         float(linkage.throw_mm[index]),
         float(linkage.rod_mm[index]),
-        crown_height_mm(spec, built.bore(bore)),
+        crown_height_mm(one, built.bore(bore)),
         float(linkage.offset_mm[index]),
     )
     return Stack(deck, quench_mm(deck, spec.gasket.thickness_mm))
 
 
 def crown_height_mm(spec: Engine, build: BoreBuild) -> float:
-    """From the pin to the flat of the crown of the piston in a bore, mm, as put together."""
+    """From the pin to the flat of the crown of the piston in a bore, mm, as put together.
+
+    Parameters
+    ----------
+    spec : the engine as it is in that bore (``Built.design``)
+    """
     return spec.piston.compression_height_mm + build.compression_height_change_mm
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, asked, length
+from geometry.checks.volumes import volumes_of
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
@@ -35,6 +36,7 @@ def run(assembly: Assembly, system: System) -> Section:
     findings: list[Finding] = []
     for index, site in sorted(enumerate(assembly.layout.bores), key=lambda pair: pair[1].bore):
         stack = stack_of(spec, assembly.layout, site.bore, assembly.built)
+        volume = volumes_of(assembly, site.bore)
         rows.append(
             {
                 "bore": site.bore,
@@ -46,6 +48,7 @@ def run(assembly: Assembly, system: System) -> Section:
                 "stroke_mm": length(float(centres.stroke_mm[index])),
                 "deck_clearance_mm": length(stack.deck_mm),
                 "piston_to_head_mm": length(stack.head_mm),
+                "compression_ratio": round(volume.ratio, 3) if volume.left_cm3 > 0 else None,
                 "peak_piston_speed_m_s": Amount(float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"),
                 "peak_piston_speed_after_top_deg": Amount(float(fast.after_top_deg[index]), "angle"),
                 "peak_piston_acceleration_m_s2": float(
@@ -57,13 +60,15 @@ def run(assembly: Assembly, system: System) -> Section:
         findings += _head(
             site.bore, stack.head_mm, limit.least_mm, limit.source, system, dome_height_mm(assembly)
         )
-    columns = (
+    columns: tuple[Column, ...] = (
         Column("bore", "bore"), Column("bank", "bank"), Column("thrust_side", "thrust side"),
         Column("top_dead_centre_deg", "true TDC"), Column("bottom_dead_centre_deg", "true BDC"),
         Column("stroke_mm", "stroke"), Column("deck_clearance_mm", "deck"),
         Column("piston_to_head_mm", "to head"), Column("peak_piston_speed_m_s", "peak speed"),
         Column("peak_piston_speed_after_top_deg", "at after TDC"),
     )  # fmt: skip
+    if spec.bore:  # all alike otherwise, and in the summary
+        columns = (*columns[:-2], Column("compression_ratio", "compression"), *columns[-2:])
     notes = (
         "Dead centres are where throw and rod lie in one line; a pin offset moves them and lengthens the stroke.",
         f"To head: deck clearance plus gasket, at least {show_fine(limit.least_mm, system)} "

@@ -35,6 +35,7 @@ def run(assembly: Assembly, system: System) -> Section:
 
 def _row(spec: Engine, clock: BoreClock) -> Row:
     verdict, best = clock.verdict, clock.best
+    spec = spec.of_bore(clock.bore)
     land_mm = spec.block.bore.diameter_mm - spec.piston.land_clearance_mm
     angles = clock.angles_deg
     way = None

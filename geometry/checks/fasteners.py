@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -91,13 +91,13 @@ def _state(torque: float, holds: float, least: float, most: float | None, proof:
 
 
 def run(assembly: Assembly, system: System) -> Section:
-    """One row per bore. Rods and pistons are alike, so the load is worked out once."""
+    """One row per bore."""
     sites = sorted(assembly.layout.bores, key=lambda s: s.bore)
-    load = cap_load(assembly, sites[0])
+    load_of = _loads(assembly)
     rows: list[Row] = []
     findings: list[Finding] = []
     for site in sites:
-        found = bolt_torque(assembly, site, load)
+        found = bolt_torque(assembly, site, load_of(site))
         rows.append(_row(site.bore, found))
         findings += _finding(None if found.state == "no torque" else site.bore, found, system)
     columns = (
@@ -113,22 +113,35 @@ def run(assembly: Assembly, system: System) -> Section:
     )
     return Section(
         "fasteners", "Rod bolts", columns, tuple(rows), tuple(dict.fromkeys(findings)), notes,
-        figures=_figures(assembly, load, None),
+        figures=_figures(assembly, load_of, None),
     )  # fmt: skip
 
 
 def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
     """Torque of each rod's bolts, and the speed at which its cap's joint opens then."""
+    return _figures(assembly, _loads(assembly), only)
+
+
+def _loads(assembly: Assembly) -> Callable[[BoreSite], CapLoad]:
+    """The load on the cap of any bore; where rods and pistons are alike it is worked out once."""
     first = min(assembly.layout.bores, key=lambda site: site.bore)
-    return _figures(assembly, cap_load(assembly, first), only)
+    alike = cap_load(assembly, first)
+
+    def load_of(site: BoreSite) -> CapLoad:
+        is_odd = assembly.design(site.bore) is not assembly.design(first.bore)
+        return cap_load(assembly, site) if is_odd and site != first else alike
+
+    return load_of
 
 
-def _figures(assembly: Assembly, load: CapLoad, only: Collection[int] | None) -> tuple[Figure, ...]:
+def _figures(
+    assembly: Assembly, load_of: Callable[[BoreSite], CapLoad], only: Collection[int] | None
+) -> tuple[Figure, ...]:
     # the joint that stays closed with the tension that much low opens, with all of it, at a speed that much higher
     speed = assembly.spec.engine.speed_rpm / math.sqrt(1.0 - joint.TORQUE_SCATTER)
     found = []
     for row, site in asked(assembly, only):
-        bolt = bolt_torque(assembly, site, load)
+        bolt = bolt_torque(assembly, site, load_of(site))
         if bolt.torque_nm is not None and bolt.state != "not tightened":
             little: Severity = "stop" if bolt.torque_nm < bolt.holds_nm - ROUNDING else "look"
             beyond = bolt.proof_nm is not None and bolt.torque_nm > bolt.proof_nm + ROUNDING

@@ -84,7 +84,7 @@ def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
     """How one rod stands between its cheek and its neighbour; the tighter side where it has two cheeks."""
     spec = assembly.spec
     fillet = spec.crank.pin.fillet_mm
-    rod_gap, shell_gap, inset = _gaps_mm(assembly)
+    rod_gap, shell_gap, inset = _gaps_mm(assembly, site)
     chamfers = cheek_chamfers(assembly, site)
     rod = min((edge_fit(fillet, 0.0, rod_gap, leg) for leg in chamfers), key=lambda fit: fit.clearance_mm)
     total = total_side_clearance_mm(assembly, site)
@@ -102,15 +102,15 @@ def side_fit(assembly: Assembly, site: BoreSite) -> SideFit:
 def lost_mm(assembly: Assembly, site: BoreSite) -> float:
     """How far one rod must stay off its cheeks, all told, so that neither its edge nor its shell's rides."""
     fillet = assembly.spec.crank.pin.fillet_mm
-    rod_gap, shell_gap, inset = _gaps_mm(assembly)
+    rod_gap, shell_gap, inset = _gaps_mm(assembly, site)
     shell = max(side_gap_needed_mm(fillet, shell_gap, 0.0) - inset, 0.0)
     legs = cheek_chamfers(assembly, site)
     return sum(max(side_gap_needed_mm(fillet, rod_gap, leg), shell) for leg in legs)
 
 
-def _gaps_mm(assembly: Assembly) -> tuple[float, float, float]:
+def _gaps_mm(assembly: Assembly, site: BoreSite) -> tuple[float, float, float]:
     """Radial gap of the rod's and of the shell's bore to the crankpin, and how far the shell stands back."""
-    rod, journal = assembly.spec.rod, assembly.spec.crank.pin.diameter_mm / 2
+    rod, journal = assembly.design(site.bore).rod, assembly.spec.crank.pin.diameter_mm / 2
     rod_gap = rod.big_end.bore_mm / 2 - journal
     return rod_gap, rod_gap - rod.bearing.wall_mm, (rod.big_end.width_mm - rod.bearing.width_mm) / 2
 

@@ -93,7 +93,7 @@ def pin_to_wall_mm(spec: Engine, bore_mm: float) -> float:
 
 def fits(assembly: Assembly, site: BoreSite) -> tuple[Held, ...]:
     """The fits of one bore; skirt and pin in the bore as found, where that is known."""
-    spec = assembly.spec
+    spec = assembly.design(site.bore)
     design = spec.block.bore.diameter_mm
     found = assembly.built.bore(site.bore).bore_diameter_mm
     bore = design if found is None else found

@@ -45,7 +45,7 @@ def cap_load(assembly: Assembly, site: BoreSite) -> CapLoad:
     Source: the rod as two masses, at its big and at its small end, which keeps mass and centre of gravity; at top
     dead centre the one follows the piston, the other the crankpin.
     """
-    spec, n = assembly.spec, site.bore
+    spec, n = assembly.design(site.bore), site.bore
     moving = {body.name: body for body in assembly.bodies if body.frame == f"P{n}"}
     piston = spec.piston.mass_kg
     riding = sum(mass_properties(body.part).mass_kg for name, body in moving.items() if name != f"piston {n}")

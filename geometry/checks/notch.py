@@ -18,9 +18,10 @@ def wall_mm(spec: Engine) -> float:
 
 
 def wall_left_mm(spec: Engine) -> float:
-    """What a notch leaves of that wall; all of it without one."""
+    """What a notch leaves of that wall, at the bore where that is least; all of it without one."""
     notch = spec.block.bore.notch
-    return max(wall_mm(spec) - (0.0 if notch is None else notch.depth_mm), 0.0)
+    thinnest = min(wall_mm(one) for one in (spec, *(spec.of_bore(int(number)) for number in spec.bore)))
+    return max(thinnest - (0.0 if notch is None else notch.depth_mm), 0.0)
 
 
 def wall_finding(left_mm: float, whole_mm: float, limit: Limit, system: System) -> Finding | None:

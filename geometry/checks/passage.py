@@ -68,7 +68,7 @@ class Passage:
 
 def passage(assembly: Assembly, site: BoreSite) -> Passage:
     """Try one rod from above and from below."""
-    spec = assembly.spec
+    spec = assembly.design(site.bore)
     found = assembly.built.bore(site.bore).bore_diameter_mm
     bore = spec.block.bore.diameter_mm if found is None else found
     rod = assembly.body(f"rod {site.bore}").part

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.capacity import clearance_volume_cm3, compression_ratio, displacement_cm3, mean_piston_speed_m_s
+from geometry.capacity import mean_piston_speed_m_s
 from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section
+from geometry.checks.volumes import volumes, volumes_of
 from geometry.kinematics.firing import evenly_fired
 from geometry.kinematics.slider_crank import dead_centres
+from geometry.spec.engine import Engine
 from geometry.stack import stack_of
 from geometry.units import System
 
@@ -20,48 +22,43 @@ USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """What an engine displaces and compresses, from the mean of its bores.
+    """What an engine displaces and compresses.
 
     Attributes
     ----------
-    stroke_mm : that results, longer than twice the throw where the pin is offset
-    swept_cm3 : of one bore
-    ratio : compression ratio
+    stroke_mm : that results, longer than twice the throw where the pin is offset; the mean of all bores
+    displaced_cm3 : of all bores
+    ratio : compression ratio at the mean deck; where bores have parts of their own, the mean of their ratios
+    ratios : of each bore, by number, where bores have parts of their own; of none otherwise
     """
 
     stroke_mm: float
-    swept_cm3: float
+    displaced_cm3: float
     ratio: float
+    ratios: Mapping[int, float]
 
 
 def capacity(assembly: Assembly) -> Capacity:
     """Displacement and compression of an engine as put together."""
     spec = assembly.spec
     centres = dead_centres(assembly.linkage)
-    bore_mm = spec.block.bore.diameter_mm
     stroke = float(np.mean(centres.stroke_mm))
+    if spec.bore:
+        each = {site.bore: volumes_of(assembly, site.bore) for site in assembly.layout.bores}
+        ratios = {bore: one.ratio for bore, one in each.items()}
+        mean = float(np.mean(list(ratios.values())))
+        return Capacity(stroke, sum(one.swept_cm3 for one in each.values()), mean, ratios)
     stacks = [stack_of(spec, assembly.layout, site.bore, assembly.built) for site in assembly.layout.bores]
     deck = float(np.mean([stack.deck_mm for stack in stacks]))
-    crown = spec.piston.crown
-    recess = -crown.volume_cm3 if crown.shape == "dome" else crown.volume_cm3
-    swept = displacement_cm3(bore_mm, stroke, 1)
-    left = clearance_volume_cm3(
-        chamber_cm3=spec.head.chamber_cm3,
-        gasket_bore_mm=spec.gasket.bore_mm,
-        gasket_thickness_mm=spec.gasket.thickness_mm,
-        deck_clearance_mm=deck,
-        bore_mm=bore_mm,
-        crown_recess_cm3=recess,
-    )
-    return Capacity(stroke, swept, compression_ratio(swept, left))
+    middle = volumes(spec, stroke, deck)
+    return Capacity(stroke, middle.swept_cm3 * len(assembly.layout.bores), middle.ratio, {})
 
 
 def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
     """Displacement and compression ratio; they are the whole engine's, whichever bores are asked for."""
     found, (low, high) = capacity(assembly), usual_ratio(assembly)
-    cm3 = found.swept_cm3 * len(assembly.layout.bores)
     return (
-        Figure("displacement", None, cm3, None, None, "volume", 0, "displacement_cm3"),
+        Figure("displacement", None, found.displaced_cm3, None, None, "volume", 0, "displacement_cm3"),
         Figure(
             "compression ratio", None, found.ratio, low, high, "ratio", 0, "compression_ratio",
             "common practice, no source", "look", "look",
@@ -83,7 +80,7 @@ def run(assembly: Assembly, system: System) -> Section:
     intervals = "even" if evenly_fired(firing) else "uneven"
     row: Row = {
         "bores": count,
-        "displacement_cm3": Amount(found.swept_cm3 * count, "volume"),
+        "displacement_cm3": Amount(found.displaced_cm3, "volume"),
         "bore_mm": Amount(bore_mm, "length", fine=True),
         "stroke_mm": Amount(stroke, "length", fine=True),
         "compression_ratio": round(ratio, 3),
@@ -105,8 +102,22 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("firing_intervals_deg", "intervals °"),
     )  # fmt: skip
     findings = (*_ratio(assembly, ratio), *_firing(assembly))
+    notes = _odd_notes(spec, found.ratios)
     return Section(
-        "summary", "Engine", columns, (row,), findings, single=True, figures=figures(assembly, None)
+        "summary", "Engine", columns, (row,), findings, notes, single=True, figures=figures(assembly, None)
+    )
+
+
+def _odd_notes(spec: Engine, ratios: Mapping[int, float]) -> tuple[str, ...]:
+    """Which bores have parts of their own, and how far the compression ratios lie apart."""
+    if not ratios:
+        return ()
+    odd = ", ".join(sorted(spec.bore, key=int))
+    low, high = min(ratios, key=lambda bore: ratios[bore]), max(ratios, key=lambda bore: ratios[bore])
+    return (
+        f"Sizes or parts of its own, by the engine file: bore {odd}. Bore and rod ratio above are those of the others.",
+        f"Compression: the mean of all bores, from {ratios[low]:.2f} (bore {low}) to {ratios[high]:.2f} (bore {high}). "
+        "Displacement: the sum of all bores.",
     )
 
 

@@ -31,8 +31,9 @@ from geometry.solids import Box, Cylinder, Piece
 from geometry.spec.top import Valve
 from geometry.stack import crown_height_mm
 
-Crowns: TypeAlias = dict[tuple[float, float], CrownShape]
-"""Crowns by the side that counts inward and by compression height: laying one out takes a while."""
+Crowns: TypeAlias = dict[tuple[float, float, int | None], CrownShape]
+"""Crowns by the side that counts inward, by compression height, and by the bore of a piston that is an odd one: laying
+one out takes a while."""
 ALONG: Final = {"intake": "piston_to_intake_valve", "exhaust": "piston_to_exhaust_valve"}
 """Name of the least gap along the bore for each kind of valve."""
 DEEP: Final = 4.0
@@ -80,11 +81,12 @@ def stand_ins(assembly: Assembly, bore: int, number: int, crowns: Crowns) -> Ite
 
 def crown_in(assembly: Assembly, site: BoreSite, crowns: Crowns) -> tuple[CrownShape, float]:
     """The crown of the piston that is in a bore, and the sign of its own x and y in the bore: -1 turned round."""
-    spec, built = assembly.spec, assembly.built.bore(site.bore)
+    one, built = assembly.design(site.bore), assembly.built.bore(site.bore)
     origin = site if built.piston_from is None else assembly.layout.site(built.piston_from)
-    key = inward_sign(origin), crown_height_mm(spec, built)
+    odd = None if one is assembly.spec else origin.bore
+    key = inward_sign(origin), crown_height_mm(one, built), odd
     if key not in crowns:
-        crowns[key] = crown(spec, *key)
+        crowns[key] = crown(one, *key[:2])
     return crowns[key], -1.0 if built.piston_turned else 1.0
 
 

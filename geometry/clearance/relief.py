@@ -112,8 +112,11 @@ def notch_room_mm(assembly: Assembly) -> float:
     """How high a notch may reach above the bottom of the bore, so that the oil ring keeps its wall."""
     spec = assembly.spec
     oil = max(groove.from_crown_mm + groove.height_mm for groove in spec.piston.grooves)
-    bottom = float(np.min(dead_centres(assembly.linkage).bottom_height_mm))
-    lowest = bottom + spec.piston.compression_height_mm - oil
+    bottoms = dead_centres(assembly.linkage).bottom_height_mm
+    lowest = min(
+        float(bottom) + assembly.design(site.bore).piston.compression_height_mm - oil
+        for site, bottom in zip(assembly.layout.bores, bottoms, strict=True)
+    )
     return max(lowest - (spec.block.deck_height_mm - spec.block.bore.length_mm) - OIL_RING_SPARE_MM, 0.0)
 
 

@@ -335,7 +335,8 @@ def _sites(
 
 def _top_throw_deg(spec: Engine, site: BoreSite) -> float:
     """Throw angle from the bore axis at top dead centre (throw and rod in line), about +x."""
-    return -float(top_lean_deg(spec.crank.stroke_mm / 2, spec.rod.length_mm, site.offset_mm))
+    rod_mm = spec.of_bore(site.bore).rod.length_mm
+    return -float(top_lean_deg(spec.crank.stroke_mm / 2, rod_mm, site.offset_mm))
 
 
 def _zeroed(spec: Engine, sites: tuple[BoreSite, ...], sense: int) -> tuple[BoreSite, ...]:
@@ -346,7 +347,8 @@ def _zeroed(spec: Engine, sites: tuple[BoreSite, ...], sense: int) -> tuple[Bore
 
 
 def _linkage(spec: Engine, bores: tuple[BoreSite, ...], sense: int) -> Linkage:
-    throw, rod = (np.full(len(bores), length) for length in (spec.crank.stroke_mm / 2, spec.rod.length_mm))
+    throw = np.full(len(bores), spec.crank.stroke_mm / 2)
+    rod = np.array([spec.of_bore(b.bore).rod.length_mm for b in bores])
     x, bank, pin, offset = np.array([(b.x_mm, b.bank_deg, b.pin_deg, b.offset_mm) for b in bores]).T.copy()
     return Linkage(x, bank, pin, throw, rod, offset, sense)
 

@@ -34,11 +34,15 @@ TANG_PLAY_MM: Final = 0.1
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """Two shells for each rod. Exchanged, the upper shell lies in the cap and the lower one in the rod."""
-    upper, lower = _part(spec.rod, with_hole=True), _part(spec.rod, with_hole=False)
+    parts: dict[tuple[float, float], tuple[Part, Part]] = {}
     found = []
     for site in layout.bores:
         n = site.bore
-        for name, part in (("upper_shell", upper), ("lower_shell", lower)):
+        rod = built.design(spec, n).rod
+        key = (rod.big_end.bore_mm, rod.bearing.wall_mm)
+        if key not in parts:
+            parts[key] = _part(rod, with_hole=True), _part(rod, with_hole=False)
+        for name, part in zip(("upper_shell", "lower_shell"), parts[key], strict=True):
             in_cap = (name == "lower_shell") != built.bore(n).shells_exchanged
             X_RA = _standing(site, built, in_cap)
             found.append(Body(f"{name} {n}", part, f"R{n}", X_RA, n))

@@ -55,18 +55,19 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     found: list[Body] = []
     shared = Shared()
     for site in layout.bores:
-        build = built.bore(site.bore)
+        build, one = built.bore(site.bore), built.design(spec, site.bore)
+        oil = one.rings.oil or oil
         angles = gap_angles(spec, site, build)
         for role in ("upper_rail", "expander", "lower_rail"):
             if role not in angles:
                 continue
-            where = standing(spec, site, built, groove, angles[role])
+            where = standing(one, site, built, groove, angles[role])
             if role == "expander":
                 overlapped = build.ring(role).overlapped
                 key: tuple[object, ...] = (role, overlapped, where.radius_mm)
                 make = partial(_expander, oil, where.radius_mm, overlapped)
             else:
-                gap = gap_in_bore_mm(spec, build, role, oil.rail_gap_mm)
+                gap = gap_in_bore_mm(one, build, role, oil.rail_gap_mm)
                 rail = Drawn(role, "steel", where.radius_mm, gap)
                 key, make = (rail,), partial(_rail, oil, rail)
             found.append(ring_body(role, shared.part(key, make), where))

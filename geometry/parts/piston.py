@@ -54,16 +54,18 @@ OVERLAP_MM: Final = 0.5
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     """One piston for each bore; pistons whose pockets lie to one side differ from bank to bank."""
-    parts: dict[tuple[float, float, float], Part] = {}
+    parts: dict[tuple[float, float, float, int | None], Part] = {}
     found = []
     for site in layout.bores:
         n = site.bore
         build = built.bore(n)
         origin = layout.site(build.piston_from) if build.piston_from is not None else site
-        height = crown_height_mm(spec, build)
-        key = (inward_sign(origin) if handed(spec.piston) else 1.0, origin.offset_mm, height)
+        one = built.design(spec, n)
+        height = crown_height_mm(one, build)
+        odd = None if one is spec else origin.bore
+        key = (inward_sign(origin) if handed(spec.piston) else 1.0, origin.offset_mm, height, odd)
         if key not in parts:
-            parts[key] = _part(spec, *key)
+            parts[key] = _part(one, *key[:3])
         X_PA = BACK_TO_FRONT if build.piston_turned else IDENTITY
         found.append(Body(f"piston {n}", parts[key], f"P{n}", X_PA, n))
     return found

@@ -35,16 +35,16 @@ def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
     found: list[Body] = []
     shared = Shared()
     for site in layout.bores:
-        build = built.bore(site.bore)
+        build, one = built.bore(site.bore), built.design(spec, site.bore)
         angles = gap_angles(spec, site, build)
         for role, name in PLACES:
             home = OTHER[role] if build.rings_exchanged else role
-            groove, ring = groove_of(spec, home), _ring(spec, role)
+            groove, ring = groove_of(spec, home), _ring(one, role)
             if groove is None or ring is None or role not in angles:
                 continue
-            where = standing(spec, site, built, groove, angles[role])
+            where = standing(one, site, built, groove, angles[role])
             over = build.ring(role).upside_down
-            gap = gap_in_bore_mm(spec, build, role, ring.gap_mm)
+            gap = gap_in_bore_mm(one, build, role, ring.gap_mm)
             drawn = Drawn(name, ring.material, where.radius_mm, gap, ring.mark, over)
             found.append(ring_body(name, shared.part((drawn,), partial(_part, ring, drawn)), where))
     return found

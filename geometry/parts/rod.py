@@ -59,17 +59,19 @@ POCKET_STEPS: Final = 8
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
-    """One rod for each bore; all of one length share their part."""
-    parts: dict[float, Part] = {}
+    """One rod for each bore; all of one length and housing share their part."""
+    parts: dict[tuple[float, float, float], Part] = {}
     found = []
     for site in layout.bores:
-        length = spec.rod.length_mm + built.bore(site.bore).rod_length_change_mm
-        if length not in parts:
+        n = site.bore
+        one = built.design(spec, n)
+        length = one.rod.length_mm + built.bore(n).rod_length_change_mm
+        key = (length, one.rod.big_end.bore_mm, one.rod.bearing.wall_mm)
+        if key not in parts:
             # a rod of another length is not the one that was measured
             measured = spec.rod.mesh is not None and length == spec.rod.length_mm
-            parts[length] = measured_part(spec.rod, "rod") if measured else _part(spec, length)
-        n = site.bore
-        found.append(Body(f"rod {n}", parts[length], f"R{n}", standing(site, built), n))
+            parts[key] = measured_part(spec.rod, "rod") if measured else _part(one, length)
+        found.append(Body(f"rod {n}", parts[key], f"R{n}", standing(site, built), n))
     return found
 
 

@@ -29,12 +29,17 @@ RIB_EDGE = 0.15
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
-    """One cap for each rod; all share their part."""
-    part = _part(spec) if spec.rod.mesh is None else measured_part(spec.rod, "rod_cap")
-    return [
-        Body(f"rod_cap {site.bore}", part, f"R{site.bore}", cap_standing(site, built), site.bore)
-        for site in layout.bores
-    ]
+    """One cap for each rod; all of one housing share their part."""
+    parts: dict[tuple[float, float], Part] = {}
+    found = []
+    for site in layout.bores:
+        n = site.bore
+        one = built.design(spec, n)
+        key = (one.rod.big_end.bore_mm, one.rod.bearing.wall_mm)
+        if key not in parts:
+            parts[key] = _part(one) if spec.rod.mesh is None else measured_part(spec.rod, "rod_cap")
+        found.append(Body(f"rod_cap {n}", parts[key], f"R{n}", cap_standing(site, built), n))
+    return found
 
 
 def cap_standing(site: BoreSite, built: Built) -> Array:

@@ -24,6 +24,7 @@ from geometry.record.verdict import Verdict
 from geometry.rings.source import Source
 from geometry.spec.base import SpecModel
 from geometry.spec.engine import Engine
+from geometry.spec.odd import bore_mm
 from geometry.units import System
 
 HEIGHTS: Final = ("top", "middle", "bottom")
@@ -204,7 +205,7 @@ class Bench:
     def bore_mm(self, place: BenchPlace) -> float:
         """The bore's diameter: the mean of what was measured, or else as designed."""
         measured = [known.middle for known in self.diameters(place)]
-        return sum(measured) / len(measured) if measured else self.engine.block.bore.diameter_mm
+        return sum(measured) / len(measured) if measured else bore_mm(self.engine, place.number or 0)
 
     def side(self, place: BenchPlace, thrust: str) -> str:
         """The ``major`` or ``minor`` thrust side of a bore in the builder's words."""
@@ -246,6 +247,12 @@ class ReadingAt:
     def wanted(self) -> RightAnswer | None:
         """What it should say where it is looked at; None where either is right."""
         return self.kind.expected(self) if self.kind.expected else None
+
+    @property
+    def design(self) -> Engine:
+        """The engine file's say on this bore, in which the parts marked for it stand; elsewhere the whole engine."""
+        engine = self.bench.engine
+        return engine if self.bore is None else engine.of_bore(self.bore)
 
     @property
     def bore(self) -> int | None:

@@ -14,6 +14,7 @@ from geometry.rings.bore import BoreSurvey, GapAlongBore, gap_along_bore
 from geometry.rings.feeler import GapInterval
 from geometry.rings.fitted import ring_travels
 from geometry.rings.travel import RingTravel
+from geometry.spec.odd import bore_mm
 from geometry.units import show
 
 
@@ -21,7 +22,7 @@ def survey_of(bench: Bench, place: BenchPlace) -> BoreSurvey:
     """The bore as measured, with what the gauge can tell apart; as designed where nobody measured it."""
     found = bench.heights(place)
     if not found:
-        design_mm = bench.engine.block.bore.diameter_mm
+        design_mm = bore_mm(bench.engine, place.number or 0)
         return BoreSurvey((0.0,), (design_mm,), (design_mm,))
     usual = bench.record.instruments.bore_gauge_mm
     depths, along, across = zip(*((at.depth_mm, at.along_mm, at.across_mm) for at in found), strict=True)

@@ -159,6 +159,7 @@ def piston_places(spec: Engine, site: BoreSite, build: BoreBuild) -> PistonPlace
     -------
     Arcs as the ring belt sees them. A piston turned round carries its pockets to the other side.
     """
+    spec = spec.of_bore(site.bore)
     bore_mm = spec.block.bore.diameter_mm
     return PistonPlaces(
         thrust_deg=site.thrust_ring_deg,

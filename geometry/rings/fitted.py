@@ -133,7 +133,10 @@ def bore_rings(spec: Engine, layout: Layout, built: Built, only: int | None = No
     travels = ring_travels(spec, layout, built)
     chosen = [site for site in layout.bores if only in (None, site.bore)]
     sites = sorted(chosen, key=lambda site: site.bore)
-    return tuple(_one_bore(spec, site, built.bore(site.bore), travels[site.bore]) for site in sites)
+    return tuple(
+        _one_bore(built.design(spec, site.bore), site, built.bore(site.bore), travels[site.bore])
+        for site in sites
+    )
 
 
 def ring_travels(spec: Engine, layout: Layout, built: Built) -> dict[int, dict[str, RingTravel]]:
@@ -149,13 +152,18 @@ def ring_travels(spec: Engine, layout: Layout, built: Built) -> dict[int, dict[s
     for index, site in enumerate(layout.bores):
         top, bottom = float(centres.top_height_mm[index]), float(centres.bottom_height_mm[index])
         build = built.bore(site.bore)
-        ways = _travels(spec, build, top, bottom)
+        ways = _travels(built.design(spec, site.bore), build, top, bottom)
         found[site.bore] = {name: ways[_groove_of(spec, build, name).ring] for name in names}
     return found
 
 
 def survey_of(spec: Engine, build: BoreBuild) -> BoreSurvey:
-    """Give a bore as measured; where nobody measured it height by height, round and straight."""
+    """Give a bore as measured; where nobody measured it height by height, round and straight.
+
+    Parameters
+    ----------
+    spec : the engine as it is in that bore (``Built.design``)
+    """
     if build.bore_readings:
         rows = [(at.depth_mm, at.along_mm, at.across_mm) for at in build.bore_readings]
         depths, along, across = zip(*rows, strict=True)

@@ -12,6 +12,7 @@ from geometry.spec.clashes import clashes
 from geometry.spec.crank import Crank
 from geometry.spec.doubts import DoubtTable
 from geometry.spec.measuring import Measuring
+from geometry.spec.odd import OddBore, broken, of_bore
 from geometry.spec.piston import Piston
 from geometry.spec.rings import Rings
 from geometry.spec.rod import Rod
@@ -115,10 +116,32 @@ class Engine(SpecModel):
         "Your own minutes for measuring in place of the table's.", default=Measuring()
     )
     doubt: DoubtTable = said("Your own shares of doubt in place of the usual ones.", default=DoubtTable())
+    bore: dict[str, OddBore] = said(
+        "Bores whose size or parts differ from the others', by the builder's number.",
+        '{ 3 = { rod = { length = "5.702 in" } } }',
+        default={},
+    )
 
     @model_validator(mode="after")
     def _together(self) -> Engine:
-        broken = clashes(self)
-        if broken:
-            raise Refused(broken)
+        found = clashes(self)
+        if self.bore:
+            found += broken(self, {str(rule.key): rule for rule in found})
+        if found:
+            raise Refused(found)
         return self
+
+    def of_bore(self, bore: int, piston_from: int | None = None, rod_from: int | None = None) -> Engine:
+        """The engine as if every bore were one of them: its diameter, piston, rod, shells and rings.
+
+        Parameters
+        ----------
+        bore : the builder's number
+        piston_from, rod_from : the bores that piston and rod, with its shells, belong to; default: this one
+
+        Returns
+        -------
+        The engine itself where none of them has parts of its own.
+        """
+        own_piston = bore if piston_from is None else piston_from
+        return of_bore(self, bore, own_piston, bore if rod_from is None else rod_from)

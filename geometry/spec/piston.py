@@ -132,6 +132,16 @@ class Piston(SpecModel):
 
     @model_validator(mode="after")
     def _fits(self) -> Piston:
+        self.hold_together()
+        return self
+
+    def hold_together(self) -> None:
+        """Refuse sizes that are at odds with each other; asked again where one bore has sizes of its own.
+
+        Raises
+        ------
+        Refused : its sizes are at odds with each other
+        """
         seen = [groove.ring for groove in self.grooves]
         ends = [0.0, *(groove.from_crown_mm + groove.height_mm for groove in self.grooves)]
         hold(
@@ -144,4 +154,3 @@ class Piston(SpecModel):
             ("piston.grooves", ends[-1] >= self.compression_height_mm + self.skirt.bottom_mm,
              "the grooves reach below the end of the skirt", "grooves within compression height plus skirt"),
         )  # fmt: skip
-        return self

@@ -165,6 +165,16 @@ class Rod(SpecModel):
 
     @model_validator(mode="after")
     def _fits(self) -> Rod:
+        self.hold_together()
+        return self
+
+    def hold_together(self) -> None:
+        """Refuse sizes that are at odds with each other; asked again where one bore has sizes of its own.
+
+        Raises
+        ------
+        Refused : its sizes are at odds with each other
+        """
         big_end, chamfer = self.big_end, self.chamfer
         hold(
             ("rod.big_end.outside", big_end.outside_mm <= big_end.bore_mm,
@@ -177,4 +187,3 @@ class Rod(SpecModel):
             ("rod.bolt.spacing", self.bolt.spacing_mm - self.bolt.diameter_mm <= big_end.bore_mm,
              "the bolts would pass through the big-end bore", "a spacing greater than the bore plus a bolt diameter"),
         )  # fmt: skip
-        return self

@@ -55,9 +55,9 @@ def step_rows(clearance_mm: float, turned: bool, what: str, rule: str = "") -> t
     )
 
 
-def step_sentence(right: Assembly, turned: bool, system: System) -> str:
+def step_sentence(right: Assembly, bore: int, turned: bool, system: System) -> str:
     """Why a hundredth matters."""
-    clearance, step = oil_clearance_mm(right.spec), step_mm(turned)
+    clearance, step = oil_clearance_mm(right.design(bore)), step_mm(turned)
     uses = "all" if step_binds(clearance, turned) else _fine(step, system)
     return (
         "The big-end bore was finished with this cap the right way round on this rod. Any other way the two halves "
@@ -68,7 +68,9 @@ def step_sentence(right: Assembly, turned: bool, system: System) -> str:
 
 def joint_spot(wrong: Assembly, bore: int, bodies: tuple[str, ...], text: str) -> Spot:
     """The joint of rod and cap on one side, with the crank at the bottom."""
-    return facts.big_end_spot(wrong, bore, bodies, (0.0, wrong.spec.rod.big_end.bore_mm / 2, 0.0), text)
+    return facts.big_end_spot(
+        wrong, bore, bodies, (0.0, wrong.design(bore).rod.big_end.bore_mm / 2, 0.0), text
+    )
 
 
 def _fine(value_mm: float, system: System) -> str:

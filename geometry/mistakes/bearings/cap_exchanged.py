@@ -20,12 +20,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Step in the bore against the oil clearance."""
     other = wrong.built.bore(bore).cap_from
     assert other is not None
-    clearance = oil_clearance_mm(right.spec)
+    clearance = oil_clearance_mm(right.design(bore))
     bound = step_binds(clearance, False)
     return Study(
         rows=step_rows(clearance, False, "step in the bore, cap of another rod"),
         does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
-        f"{step_sentence(right, False, system)}",
+        f"{step_sentence(right, bore, False, system)}",
         felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}. "
         "Running: the shell is wiped, then it knocks and loses oil pressure.",
         look_for="From below: the number on each cap is the number on its rod.",

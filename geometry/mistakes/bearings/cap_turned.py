@@ -25,11 +25,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     spot = fillet_spot(wrong, site, story.depth_mm, system)
     if silent:
         spot = joint_spot(wrong, bore, spot.bodies, "step at the joint, tangs apart")
-    clearance = oil_clearance_mm(right.spec)
+    clearance = oil_clearance_mm(right.design(bore))
     bound = step_binds(clearance, True) or (not silent and story.bound)
     return Study(
         rows=step_rows(clearance, True, "step in the bore, cap turned") + (() if silent else story.rows),
-        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, True, system)} "
+        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, bore, True, system)} "
         "The tangs of the two shells stand on opposite sides instead of side by side: a tang only places its shell, "
         f"crush holds it, but it tells from below that the cap is turned.{side}",
         felt=f"By hand: stiff to bound from the moment the cap of bore {bore} is tight, free again when it is "

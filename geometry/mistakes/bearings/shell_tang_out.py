@@ -18,7 +18,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The lift against the oil clearance."""
-    lift, clearance = wrong.built.bore(bore).shell_proud_mm, oil_clearance_mm(right.spec)
+    lift, clearance = wrong.built.bore(bore).shell_proud_mm, oil_clearance_mm(right.design(bore))
     verdict = facts.stop("bound") if lift >= clearance else facts.look("tight")
     off = f"{show_fine(lift, system)} off its seat"
     return Study(

@@ -18,7 +18,7 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The oil clearance stays; a hole for oil, where the rod has one, is covered."""
-    rod, clearance = wrong.spec.rod, oil_clearance_mm(right.spec)
+    rod, clearance = wrong.design(bore).rod, oil_clearance_mm(right.design(bore))
     hole, bodies = (0.0, 0.0, rod.big_end.bore_mm / 2), (f"rod {bore}", f"rod_cap {bore}")
     source = "shell sets with a hole belong hole to hole: common practice, no source"
     return Study(

@@ -104,7 +104,7 @@ def _running(offset_mm: float, story: CrownStory) -> frozenset[str]:
 
 def _mark_B_mm(wrong: Assembly, bore: int) -> facts.Point:
     """The front mark of the piston as it is in, in the bore's frame at top dead centre."""
-    spec, site = wrong.spec, wrong.layout.site(bore)
+    spec, site = wrong.design(bore), wrong.layout.site(bore)
     x, y, z = mark_place(crown(spec, inward_sign(site), spec.piston.compression_height_mm))
     return -x, -y, z + float(dead_centres(wrong.linkage).top_height_mm[wrong.layout.index(bore)])
 

@@ -49,7 +49,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
     text = f"{show_fine(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}"
     cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
-    clearance = facts.mm(wrong.spec.piston.skirt.clearance_mm)
+    clearance = facts.mm(wrong.design(bore).piston.skirt.clearance_mm)
     return Study(
         rows=(
             *story.rows,

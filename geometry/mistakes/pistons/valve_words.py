@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import astuple, dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.bores import dome_height_mm
 from geometry.checks.section import Row
 from geometry.clearance.limits import limit_for
 from geometry.clearance.valve_rooms import ValveRoom, valve_rooms
@@ -113,7 +112,8 @@ def _joined(arcs: Sequence[CrankArc]) -> tuple[CrankArc, ...]:
 def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     """What it hits, for a customer."""
     if story.head_mm < 0:
-        text, deep = "dome" if dome_height_mm(wrong) > 0 else "crown", show_fine(-story.head_mm, system)
+        domed = wrong.spec.piston.crown.shape == "dome"
+        text, deep = "dome" if domed else "crown", show_fine(-story.head_mm, system)
         return f"With the head on, the {text} strikes it at every top dead centre, {deep} deep."
     if story.hit is not None:
         return (

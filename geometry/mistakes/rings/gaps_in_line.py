@@ -23,7 +23,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     clocks = [ring_words.clock(assembly, bore) for assembly in (right, wrong)]
     gaps = [(c.angles_deg["top"], c.angles_deg["second"]) for c in clocks]
     apart, near = [separation_deg(*pair) for pair in gaps], clocks[1].rules.near
-    land = wrong.spec.block.bore.diameter_mm - wrong.spec.piston.land_clearance_mm
+    one = wrong.design(bore)
+    land = one.block.bore.diameter_mm - one.piston.land_clearance_mm
     ways = [land_way_mm(*pair, land) for pair in gaps]
     area = round(ring_words.fitted(wrong, bore).series_area_mm2 or 0.0, 4)
     both = (f"top_ring {bore}", f"second_ring {bore}")

@@ -77,10 +77,10 @@ def ring_spot(
     ring_deg = clock(clocked or assembly, bore).angles_deg.get(role, 0.0)
     crank = facts.top_deg(assembly.linkage, assembly.layout.index(bore))
     pose = assembly.frame_poses(crank)[f"P{bore}"]
-    spec, groove = assembly.spec.piston, role if role in ("top", "second") else "oil"
+    spec, groove = assembly.design(bore).piston, role if role in ("top", "second") else "oil"
     cut = next((g for g in spec.grooves if g.ring == groove), spec.grooves[0])
     height = spec.compression_height_mm - cut.from_crown_mm - cut.height_mm / 2
-    radius = assembly.spec.block.bore.diameter_mm / 2
+    radius = assembly.design(bore).block.bore.diameter_mm / 2
     x, y = facts.on_clock(ring_deg, radius)
     at = pose @ [x, y, height, 1.0]
     place = (float(at[0]), float(at[1]), float(at[2]))

@@ -18,7 +18,8 @@ def refuse(assembly: Assembly, bore: int) -> str | None:
     missing = ring_words.needs_two_rings(assembly, bore)
     if missing is not None:
         return missing
-    if assembly.spec.rings.top == assembly.spec.rings.second:
+    rings = assembly.design(bore).rings
+    if rings.top == rings.second:
         return "top and second ring of this engine are alike"
     wrong = ring_words.fitted(
         Assembly(assembly.spec, assembly.layout, make(assembly, bore), assembly.linkage, ()), bore
@@ -45,7 +46,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                          "must stay above zero",
                          facts.note("clear") if after.back == "clear" else facts.stop(after.back)),
         ]  # fmt: skip
-    top, second = right.spec.rings.top, right.spec.rings.second
+    top, second = right.design(bore).rings.top, right.design(bore).rings.second
     assert second is not None
     said: dict[str, tuple[str, str]] = {"face": (top.face, second.face)}
     if top.material != second.material:

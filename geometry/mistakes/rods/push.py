@@ -163,7 +163,7 @@ def _in_plane(asked: _Asked) -> tuple[tuple[tuple[float, float], ...], tuple[flo
 
 def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
     """Safe crank positions for pushing this piston in."""
-    ranges, at_ends = _in_plane(_Asked(assembly.spec, site.offset_mm))
+    ranges, at_ends = _in_plane(_Asked(assembly.design(site.bore), site.offset_mm))
     sense = assembly.layout.sense
     shift = site.bank_deg - site.pin_deg
 
@@ -182,7 +182,7 @@ def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
         tuple(crank(*pair) for pair in ranges),
         tuple(after_top(*pair) for pair in ranges),
         *at_ends,
-        landing_mm(assembly.spec),
+        landing_mm(assembly.design(site.bore)),
         passage(assembly, site),
     )
 

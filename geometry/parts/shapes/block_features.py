@@ -104,6 +104,7 @@ def _pan_rails(section: BlockSection) -> Iterator[Slab]:
 
 def bore_walls(section: BlockSection, bank: Bank, x_mm: float) -> list[Revolved]:
     """The wall of one bore: chamfered all round, or in sectors where notches are cut."""
+    bank = bank.at_bore(x_mm)
     X = compose(translation([x_mm, 0.0, 0.0]), bank.X_EB)
     whole = bore_profile(section, bank)
     notch = section.spec.block.bore.notch
@@ -193,17 +194,15 @@ def cam_tunnel(section: BlockSection, web: int) -> Revolved:
 
 def bore_polygons(bank: Bank) -> tuple[Array, ...]:
     """A polygon (k, 2) within each barrel, in (x, y) of the bank's frame."""
-    around = polygon_between(bank.radius_mm, bank.half_mm)
-    return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
+    return tuple(polygon_between(bank.at_bore(x).radius_mm, bank.half_mm) + [x, 0.0] for x in bank.bores_x_mm)
 
 
 def hollows(section: BlockSection, bank: Bank) -> tuple[Array, ...]:
     """The many-cornered hollow (k, 2) under each bore, a little wider than the bore and its chamfer."""
     room = max(HOLLOW_MM, chamfer_mm(section, bank) + HOLLOW_MM / 2)
     at = (np.arange(HOLLOW_CORNERS) + 0.5) * (2 * np.pi / HOLLOW_CORNERS)
-    radius = (bank.radius_mm + room) / np.cos(np.pi / HOLLOW_CORNERS)
-    around = radius * np.column_stack([np.cos(at), np.sin(at)])
-    return tuple(around + [x, 0.0] for x in bank.bores_x_mm)
+    around, out = np.column_stack([np.cos(at), np.sin(at)]), np.cos(np.pi / HOLLOW_CORNERS)
+    return tuple((bank.at_bore(x).radius_mm + room) / out * around + [x, 0.0] for x in bank.bores_x_mm)
 
 
 def bank_outline(bank: Bank) -> CrossSection:

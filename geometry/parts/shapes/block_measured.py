@@ -83,7 +83,7 @@ def _banks(section: BlockSection, corners: Array) -> Iterator[tuple[Feature, NDA
         up = middle[:, 2] > bank.low_mm - END_MM
         for bore, x in zip(bank.bores, bank.bores_x_mm, strict=True):
             radius = np.hypot(own[..., 0] - x, own[..., 1])
-            at_wall = np.abs(radius - bank.radius_mm) < NEAR_ROUND_MM
+            at_wall = np.abs(radius - bank.at_bore(x).radius_mm) < NEAR_ROUND_MM
             wall = at_wall.all(axis=1) & (middle[:, 2] > 0)
             wall |= at_wall.any(axis=1) & (middle[:, 2] > bank.low_mm - EDGE_MM)
             barrel = up & (np.hypot(middle[:, 0] - x, middle[:, 1]) < bank.half_mm + NEAR_ROUND_MM)

@@ -108,6 +108,7 @@ def _shaft_cutters(section: BlockSection) -> Iterator[Manifold]:
 
 def _bore_cutters(section: BlockSection, bank: Bank, x_mm: float) -> Iterator[Manifold]:
     """The free space of one bore with its chamfer, and its notches, in the bore frame."""
+    bank = bank.at_bore(x_mm)
     low, deck, radius, leg = bank.low_mm, bank.deck_mm, bank.radius_mm, chamfer_mm(section, bank)
     mouth = radius + (leg + UNDER_MM if leg > 0 else 0.0)  # the cone of the chamfer runs on below the bore
     profile = [[0.0, low - UNDER_MM], [mouth, low - UNDER_MM], [radius, low + leg]]

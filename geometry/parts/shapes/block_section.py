@@ -13,7 +13,7 @@ constants, usual in the trade, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, Literal
 
@@ -58,6 +58,7 @@ class Bank:
     Attributes
     ----------
     low_mm, roof_mm, deck_mm : bottom of the bores, underside of the bank, deck; from the crank axis
+    radii_mm : of the bores, one by one; radius_mm : of those that have no size of their own
     half_mm : outside radius of the barrels
     relief_mm : how far below the bores the webs are hollowed out, for skirts and for the hone to run through
     before_mm, beyond_mm : how far the bank reaches to -y and +y of its frame
@@ -68,6 +69,7 @@ class Bank:
     bank_deg: float
     bores: tuple[int, ...]
     bores_x_mm: tuple[float, ...]
+    radii_mm: tuple[float, ...]
     radius_mm: float
     half_mm: float
     relief_mm: float
@@ -77,6 +79,11 @@ class Bank:
     before_mm: float
     beyond_mm: float
     length_mm: float
+
+    def at_bore(self, x_mm: float) -> Bank:
+        """The bank as if all its bores were as wide as the one at ``x_mm``."""
+        radius = self.radii_mm[self.bores_x_mm.index(x_mm)]
+        return self if radius == self.radius_mm else replace(self, radius_mm=radius)
 
     @cached_property
     def X_EB(self) -> Array:
@@ -262,6 +269,7 @@ def _bank(spec: Engine, layout: Layout, name: BankName) -> Bank:
         bank_deg=bank_deg,
         bores=tuple(site.bore for site in sites),
         bores_x_mm=tuple(x),
+        radii_mm=tuple(spec.of_bore(site.bore).block.bore.diameter_mm / 2 for site in sites),
         radius_mm=radius,
         half_mm=half,
         relief_mm=_relief(spec, low),

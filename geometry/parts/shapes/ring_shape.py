@@ -60,7 +60,12 @@ def groove_of(spec: Engine, ring: str) -> Groove | None:
 
 
 def standing(spec: Engine, site: BoreSite, built: Built, groove: Groove, gap_ring_deg: float) -> Standing:
-    """A ring lying on the lower side of its groove, as wide as the bore it stands in."""
+    """A ring lying on the lower side of its groove, as wide as the bore it stands in.
+
+    Parameters
+    ----------
+    spec : the engine as it is in that bore (``Built.design``)
+    """
     build = built.bore(site.bore)
     crown = crown_height_mm(spec, build)
     diameter = build.bore_diameter_mm or spec.block.bore.diameter_mm

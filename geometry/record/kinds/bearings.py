@@ -41,7 +41,7 @@ _MAIN: Final = LimitKind(
     lambda at: of_trade(oil_clearance(at.bench.engine.crank.main.diameter_mm)),
 )  # fmt: skip
 _BIG_END: Final = LimitKind(
-    "bearing", "Oil clearance of the big ends.", *_OIL, lambda at: of_trade(rod_oil_fit(at.bench.engine))
+    "bearing", "Oil clearance of the big ends.", *_OIL, lambda at: of_trade(rod_oil_fit(at.design))
 )
 _MAIN_BOLT: Final = LimitKind(
     "main_bolt_torque", "Torque of a main cap bolt.",

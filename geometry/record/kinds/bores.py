@@ -39,7 +39,7 @@ class Diameters(SpecModel):
 
 
 def _as_designed(at: ReadingAt) -> ReadingLimit:
-    design, spread = at.bench.engine.block.bore.diameter_mm, length_text(TOLERANCE_MM, at.bench.system)
+    design, spread = at.design.block.bore.diameter_mm, length_text(TOLERANCE_MM, at.bench.system)
     text = f"the engine file's bore, {spread} either way; the tolerance is common practice, no source"
     return ReadingLimit(design - TOLERANCE_MM, design + TOLERANCE_MM, Source(text, "practice"))
 
@@ -87,7 +87,7 @@ _WALL: Final = LimitKind(
     "piston_to_wall", "Piston to wall, on the diameter.",
     Cure("stop", "too tight: the piston seizes when hot", "hone the bore to the piston maker's clearance"),
     Cure("look", "too loose: the piston slaps and rocks the rings", "a larger piston"),
-    lambda at: of_trade(wall_fit(at.bench.engine)),
+    lambda at: of_trade(wall_fit(at.design)),
 )  # fmt: skip
 
 KINDS: Final = (

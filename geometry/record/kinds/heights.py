@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import Final
 
-from geometry.built import Built
+from geometry.built import AS_DESIGNED, Built
 from geometry.checks.bores import TOO_LOOSE_SQUISH_MM
 from geometry.clearance.limits import limit_for as clearance_limit
 from geometry.record.entry import ClearanceReading, DepthReading, SizeReading
@@ -61,13 +61,13 @@ _HEIGHT: Final = LimitKind(
     "piston_height", "Compression height.",
     Cure("stop", "a piston of another compression height: it stops short of the deck", "the right piston"),
     Cure("stop", "a piston of another compression height: it comes too near the head", "the right piston"),
-    lambda at: _near(at.bench.engine.piston.compression_height_mm, at),
+    lambda at: _near(at.design.piston.compression_height_mm, at),
 )  # fmt: skip
 _LENGTH: Final = LimitKind(
     "rod_length", "Rod length between centres.",
     Cure("stop", "a rod of another length, or bent: the piston stops short of the deck", "the right rod"),
     Cure("stop", "a rod of another length: the piston comes too near the head", "the right rod"),
-    lambda at: _near(at.bench.engine.rod.length_mm, at),
+    lambda at: _near(at.design.rod.length_mm, at),
 )  # fmt: skip
 _DECK: Final = LimitKind(
     "deck", "Crown below the deck.",
@@ -88,17 +88,21 @@ def _side_wanted(at: ReadingAt) -> bool:
 
 
 def _lay_height(built: Built, at: ReadingAt) -> Built:
-    change_mm = at.known.middle - at.bench.engine.piston.compression_height_mm
+    design = built.design(at.bench.engine, at.number)
+    change_mm = at.known.middle - design.piston.compression_height_mm
     return built.with_bore(at.number, compression_height_change_mm=change_mm)
 
 
 def _lay_length(built: Built, at: ReadingAt) -> Built:
-    return built.with_bore(at.number, rod_length_change_mm=at.known.middle - at.bench.engine.rod.length_mm)
+    design = built.design(at.bench.engine, at.number)
+    return built.with_bore(at.number, rod_length_change_mm=at.known.middle - design.rod.length_mm)
 
 
 def _lay_deck(built: Built, at: ReadingAt) -> Built:
     """Decide over the compression height: a deck reading holds everything between crank and crown."""
-    design_mm = stack_of(at.bench.engine, at.bench.layout, at.number).deck_mm
+    build = built.bore(at.number)
+    parts = AS_DESIGNED.with_bore(at.number, piston_from=build.piston_from, rod_from=build.rod_from)
+    design_mm = stack_of(at.bench.engine, at.bench.layout, at.number, parts).deck_mm
     change_mm = design_mm - built.bore(at.number).rod_length_change_mm - at.known.middle
     return built.with_bore(at.number, compression_height_change_mm=change_mm)
 

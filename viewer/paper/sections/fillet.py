@@ -10,6 +10,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.fillets import SideFit, side_fit
+from geometry.spec.engine import Engine
 from geometry.units import System, show
 from viewer.paper import page as paper
 
@@ -26,7 +27,7 @@ def draw_fillets(
     fits = [side_fit(assembly, site) for assembly in (right, wrong)]
     largest = max(fit.chamfer_mm for fit in fits)  # one frame for both, so that they compare
     for axis, fit in zip(axes, fits, strict=True):
-        draw_corner(axis, right, fit, largest, system)
+        draw_corner(axis, right.design(bore), fit, largest, system)
     paper.foot(
         figure,
         "Section through the axis of the crankpin, to scale, the rod pushed against the cheek. "
@@ -35,9 +36,8 @@ def draw_fillets(
     return paper.write(figure, path)
 
 
-def draw_corner(axis: Axes, assembly: Assembly, fit: SideFit, largest_mm: float, system: System) -> None:
+def draw_corner(axis: Axes, spec: Engine, fit: SideFit, largest_mm: float, system: System) -> None:
     """One corner: cheek to the left, journal below, the rod with its chamfer and the shell above."""
-    spec = assembly.spec
     radius, leg = spec.crank.pin.fillet_mm, fit.chamfer_mm
     gap = (spec.rod.big_end.bore_mm - spec.crank.pin.diameter_mm) / 2
     wall, inset = spec.rod.bearing.wall_mm, (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2

@@ -12,6 +12,7 @@ from geometry.assembly import Assembly
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes.rods.push import OpenEnd, greatest_lean_rad, open_end, push_in
 from geometry.mistakes.rods.rod_pushed_down import range_words
+from geometry.spec.engine import Engine
 from geometry.units import System, show
 from viewer.paper import page as paper
 
@@ -46,7 +47,7 @@ def draw_push(
 
 
 def _panel(axis: Axes, assembly: Assembly, site: BoreSite, phi_deg: float) -> None:
-    spec = assembly.spec
+    spec = assembly.design(site.bore)
     deck, flush = spec.block.deck_height_mm, spec.block.deck_height_mm - spec.piston.compression_height_mm
     half, wall = spec.block.bore.diameter_mm / 2, 2.5 * spec.block.bore.wall_mm
     bottom = deck - spec.block.bore.length_mm
@@ -56,7 +57,7 @@ def _panel(axis: Axes, assembly: Assembly, site: BoreSite, phi_deg: float) -> No
             1.0,
         ]
         axis.fill(*corners.T, facecolor=paper.STEEL, edgecolor=paper.INK, hatch="//", lw=1.2)
-    _piston(axis, assembly, flush)
+    _piston(axis, spec, flush)
     end = open_end(spec)
     lean = float(greatest_lean_rad(spec, np.array([flush]))[0])
     for share in (-1.0, 1.0):
@@ -77,8 +78,7 @@ def _panel(axis: Axes, assembly: Assembly, site: BoreSite, phi_deg: float) -> No
     axis.set_ylim(-throw - radius - 6.0, deck + 6.0)
 
 
-def _piston(axis: Axes, assembly: Assembly, height: float) -> None:
-    spec = assembly.spec
+def _piston(axis: Axes, spec: Engine, height: float) -> None:
     half = spec.block.bore.diameter_mm / 2 - 0.6
     top, low = height + spec.piston.compression_height_mm, height - spec.piston.skirt.bottom_mm
     thick = spec.piston.skirt.thickness_mm
@@ -95,7 +95,7 @@ def _rod(
     axis: Axes, assembly: Assembly, site: BoreSite, end: OpenEnd, height: float, lean: float, style: str
 ) -> None:
     """The rod hanging from its pin: blade, half ring, legs, bolts."""
-    spec = assembly.spec
+    spec = assembly.design(site.bore)
     length = spec.rod.length_mm
     turn = np.array([[np.cos(lean), -np.sin(lean)], [np.sin(lean), np.cos(lean)]])
 
