@@ -24,8 +24,8 @@ def nearest_named(pairs: Sequence[Pair], first: str, second: str) -> Pair | None
     found = [
         pair
         for pair in pairs
-        if (_called(pair.a, first) and _called(pair.b, second))
-        or (_called(pair.b, first) and _called(pair.a, second))
+        if (called(pair.a, first) and called(pair.b, second))
+        or (called(pair.b, first) and called(pair.a, second))
     ]
     coarse = np.arange(0.0, 360.0, COARSE_DEG)
     return min(
@@ -33,7 +33,8 @@ def nearest_named(pairs: Sequence[Pair], first: str, second: str) -> Pair | None
     )
 
 
-def _called(place: Place, text: str) -> bool:
+def called(place: Place, text: str) -> bool:
+    """Whether a place is called so: its feature, and all further words those of its place or body."""
     words = text.lower().split()
     name, rest = words[0], words[1:]
     features = {place.feature, WORDS.get(place.feature, "").replace(" ", "_")}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from geometry.errors import InputError
+from geometry.errors import InputError, refused
 from viewer.job import Job, overrides, read_job
 from viewer.output import as_json
 
@@ -46,7 +46,7 @@ def set_beside(
     laid = against_settings if against is not None else (*settings, *against_settings)
     with _blaming("--against-set", own):
         second = read_job(against or engine, first.system, laid, built)
-    lists = (_listed(first, overrides(settings)), _listed(second, overrides(laid)))
+    lists = (listed(first, overrides(settings)), listed(second, overrides(laid)))
     if json:
         from viewer.reports.tables import verdict_code
 
@@ -69,7 +69,7 @@ def _blaming(option: str, keys: Mapping[str, str]) -> Iterator[None]:
         ) from None
 
 
-def _listed(job: Job, changes: Mapping[str, str]) -> Listed:
+def listed(job: Job, changes: Mapping[str, str]) -> Listed:
     """One list, with what a check of it answers."""
     from geometry.checks.section import checks
     from geometry.spec.described import load_described
@@ -77,5 +77,8 @@ def _listed(job: Job, changes: Mapping[str, str]) -> Listed:
 
     with_ = ", ".join(f"{key} = {value}" for key, value in changes.items())
     name = f"{job.assembly.spec.engine.name} ({job.path.name}{' with ' if with_ else ''}{with_})"
-    sections = [check.run(job.assembly, job.system) for check in checks()]
+    try:
+        sections = [check.run(job.assembly, job.system) for check in checks()]
+    except ValueError as bad:  # parts that go together and yet leave no room for what is asked
+        raise refused(job.path, ", ".join(changes), str(bad), "other values") from None
     return Listed(name, load_described(job.path, changes), sections)

@@ -40,6 +40,13 @@ from viewer.output import as_json
 @click.option("-o", "out", type=FILE, help="File for --curve: .csv, .svg, .pdf or .png.")
 @against_option
 @against_set_option
+@click.option(
+    "--want",
+    metavar="NAME=VALUE",
+    help="Solve for the one value that --by names: --want compression=10 --by gasket.thickness, "
+    "--want 'rod_bolt : pan_rail'=\"60 thou\" --by block.pan_rail.inside; >= and <= are understood.",
+)
+@click.option("--by", metavar="KEY", help="The value that may change for --want.")
 def command(
     engine: Path,
     units: str | None,
@@ -55,10 +62,13 @@ def command(
     out: Path | None,
     against: Path | None,
     against_settings: tuple[str, ...],
-) -> None:
+    want: str | None,
+    by: str | None,
+) -> None:  # fmt: skip
     """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input.
 
-    With --against or --against-set the exit code is that of the second list.
+    With --against or --against-set the exit code is that of the second list; with --want that of the engine with the
+    size that was solved for, or 2 where no size gives what is wanted.
     """
     from geometry.checks.section import checks
     from viewer.reports import tables as report
@@ -73,13 +83,24 @@ def command(
         {"--json": json, "--all": everything, "--relief": relief},
         out is not None,
     )
+    others = {"--limits": list_limits, "--pairs": list_pairs, "--relief": relief}
+    others |= {"--curve": curve is not None, "--sweep": sweep is not None}
     if against is not None or against_settings:
         from viewer.commands.beside import set_beside
 
-        asked = {"--limits": list_limits, "--pairs": list_pairs, "--relief": relief}
-        asked |= {"--curve": curve is not None, "--sweep": sweep is not None}
-        refuse_together("--against-set" if against is None else "--against", asked)
+        refuse_together(
+            "--against-set" if against is None else "--against", others | {"--want": want is not None}
+        )
         set_beside(engine, units, settings, built, against, against_settings, json, everything)
+    if want is not None or by is not None:
+        from viewer.commands.wanted import solve_for
+
+        refuse_together("--want", others | {"--all": everything})
+        if want is None or by is None:
+            raise click.UsageError(
+                "--want and --by belong together: what is wanted, and the value that may change"
+            )
+        solve_for(engine, units, settings, built, want, by, json)
     job = read_job(engine, units, settings, built)
     if list_limits or list_pairs or curve is not None or sweep is not None:
         from viewer.reports import clearance as clearance_report

@@ -82,7 +82,7 @@ def print_beside(first: Listed, second: Listed, system: System, everything: bool
     out.say("")
     _print_keys(out, differing(first.described, second.described), system)
     out.say("")
-    _print_answers(out, beside(first.sections, second.sections), second, system, everything)
+    _print_changes(out, beside(first.sections, second.sections), second, system, everything)
     code = verdict_code(second.sections)
     words = "has something outside its limit" if code else "has nothing outside its limit"
     out.say("", f"The second list {words}. {EXIT}", style="bold")
@@ -109,13 +109,23 @@ def _entered_text(entered: Entered | None, system: System) -> str:
     return amount_text(entered.value, entered.dimension, system)
 
 
-def _print_answers(
+def _print_changes(
     out: Terminal, changes: Sequence[Changed], second: Listed, system: System, everything: bool
 ) -> None:
     told = [change for change in changes if not change.same and not _reads_the_same(change, system)]
     turned = [change for change in told if change.turn != "moves"]
     moved = [change for change in told if change.turn == "moves"]
     shown = turned + (moved if everything else moved[:MOST_KEPT])
+    print_answers(out, shown, second, system)
+    more = len(told) - len(shown)
+    if more:
+        out.say(f"{more} more change and keep their verdict: --all prints them.")
+    alike = len(changes) - len(told)
+    out.say("1 answer stays as it is." if alike == 1 else f"{alike} answers stay as they are.")
+
+
+def print_answers(out: Terminal, shown: Sequence[Changed], second: Listed, system: System) -> None:
+    """Print a row for each answer that changes, and the sources of the limits under them."""
     sources: dict[str, int] = {}
     rows = [(_cells(change, second.bores, system, sources), _style(change)) for change in shown]
     if rows:
@@ -124,11 +134,6 @@ def _print_answers(
     out.say(*(f"  [{number}] {source}" for source, number in sources.items()), style="dim")
     if any(NOT_NEAR in cell for cells, _ in rows for cell in cells):
         out.say(f"  {NOT_NEAR}: {show(NEAR_MM, 'length', system)} apart or more.", style="dim")
-    more = len(told) - len(shown)
-    if more:
-        out.say(f"{more} more change and keep their verdict: --all prints them.")
-    alike = len(changes) - len(told)
-    out.say("1 answer stays as it is." if alike == 1 else f"{alike} answers stay as they are.")
 
 
 def _reads_the_same(change: Changed, system: System) -> bool:
@@ -235,14 +240,15 @@ def _change_as_json(change: Changed) -> dict[str, Any]:
         "name": change.name,
         "bores": list(change.bores),
         "dimension": change.dimension,
-        "first": _standing_as_json(change.first),
-        "second": _standing_as_json(change.second),
+        "first": standing_as_json(change.first),
+        "second": standing_as_json(change.second),
         "turn": change.turn,
         "verdict": verdict_words(change),
     }
 
 
-def _standing_as_json(standing: AnswerStanding | None) -> dict[str, Any] | None:
+def standing_as_json(standing: AnswerStanding | None) -> dict[str, Any] | None:
+    """Where an answer stands, in house units."""
     if standing is None:
         return None
     return {
