@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
 from typing import TYPE_CHECKING, Final
 
 from geometry.spec.base import Rule
-from geometry.spec.clashes.rule import MOST_CLEARANCE
+from geometry.spec.clashes.rule import MOST_CLEARANCE, away_mm
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
@@ -70,7 +69,7 @@ def _pocket_rules(spec: Engine) -> Iterator[Rule]:
     room = piston.compression_height_mm - piston.pin.diameter_mm / 2 - piston.crown.thickness_mm
     first = min(piston.grooves, key=lambda groove: groove.from_crown_mm)
     for index, pocket in enumerate(piston.pockets):
-        key, out = f"piston.pockets[{index}]", hypot(pocket.forward_mm, pocket.inward_mm)
+        key, out = f"piston.pockets[{index}]", away_mm(pocket.forward_mm, pocket.inward_mm)
         yield (f"{key}.forward", out >= land / 2,
                "the middle of the pocket lies outside the crown",
                "forward and inward counted from the bore's axis")  # fmt: skip

@@ -16,3 +16,13 @@ def rods_per_throw(spec: Engine) -> int:
     if spec.engine.layout == "inline":
         return 1
     return spec.crank.rods_per_throw or (2 if spec.engine.layout == "vee" else 1)
+
+
+def away_mm(one_mm: float, other_mm: float) -> float:
+    """How far off the axis something stands that lies so far along and so far across.
+
+    Not by ``math.hypot``, which would lose what a traced number remembers.
+    """
+    squared = one_mm * one_mm + other_mm * other_mm
+    away: float = squared**0.5
+    return away

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, hypot, radians
+from math import cos, radians
 from typing import TYPE_CHECKING, Final
 
 from geometry.spec.base import Rule
+from geometry.spec.clashes.rule import away_mm
 from geometry.spec.top import full_lift_mm
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def _head_rules(spec: Engine) -> Iterator[Rule]:
            'the volume by burette, such as "64 cc"; 0 for a flat head')  # fmt: skip
     for index, valve in enumerate(spec.head.valves):
         key = f"head.valves[{index}]"
-        yield (f"{key}.forward", hypot(valve.forward_mm, valve.inward_mm) >= radius,
+        yield (f"{key}.forward", away_mm(valve.forward_mm, valve.inward_mm) >= radius,
                "the middle of the valve lies outside the bore",
                "forward and inward counted from the bore's axis")  # fmt: skip
         yield (f"{key}.diameter", valve.diameter_mm >= 2 * radius,
@@ -84,7 +85,7 @@ def _timing_rules(spec: Engine, valve: Valve, key: str) -> Iterator[Rule]:
 
 
 def _cam_rules(spec: Engine, cam: Cam) -> Iterator[Rule]:
-    yield ("cam.up", hypot(cam.across_mm, cam.up_mm) <= spec.crank.stroke_mm / 2,
+    yield ("cam.up", away_mm(cam.across_mm, cam.up_mm) <= spec.crank.stroke_mm / 2,
            "the cam lies within the circle of the crankpins", "its height above the crank axis")  # fmt: skip
     yield ("cam.nose", cam.nose_mm >= cam.base_mm / 2,
            "the nose is as round as the base circle", "a radius smaller than half of cam.base")  # fmt: skip
