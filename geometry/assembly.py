@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -106,13 +107,14 @@ class Assembly:
         return self.frame_poses(crank_deg)[body.frame] @ body.X_FA
 
 
-def assemble(spec: Engine, built: Built = AS_DESIGNED) -> Assembly:
+def assemble(spec: Engine, built: Built = AS_DESIGNED, kinds: Collection[str] | None = None) -> Assembly:
     """Build every part of the engine and put it in its place.
 
     Parameters
     ----------
     spec : the engine file
     built : how it was put together, where that differs
+    kinds : names of the part types that are wanted; None: all
 
     Raises
     ------
@@ -126,6 +128,8 @@ def assemble(spec: Engine, built: Built = AS_DESIGNED) -> Assembly:
     frames = empty.frame_poses(0.0)
     bodies: dict[str, Body] = {}
     for kind in part_types():
+        if kinds is not None and kind.name not in kinds:
+            continue
         for body in kind.placed(spec, layout, built):
             if body.name in bodies:
                 raise kind.lacks(f"body {body.name!r} is there already; give it a name of its own")

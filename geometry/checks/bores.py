@@ -7,7 +7,18 @@ from collections.abc import Collection
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, asked, length
+from geometry.checks.section import (
+    LINKAGE_KEYS,
+    Amount,
+    Check,
+    Column,
+    Figure,
+    Finding,
+    Row,
+    Section,
+    asked,
+    length,
+)
 from geometry.checks.volumes import volumes_of
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.slider_crank import dead_centres
@@ -124,4 +135,5 @@ def _head(
     return []
 
 
-CHECK = Check("bores", 20, run, figures)
+READS = (*LINKAGE_KEYS, "block.deck_height", "gasket.", "piston.compression_height", "piston.crown")
+CHECK = Check("bores", 20, run, figures, reads=READS)

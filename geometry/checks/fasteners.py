@@ -9,8 +9,19 @@ from typing import Final, Literal
 
 from geometry import joint
 from geometry.assembly import Assembly
-from geometry.checks.inertia import CapLoad, cap_load
-from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, Severity, asked
+from geometry.checks.inertia import CapLoad, Weights, cap_load
+from geometry.checks.section import (
+    LINKAGE_KEYS,
+    Amount,
+    Check,
+    Column,
+    Figure,
+    Finding,
+    Row,
+    Section,
+    Severity,
+    asked,
+)
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
@@ -93,7 +104,7 @@ def _state(torque: float, holds: float, least: float, most: float | None, proof:
 def run(assembly: Assembly, system: System) -> Section:
     """One row per bore."""
     sites = sorted(assembly.layout.bores, key=lambda s: s.bore)
-    load_of = _loads(assembly)
+    load_of = loads(assembly)
     rows: list[Row] = []
     findings: list[Finding] = []
     for site in sites:
@@ -113,30 +124,40 @@ def run(assembly: Assembly, system: System) -> Section:
     )
     return Section(
         "fasteners", "Rod bolts", columns, tuple(rows), tuple(dict.fromkeys(findings)), notes,
-        figures=_figures(assembly, load_of, None),
+        figures=figures_under(assembly, load_of, None),
     )  # fmt: skip
 
 
 def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, ...]:
     """Torque of each rod's bolts, and the speed at which its cap's joint opens then."""
-    return _figures(assembly, _loads(assembly), only)
+    return figures_under(assembly, loads(assembly), only)
 
 
-def _loads(assembly: Assembly) -> Callable[[BoreSite], CapLoad]:
-    """The load on the cap of any bore; where rods and pistons are alike it is worked out once."""
+def loads(
+    assembly: Assembly, weights_of: Callable[[BoreSite], Weights] | None = None
+) -> Callable[[BoreSite], CapLoad]:
+    """The load on the cap of any bore; where rods and pistons are alike it is worked out once.
+
+    Parameters
+    ----------
+    weights_of : what the solids of a bore weigh, where that is known; None: they are weighed
+    """
     first = min(assembly.layout.bores, key=lambda site: site.bore)
-    alike = cap_load(assembly, first)
+    alike = cap_load(assembly, first, weights_of and weights_of(first))
 
     def load_of(site: BoreSite) -> CapLoad:
         is_odd = assembly.design(site.bore) is not assembly.design(first.bore)
-        return cap_load(assembly, site) if is_odd and site != first else alike
+        return (
+            cap_load(assembly, site, weights_of and weights_of(site)) if is_odd and site != first else alike
+        )
 
     return load_of
 
 
-def _figures(
+def figures_under(
     assembly: Assembly, load_of: Callable[[BoreSite], CapLoad], only: Collection[int] | None
 ) -> tuple[Figure, ...]:
+    """The same under loads that are known already."""
     # the joint that stays closed with the tension that much low opens, with all of it, at a speed that much higher
     speed = assembly.spec.engine.speed_rpm / math.sqrt(1.0 - joint.TORQUE_SCATTER)
     found = []
@@ -218,4 +239,6 @@ def _finding(bore: int | None, found: BoltTorque, system: System) -> Iterator[Fi
     yield Finding("rod_bolt_torque", severity, bore, words, remedy)
 
 
-CHECK = Check("fasteners", 47, run, figures, bodies=True)
+READS: Final = (*LINKAGE_KEYS, "block.bore.", "piston.", "rings.", "rod.")
+RIDING: Final = ("oil_ring", "piston", "piston_pin", "ring", "rod")
+CHECK = Check("fasteners", 47, run, figures, bodies=RIDING, reads=READS)

@@ -209,4 +209,5 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
     )  # fmt: skip
 
 
-CHECK = Check("sides", 40, run, figures)
+READS = ("crank.pin.", "crank.split", "rod.bearing", "rod.big_end", "rod.chamfer")
+CHECK = Check("sides", 40, run, figures, reads=READS)

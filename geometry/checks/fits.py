@@ -203,4 +203,12 @@ def _finding(bore: int, held: Held, system: System) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-CHECK = Check("fits", 46, run, figures)
+READS = (
+    "block.bore.diameter",
+    "crank.pin.diameter",
+    "piston.pin.",
+    "piston.skirt.clearance",
+    "rod.bearing",
+    "rod.big_end",
+)
+CHECK = Check("fits", 46, run, figures, reads=READS)

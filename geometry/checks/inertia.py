@@ -39,21 +39,50 @@ class CapLoad:
         return self.load_per_speed2_n * (speed_rpm * 0.10471975511965977) ** 2
 
 
-def cap_load(assembly: Assembly, site: BoreSite) -> CapLoad:
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """What the solids of one bore weigh.
+
+    Attributes
+    ----------
+    piston_kg, rod_kg : one part
+    riding_kg : pin and rings
+    rod_kg_mm : moment of the rod about its big end's centre
+    """
+
+    piston_kg: float
+    riding_kg: float
+    rod_kg: float
+    rod_kg_mm: float
+
+
+def weigh(assembly: Assembly, site: BoreSite) -> Weights:
+    """Weigh piston, pin, rings and rod of one bore; the piston only where the engine file does not say."""
+    n = site.bore
+    moving = {body.name: body for body in assembly.bodies if body.frame == f"P{n}"}
+    written = assembly.design(n).piston.mass_kg is not None
+    piston = 0.0 if written else mass_properties(assembly.body(f"piston {n}").part).mass_kg
+    riding = sum(mass_properties(body.part).mass_kg for name, body in moving.items() if name != f"piston {n}")
+    rod = mass_properties(assembly.body(f"rod {n}").part)
+    return Weights(piston, riding, rod.mass_kg, rod.mass_kg * float(rod.centre_mm[2]))
+
+
+def cap_load(assembly: Assembly, site: BoreSite, weights: Weights | None = None) -> CapLoad:
     """Masses from the engine file where it has them, else from the solids.
 
     Source: the rod as two masses, at its big and at its small end, which keeps mass and centre of gravity; at top
     dead centre the one follows the piston, the other the crankpin.
+
+    Parameters
+    ----------
+    weights : of the solids; None: they are weighed
     """
     spec, n = assembly.design(site.bore), site.bore
-    moving = {body.name: body for body in assembly.bodies if body.frame == f"P{n}"}
-    piston = spec.piston.mass_kg
-    riding = sum(mass_properties(body.part).mass_kg for name, body in moving.items() if name != f"piston {n}")
-    riding += piston if piston is not None else mass_properties(assembly.body(f"piston {n}").part).mass_kg
-    rod = mass_properties(assembly.body(f"rod {n}").part)
-    along = float(rod.centre_mm[2]) / spec.rod.length_mm
-    small = spec.rod.mass_small_kg if spec.rod.mass_small_kg is not None else rod.mass_kg * along
-    big = rod.mass_kg * (1.0 - along)
+    found = weigh(assembly, site) if weights is None else weights
+    riding = found.riding_kg + (found.piston_kg if spec.piston.mass_kg is None else spec.piston.mass_kg)
+    light = found.rod_kg_mm / spec.rod.length_mm
+    small = spec.rod.mass_small_kg if spec.rod.mass_small_kg is not None else light
+    big = found.rod_kg - light
     index = assembly.layout.index(n)
     top = float(dead_centres(assembly.linkage).top_deg[index])
     lifted = abs(float(state(assembly.linkage, top).acceleration_mm_per_rad2[index]))

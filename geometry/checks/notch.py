@@ -81,4 +81,5 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     )
 
 
-CHECK = Check("notch", 35, run, figures)
+READS = ("block.bore.",)
+CHECK = Check("notch", 35, run, figures, reads=READS)

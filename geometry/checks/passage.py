@@ -234,4 +234,8 @@ def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System)
     return [Finding("rod_passage", "stop", site.bore, f"{wide}; {webs}: it cannot be fitted", remedy)]
 
 
-CHECK = Check("passage", 45, run, figures, bodies=True)
+READS: Final = (
+    "block.bore.", "block.web", "crank.cheek", "crank.main", "crank.pin.width", "crank.split", "piston.skirt.clearance",
+    "rod.",
+)  # fmt: skip
+CHECK = Check("passage", 45, run, figures, bodies=("rod",), reads=READS)

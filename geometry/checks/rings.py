@@ -8,6 +8,7 @@ from typing import Literal
 
 from geometry.assembly import Assembly
 from geometry.checks.section import (
+    LINKAGE_KEYS,
     Amount,
     Check,
     Column,
@@ -367,4 +368,13 @@ def _travel_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
         yield Finding("ring_crosses_notch", "look", bore, text, "a lower notch; keep the gap away from it")
 
 
-CHECK = Check("rings", 50, run, figures)
+READS = (
+    *LINKAGE_KEYS,
+    "block.bore.",
+    "block.deck_height",
+    "piston.compression_height",
+    "piston.grooves",
+    "piston.land_clearance",
+    "rings.",
+)
+CHECK = Check("rings", 50, run, figures, reads=READS)

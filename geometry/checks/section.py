@@ -134,6 +134,12 @@ def _left(room: float) -> float:
     return 0.0 if -ROUNDING <= room < 0.0 else room
 
 
+def gravest(severities: Iterable[Severity]) -> Severity:
+    """The gravest of some; a note where there are none."""
+    order = list(SEVERITY_WORDS)
+    return min(severities, key=order.index, default="note")
+
+
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Stops before looks before notes; of one severity in the order given."""
     order = list(SEVERITY_WORDS)
@@ -177,6 +183,10 @@ def _plain(cell: Cell) -> str | int | float | None:
     return round(cell.value, 6) if isinstance(cell, Amount) else cell
 
 
+LINKAGE_KEYS = ("crank.stroke", "crank.split", "rod.length", "piston.pin.offset")
+"""Beginnings of the keys that throws, rods and offsets follow from."""
+READ_BY_ALL = ("engine.", "limits.", "bore")
+"""Beginnings of keys that any check may depend on."""
 FiguresOf: TypeAlias = Callable[[Assembly, Collection[int] | None], tuple[Figure, ...]]
 """Figures of an assembly by themselves, of some bores or (None) of all."""
 
@@ -191,14 +201,16 @@ class Check:
     order : where it stands in the report
     run : gives its section
     figures : gives the figures of that section without the words, where they can be had cheaply
-    bodies : whether figures need the bodies of the assembly; without, an assembly that has none will do
+    bodies : part types whose bodies the figures need
+    reads : beginnings of the keys of the engine file that the figures can depend on, apart from ``READ_BY_ALL``
     """
 
     key: str
     order: int
     run: Callable[[Assembly, System], Section]
     figures: FiguresOf | None = None
-    bodies: bool = False
+    bodies: tuple[str, ...] = ()
+    reads: tuple[str, ...] = ()
 
 
 def asked(assembly: Assembly, only: Collection[int] | None) -> list[tuple[int, BoreSite]]:

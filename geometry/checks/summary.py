@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.capacity import mean_piston_speed_m_s
-from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section
+from geometry.checks.section import LINKAGE_KEYS, Amount, Check, Column, Figure, Finding, Row, Section
 from geometry.checks.volumes import volumes, volumes_of
 from geometry.kinematics.firing import evenly_fired
 from geometry.kinematics.slider_crank import dead_centres
@@ -153,4 +153,13 @@ def _firing(assembly: Assembly) -> tuple[Finding, ...]:
     )  # fmt: skip
 
 
-CHECK = Check("summary", 10, run, figures)
+READS = (
+    *LINKAGE_KEYS,
+    "block.bore.diameter",
+    "block.deck_height",
+    "gasket.",
+    "head.chamber",
+    "piston.compression_height",
+    "piston.crown",
+)
+CHECK = Check("summary", 10, run, figures, reads=READS)

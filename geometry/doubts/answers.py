@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from geometry.checks.section import Severity
+
 Settled: TypeAlias = Literal["within", "outside", "open", "no limit"]
 """Within its limits whatever the doubt, outside whatever the doubt, open; or nothing holds it to a limit."""
 
@@ -66,6 +68,7 @@ class Doubtful:
     wider_mm : by how much the true interval may be wider than said, where the method ended; zero as a rule
     told : where the method ended, in words; empty as a rule
     sides : each limit apart, where there are two; ``margin_leanings`` are those of the nearer one then
+    severity : how grave the answer is where it is, or may be, outside
     """
 
     section: str
@@ -83,6 +86,7 @@ class Doubtful:
     wider_mm: float = 0.0
     told: str = ""
     sides: tuple[Side, ...] = ()
+    severity: Severity = "stop"
 
     @property
     def settled(self) -> Settled:

@@ -10,6 +10,9 @@ Mathematical Software 6 (1980) 121-130, for the sums over a surface (from memory
 
 from __future__ import annotations
 
+from typing import Final
+from weakref import WeakKeyDictionary
+
 import numpy as np
 
 from geometry.parts.part import Part
@@ -43,5 +46,10 @@ def mesh_properties(mesh: Mesh, density_kg_m3: float) -> MassProperties:
 
 
 def mass_properties(part: Part) -> MassProperties:
-    """Mass properties of a part in its own frame."""
-    return mesh_properties(part.mesh, part.density_kg_m3)
+    """Mass properties of a part in its own frame; each part is weighed once."""
+    if part not in _WEIGHED:
+        _WEIGHED[part] = mesh_properties(part.mesh, part.density_kg_m3)
+    return _WEIGHED[part]
+
+
+_WEIGHED: Final[WeakKeyDictionary[Part, MassProperties]] = WeakKeyDictionary()
