@@ -120,7 +120,7 @@ def read_want(text: str, assembly: Assembly) -> Want:
             raise ValueError(f"there is no {name} then")
         return max(every) if relation == "<=" else min(every)
 
-    return Want(name, bore, relation, _number(value, dimension), dimension, answer, check.bodies)
+    return Want(name, bore, relation, _number(value, dimension), dimension, answer, bool(check.bodies))
 
 
 def _known(text: str, names: Mapping[str, object]) -> tuple[str, int | None]:
