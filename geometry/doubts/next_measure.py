@@ -20,6 +20,7 @@ from geometry.arrays import Array, Mask
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
 from geometry.doubts.margins import Margins, margins_of, sides_of, towards
+from geometry.spec.proportions.row import Instrument
 
 ENGINES = 128
 """Engines drawn from within the doubt."""
@@ -48,7 +49,7 @@ class Means:
     how : in the trade's words
     """
 
-    instrument: str
+    instrument: Instrument
     minutes: float
     again_minutes: float
     leaves: float
@@ -261,7 +262,7 @@ def _together(ways: Sequence[Means]) -> Array:
     return np.array([[float(_set_up(a) == _set_up(b)) for b in ways] for a in ways])
 
 
-def _set_up(way: Means) -> tuple[str, str]:
+def _set_up(way: Means) -> tuple[Instrument, str]:
     return way.instrument, way.part
 
 
@@ -286,7 +287,7 @@ def _listed(
 ) -> tuple[NextMeasure, ...]:
     """The entries in their order, each with what it costs there."""
     measures: list[NextMeasure] = []
-    in_hand: dict[tuple[str, str], str] = {}
+    in_hand: dict[tuple[Instrument, str], str] = {}
     for k in order:
         c, way = coordinates[k], ways[k]
         same = in_hand.setdefault(_set_up(way), c.key)

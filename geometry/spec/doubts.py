@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field
 
@@ -33,5 +33,11 @@ class DoubtShares(SpecModel):
 
 class DoubtTable(DoubtShares):
     """Your own shares for values written as about; those of values that were filled in stand under filled."""
+
+    spread: Literal["uniform", "normal"] | None = said(
+        "How values lie within their doubt for `check --chance`: anywhere alike, or by the bell curve with the doubt "
+        "as plus and minus 3 sigma; default: uniform for what nobody measured, normal for a tolerance.",
+        default=None,
+    )
 
     filled: DoubtShares = said("Shares for what was filled in by proportion.", default=DoubtShares())
