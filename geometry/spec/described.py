@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from geometry.doubt import Doubt, Origin, read_doubtful
 from geometry.spec.base import Quantity, quantity_of
@@ -18,6 +18,7 @@ from geometry.spec.load import read_engine
 from geometry.spec.locate import Path, written
 from geometry.spec.proportions.row import DimensionKind
 from geometry.spec.proportions.shares import band, kind_of_dimension, out_of, told
+from geometry.spec.proportions.table import usual
 from geometry.unit_text import pieces_of
 
 
@@ -142,8 +143,16 @@ def _known(path: Path, quantity: Quantity, number: float, text: str, table: Doub
 
 
 def kind_of(path: Path, dimension: str) -> DimensionKind:
-    """How the dimension at a path comes to be."""
-    return kind_of_dimension(dimension)
+    """How the dimension at a path comes to be; parts of one bore alone as those of all."""
+    keys = [path]
+    if path[0] == "bore" and len(path) > _OF_BORE:
+        keys = [path[_OF_BORE:], ("block", "bore", *path[_OF_BORE:])]
+    rows = (usual(written(key)) for key in keys)
+    return next((row.kind for row in rows if row is not None), kind_of_dimension(dimension))
+
+
+_OF_BORE: Final = 2
+"""Steps of ``bore.3``, before the part that stands in it."""
 
 
 def _text_at(data: Any, path: Path) -> str:

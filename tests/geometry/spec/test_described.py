@@ -49,6 +49,33 @@ def test_about_is_out_by_the_share_of_its_kind_and_says_why():
     assert {value.key for value in described.assumed} == {"rod.length", "head.chamber"}
 
 
+@pytest.mark.parametrize(
+    ("key", "text", "lowest_mm", "highest_mm"),
+    [
+        # 1 % of a ground journal, 5 % of a casting, 25 % of a small depth
+        ("crank.pin.diameter", "about 50 mm", 49.5, 50.5),
+        ("block.main_cap.height", "about 52 mm", 49.4, 54.6),
+        ("rod.chamfer.cheek", "about 3.2 mm", 2.4, 4.0),
+    ],
+)
+def test_the_share_is_that_of_how_the_dimension_comes_to_be(key, text, lowest_mm, highest_mm):
+    settings = {key: text}
+    if key == "crank.pin.diameter":
+        settings |= {"rod.big_end.bore": "53.2 mm"}
+    value = value_of(load_described(TERN, settings), key)
+    assert (value.lowest, value.highest) == pytest.approx((lowest_mm, highest_mm))
+
+
+def test_a_part_of_one_bore_is_out_as_those_of_all_are():
+    described = load_described(
+        TERN, {"bore": '{ 3 = { diameter = "about 4.032 in", rod = { length = "~5.85 in" } } }'}
+    )
+    bore, rod = described.doubted
+    assert (bore.key, rod.key) == ("bore.3.diameter", "bore.3.rod.length")
+    assert bore.reason.startswith("1 % of it: journals and housings")
+    assert rod.reason.startswith("2 % of it: a machined distance")
+
+
 def test_about_with_its_own_tolerance_keeps_it():
     rail = value_of(of_tern(block__pan_rail__height="about -2.40 in +- 0.1 in"), "block.pan_rail.height")
     assert (rail.nominal, rail.lowest, rail.highest) == (-60.96, -63.5, -58.42)
