@@ -26,6 +26,7 @@ from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from geometry.stack import stack_of
 from geometry.units import INCH_MM, System, show_fine
 
+TO_HEAD = "to head"
 TOO_LOOSE_SQUISH_MM = 0.060 * INCH_MM
 
 
@@ -102,7 +103,7 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
         found += [
             Figure("deck", site.bore, stack.deck_mm, None, None, "length", row, "deck_clearance_mm"),
             Figure(
-                "to head", site.bore, stack.head_mm, limit.least_mm, loose, "length", row, "piston_to_head_mm",
+                TO_HEAD, site.bore, stack.head_mm, limit.least_mm, loose, "length", row, "piston_to_head_mm",
                 limit.source, above="note",
             ),
         ]  # fmt: skip
@@ -120,7 +121,7 @@ def _head(
             Finding(
                 "piston_to_head", "stop", bore,
                 f"piston to head {measured}, at least {least} ({source}): {meets}",
-                "a thicker gasket, a lower compression height, or less off the deck",
+                "a thicker gasket, a lower compression height, or less off the deck", figure=TO_HEAD,
             )
         ]  # fmt: skip
     if head_mm > TOO_LOOSE_SQUISH_MM and dome_mm == 0.0:

@@ -106,13 +106,19 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
     )
 
 
+def figure_name(clearance: Clearance) -> str:
+    """The two places as the table names them."""
+    a, b = ordered(clearance.near.pair)
+    return f"{place_words(a)} : {place_words(b, a)}"
+
+
 def figure_of(row: int, clearance: Clearance) -> Figure:
     """A certified clearance as a figure, named by the two places as the table names them."""
     approach, limit = clearance.near.approach, clearance.limit
     a, b = ordered(clearance.near.pair)
     bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
     return Figure(
-        f"{place_words(a)} : {place_words(b, a)}", bore, approach.min_mm, limit.least_mm, None, "length", row,
+        figure_name(clearance), bore, approach.min_mm, limit.least_mm, None, "length", row,
         "min_mm", limit.source, within=approach.within_mm,
     )  # fmt: skip
 
@@ -258,6 +264,7 @@ def _finding(clearance: Clearance, system: System, tried: Answer | None) -> Find
         f"{place_words(a)} {said} at {approach.crank_deg:.1f}° of crank; at least {least} ({limit.source})",
         UNTRIED if tried is None else tried.text(),
         () if tried is None else tried.remedies,
+        figure_name(clearance),
     )
 
 

@@ -31,6 +31,8 @@ SEVERITY: Final[dict[State, Severity | Literal[""]]] = {
     "not tightened": "stop", "too little": "stop", "little": "look", "within": "", "much": "look",
     "beyond proof": "stop", "no torque": "note",
 }  # fmt: skip
+TORQUE: Final = "torque"
+OPENS: Final = "joint opens at"
 LITTLE_SHARE: Final = 0.5
 """Of the proof load; less than that leaves a bolt to fatigue. Common practice, no source."""
 SOURCE: Final = (
@@ -168,14 +170,14 @@ def figures_under(
             beyond = bolt.proof_nm is not None and bolt.torque_nm > bolt.proof_nm + ROUNDING
             found.append(
                 Figure(
-                    "torque", site.bore, bolt.torque_nm, bolt.least_nm, bolt.most_nm, "torque", row, "torque_nm",
+                    TORQUE, site.bore, bolt.torque_nm, bolt.least_nm, bolt.most_nm, "torque", row, "torque_nm",
                     SOURCE, little, "stop" if beyond else "look",
                 )
             )  # fmt: skip
         if bolt.opens_at_rpm is not None:
             found.append(
                 Figure(
-                    "joint opens at", site.bore, bolt.opens_at_rpm, speed, None, "rotation", row, "opens_at_rpm",
+                    OPENS, site.bore, bolt.opens_at_rpm, speed, None, "rotation", row, "opens_at_rpm",
                     SOURCE,
                 )
             )  # fmt: skip
@@ -236,7 +238,8 @@ def _finding(bore: int | None, found: BoltTorque, system: System) -> Iterator[Fi
         ),
     }  # fmt: skip
     words, remedy = said[found.state]
-    yield Finding("rod_bolt_torque", severity, bore, words, remedy)
+    of = {"no torque": "", "not tightened": OPENS}.get(found.state, TORQUE)
+    yield Finding("rod_bolt_torque", severity, bore, words, remedy, figure=of)
 
 
 READS: Final = (*LINKAGE_KEYS, "block.bore.", "piston.", "rings.", "rod.")

@@ -14,6 +14,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
 from geometry.units import System, show_fine
 
+SIDE, ROD_EDGE, SHELL_EDGE = "side clearance", "rod edge to fillet", "shell edge to fillet"
 RIDES = "by definition: below zero the edge rides on the fillet"
 
 
@@ -167,9 +168,9 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     for row, site in asked(assembly, only):
         fit = side_fit(assembly, site)
         held = (
-            ("side clearance", fit.left_mm, limit.least_mm, "side_clearance_left_mm", limit.source),
-            ("rod edge to fillet", fit.rod.clearance_mm, 0.0, "rod_edge_to_fillet_mm", RIDES),
-            ("shell edge to fillet", fit.shell.clearance_mm, 0.0, "shell_edge_to_fillet_mm", RIDES),
+            (SIDE, fit.left_mm, limit.least_mm, "side_clearance_left_mm", limit.source),
+            (ROD_EDGE, fit.rod.clearance_mm, 0.0, "rod_edge_to_fillet_mm", RIDES),
+            (SHELL_EDGE, fit.shell.clearance_mm, 0.0, "shell_edge_to_fillet_mm", RIDES),
         )
         found += [
             Figure(name, site.bore, value, least, None, "length", row, column, source)
@@ -201,11 +202,12 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
             "fillet_ride", "stop", site.bore,
             f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; {left}",
             "the large chamfer towards the cheek; narrower or chamfered shells for this fillet",
+            figure=ROD_EDGE if fit.rod.clearance_mm <= fit.shell.clearance_mm else SHELL_EDGE,
         )  # fmt: skip
     return Finding(
         "rod_side", "stop", site.bore,
         f"{left}, at least {text(least_mm)} ({source})",
-        "narrower rods or a wider crankpin",
+        "narrower rods or a wider crankpin", figure=SIDE,
     )  # fmt: skip
 
 

@@ -161,12 +161,27 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     )
 
 
+def figure_name(fit: FitName) -> str:
+    """What the figure of a fit is called."""
+    return fit.replace("_", " ")
+
+
 def _figure(row: int, bore: int, held: Held) -> Figure:
     fit = held.fit
     least = 0.0 if fit is None or fit.least_mm is None else fit.least_mm
     most, source = (None, ABOVE_ZERO) if fit is None else (fit.most_mm, fit.source.text)
-    name = held.name.replace("_", " ")
-    return Figure(name, bore, held.value_mm, least, most, "length", row, "value_mm", source, above="look")
+    return Figure(
+        figure_name(held.name),
+        bore,
+        held.value_mm,
+        least,
+        most,
+        "length",
+        row,
+        "value_mm",
+        source,
+        above="look",
+    )
 
 
 def _row(bore: int, held: Held) -> Row:
@@ -199,7 +214,7 @@ def _finding(bore: int, held: Held, system: System) -> Iterator[Finding]:
         limit += f"({held.fit.source.text})"
     yield Finding(
         f"fit_{held.name}", severity, bore, f"{WORDS[held.name]}: {text(held.value_mm)}, {limit}",
-        REMEDY[held.name][held.state],
+        REMEDY[held.name][held.state], figure=figure_name(held.name),
     )  # fmt: skip
 
 

@@ -10,6 +10,8 @@ from geometry.clearance.limits import Limit, limit_for
 from geometry.spec.engine import Engine
 from geometry.units import System, show, show_fine
 
+WALL_LEFT = "wall left"
+
 
 def wall_mm(spec: Engine) -> float:
     """Wall of the bores where they stand in the crankcase: as written, or all that neighbours leave one another."""
@@ -37,6 +39,7 @@ def wall_finding(left_mm: float, whole_mm: float, limit: Limit, system: System) 
         None,
         f"the notch at the bottom of the bores {said}; at least {least} ({limit.source})",
         "smaller bolt heads or rods need less of it; have the wall sounded before it is ground",
+        figure=WALL_LEFT,
     )
 
 
@@ -76,7 +79,7 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     limit, left = limit_for(assembly.spec, "notch_wall"), wall_left_mm(assembly.spec)
     return (
         Figure(
-            "wall left", None, left, limit.least_mm, None, "length", 0, "wall_left_mm", limit.source, "look"
+            WALL_LEFT, None, left, limit.least_mm, None, "length", 0, "wall_left_mm", limit.source, "look"
         ),
     )
 

@@ -33,6 +33,7 @@ WAY_WORDS: Final[dict[Way, str]] = {
     "none": "not at all",
 }
 FROM_ABOVE: Final[frozenset[Way]] = frozenset({"above", "above_bolts_out"})
+ROOM: Final = "room left"
 SOURCE: Final = "by definition: the rod must go in"
 ROUNDING_MM: Final = 1e-9
 ROUND_STEPS: Final = 72
@@ -206,9 +207,7 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     for row, site in asked(assembly, only):
         way = passage(assembly, site)
         tight: Severity = "look" if way.piston_mm <= way.between_webs_mm else "stop"
-        found.append(
-            Figure("room left", site.bore, way.room_mm, 0.0, None, "length", row, "room_mm", SOURCE, tight)
-        )
+        found.append(Figure(ROOM, site.bore, way.room_mm, 0.0, None, "length", row, "room_mm", SOURCE, tight))
     return tuple(found)
 
 
@@ -227,11 +226,13 @@ def _finding(assembly: Assembly, site: BoreSite, found: Passage, system: System)
     webs = f"between the main webs there is {text(found.between_webs_mm)} for the piston's {text(found.piston_mm)}"
     if found.way == "below":
         remedy = "fit piston and rod from below, the crank out"
-        return [Finding("rod_passage", "look", site.bore, f"{wide}, and {webs}", remedy)]
+        return [Finding("rod_passage", "look", site.bore, f"{wide}, and {webs}", remedy, figure=ROOM)]
     remedy = (
         f"a rod narrower over its bolts or its big end; as it is it asks for a bore of {text(found.bare_mm)}"
     )
-    return [Finding("rod_passage", "stop", site.bore, f"{wide}; {webs}: it cannot be fitted", remedy)]
+    return [
+        Finding("rod_passage", "stop", site.bore, f"{wide}; {webs}: it cannot be fitted", remedy, figure=ROOM)
+    ]
 
 
 READS: Final = (

@@ -298,6 +298,8 @@ def _ring_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
 
 def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
     name, target, along = ROLE_WORDS[ring.name], ring.verdict.target, ring.along
+    gap = f"gap of {name}"
+    wide_gap = f"widest {gap}" if along.worn else gap
     state, tight, wide = ring.verdict.state, along.tightest, along.widest
     at_tightest, at_widest = say.where(along, "tightest"), say.where(along, "widest")
     least = f"at least {say.text(target.min_mm)} ({target.source})"
@@ -305,18 +307,27 @@ def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
     if tight.upper_mm <= 0:
         text = f"the {name} is {say.text(-tight.upper_mm)} too long for this bore{at_tightest}: its ends meet before "
         text += "it is there" if along.worn else "it is in"
-        yield Finding("ring_too_long", "stop", bore, text, "file both ends until the gap is right")
+        yield Finding(
+            "ring_too_long", "stop", bore, text, "file both ends until the gap is right", figure=gap
+        )
     elif state == "below":
         text = f"gap of the {name} {say.between(tight)}{at_tightest}, {least}"
-        yield Finding("ring_gap_tight", "stop", bore, text, say.filing(ring))
+        yield Finding("ring_gap_tight", "stop", bore, text, say.filing(ring), figure=gap)
     elif state == "above":
         text = f"gap of the {name} {say.between(wide)}{at_widest}, {most}"
-        yield Finding("ring_gap_wide", "look", bore, text, "a ring of the next oversize, filed to fit")
+        yield Finding(
+            "ring_gap_wide", "look", bore, text, "a ring of the next oversize, filed to fit", figure=wide_gap
+        )
     elif state == "cannot_tell":
         text = f"gap of the {name} {say.between(tight)}{at_tightest} and {say.between(wide)}{at_widest}: nobody said "
         text += f"where in the bore it was measured; {least}{', ' if most else ''}{most}"
         yield Finding(
-            "ring_gap_unsure", "look", bore, text, f"measure it{at_tightest}, and say at what depth"
+            "ring_gap_unsure",
+            "look",
+            bore,
+            text,
+            f"measure it{at_tightest}, and say at what depth",
+            figure=gap,
         )
     if tight.upper_mm > 0 and not ring.hot.survives:
         text = (
@@ -326,7 +337,7 @@ def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
         )
         sure: Severity = "stop" if tight.upper_mm <= ring.hot.closing_mm else "look"
         remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}{at_tightest}"
-        yield Finding("ring_butts_hot", sure, bore, text, remedy)
+        yield Finding("ring_butts_hot", sure, bore, text, remedy, figure=f"hot {gap}")
 
 
 def _groove_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
@@ -341,31 +352,66 @@ def _groove_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
             "tight": "clean the groove; a ring of the right height", "loose": "measure groove and ring again",
             "replace": "a new piston, or the groove cut over and a higher ring",
         }  # fmt: skip
-        yield Finding("ring_side", severities[str(ring.side)], bore, text, remedies[str(ring.side)])
+        yield Finding(
+            "ring_side",
+            severities[str(ring.side)],
+            bore,
+            text,
+            remedies[str(ring.side)],
+            figure=f"side of {name}",
+        )
     if ring.back == "proud":
         text = f"the {name} stands {say.text(-fit.back_mm)} proud: its wall is too deep for the groove"
-        yield Finding("ring_proud", "stop", bore, text, "a ring of thinner wall or a deeper groove")
+        yield Finding(
+            "ring_proud",
+            "stop",
+            bore,
+            text,
+            "a ring of thinner wall or a deeper groove",
+            figure=f"back of {name}",
+        )
     elif ring.back == "bottoms_at_wall":
         text = (
             f"the {name} cannot be pushed in flush with the land, {say.text(-fit.back_at_wall_mm)} stays out: it "
             "carries the piston where the piston leans on the bore"
         )
-        yield Finding("ring_bottoms", "look", bore, text, "a ring of thinner wall or a deeper groove")
+        yield Finding(
+            "ring_bottoms",
+            "look",
+            bore,
+            text,
+            "a ring of thinner wall or a deeper groove",
+            figure=f"back of {name} at the wall",
+        )
 
 
 def _travel_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
     name, travel = ROLE_WORDS[ring.name], ring.travel
     if travel.leaves_top:
         text = f"the {name} comes {say.text(-travel.top_margin_mm)} out of the bore at top dead centre"
-        yield Finding("ring_leaves_top", "stop", bore, text, "a lower compression height, or a lower groove")
+        yield Finding(
+            "ring_leaves_top",
+            "stop",
+            bore,
+            text,
+            "a lower compression height, or a lower groove",
+            figure=f"{name} above TDC",
+        )
     if travel.uncovers_bottom:
         over = say.text(-travel.bottom_margin_mm)
         text = f"the {name} runs {over} over the bottom edge of the bore at bottom dead centre"
         remedy = "a longer bore, a shorter stroke or a higher groove"
-        yield Finding("ring_leaves_bottom", "stop", bore, text, remedy)
+        yield Finding("ring_leaves_bottom", "stop", bore, text, remedy, figure=f"{name} below BDC")
     elif travel.crosses_notch:
         text = f"the {name} runs {say.text(-travel.notch_margin_mm)} over the notch in the bottom of the bore"
-        yield Finding("ring_crosses_notch", "look", bore, text, "a lower notch; keep the gap away from it")
+        yield Finding(
+            "ring_crosses_notch",
+            "look",
+            bore,
+            text,
+            "a lower notch; keep the gap away from it",
+            figure=f"{name} above the notch",
+        )
 
 
 READS = (

@@ -75,6 +75,7 @@ class Finding:
     text : what is so, with numbers, their limit and its source
     remedy : what to do about it
     remedies : the same as changes of the engine file, where they were tried
+    figure : name of the figure that is outside, where it is one of the section's
     """
 
     id: str
@@ -83,6 +84,7 @@ class Finding:
     text: str
     remedy: str = ""
     remedies: tuple[Remedy, ...] = ()
+    figure: str = ""
 
 
 @dataclass(frozen=True, slots=True)

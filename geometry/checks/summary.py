@@ -17,6 +17,7 @@ from geometry.spec.engine import Engine
 from geometry.stack import stack_of
 from geometry.units import System
 
+RATIO = "compression ratio"
 USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
 
 
@@ -60,7 +61,7 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     return (
         Figure("displacement", None, found.displaced_cm3, None, None, "volume", 0, "displacement_cm3"),
         Figure(
-            "compression ratio", None, found.ratio, low, high, "ratio", 0, "compression_ratio",
+            RATIO, None, found.ratio, low, high, "ratio", 0, "compression_ratio",
             "common practice, no source", "look", "look",
         ),
     )  # fmt: skip
@@ -131,7 +132,7 @@ def _ratio(assembly: Assembly, ratio: float) -> tuple[Finding, ...]:
             "compression_ratio", "look", None,
             f"compression ratio {ratio:.2f} lies outside the {low:g} to {high:g} that is usual for a {kind} "
             "engine (common practice, no source)",
-            "check chamber, crown and gasket volumes, and the fuel it will run on",
+            "check chamber, crown and gasket volumes, and the fuel it will run on", figure=RATIO,
         ),
     )  # fmt: skip
 

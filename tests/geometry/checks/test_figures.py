@@ -49,6 +49,10 @@ def agrees(section):
         assert not isinstance(cell, Amount) or cell.dimension == figure.dimension
         assert figure.source or figure.margin is None
     assert held(section) == said(section)
+    for finding in section.findings:
+        if finding.severity != "note" and not finding.id.startswith("clock_"):
+            of = [f for f in section.figures if (f.name, f.bore) == (finding.figure, finding.bore)]
+            assert [left < 0.0 for left in (f.margin for f in of)] == [True], finding
     named = [(figure.name, figure.bore) for figure in section.figures]
     assert len(set(named)) == len(named)
 
