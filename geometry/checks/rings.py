@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from geometry.assembly import Assembly
+from geometry.checks.ring_figures import ring_figures
 from geometry.checks.section import (
     LINKAGE_KEYS,
     Amount,
@@ -17,13 +18,12 @@ from geometry.checks.section import (
     Row,
     Section,
     Severity,
-    asked,
     length,
     worst_first,
 )
 from geometry.rings.bore import GapAlongBore
 from geometry.rings.feeler import GapInterval
-from geometry.rings.fitted import BoreRings, RingFit, bore_rings, gapped_rings
+from geometry.rings.fitted import BoreRings, RingFit, bore_rings
 from geometry.rings.gap import ROWS_OF_DUTY, filing, gap_target
 from geometry.rings.groove import BACK_SOURCE
 from geometry.rings.schemes import ROLE_WORDS
@@ -35,9 +35,6 @@ LEAK_NOTE = (
     "Gap area: gap times the room between land and bore; in turn: one opening that passes as much as the "
     "compression gaps one after the other, 1/sqrt(sum 1/A^2). It compares gaps; it does not foretell blow-by."
 )
-
-HOT = "by definition: the ends must not meet"
-IN_BORE = "by definition: the ring stays in the full bore"
 
 
 def run(assembly: Assembly, system: System) -> Section:
@@ -62,7 +59,7 @@ def run(assembly: Assembly, system: System) -> Section:
     )  # fmt: skip
     told = _notes(spec, bores, system)
     return Section(
-        "rings", "Rings", columns, rows, worst_first(findings), told, figures=_figures(assembly, bores)
+        "rings", "Rings", columns, rows, worst_first(findings), told, figures=ring_figures(assembly, bores)
     )
 
 
@@ -70,73 +67,8 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     """What each ring is judged by: gap, hot gap, side, back and travel."""
     spec, layout, built = assembly.spec, assembly.layout, assembly.built
     if only is None:
-        return _figures(assembly, bore_rings(spec, layout, built))
-    return _figures(assembly, [one for bore in only for one in bore_rings(spec, layout, built, bore)])
-
-
-def _figures(assembly: Assembly, bores: Sequence[BoreRings]) -> tuple[Figure, ...]:
-    first, row = {}, 0
-    for _, site in asked(assembly, None):
-        first[site.bore] = row
-        there = [assembly.built.bore(site.bore).ring(name) for name in gapped_rings(assembly.spec)]
-        row += sum(not ring.missing for ring in there)
-    notched = assembly.spec.block.bore.notch is not None
-    return tuple(
-        figure
-        for bore in bores
-        for place, ring in enumerate(bore.rings)
-        for figure in (
-            *_gap_figures(first[bore.bore] + place, bore.bore, ring),
-            *_groove_figures(first[bore.bore] + place, bore.bore, ring),
-            *_travel_figures(first[bore.bore] + place, bore.bore, ring, notched),
-        )
-    )
-
-
-def _gap_figures(row: int, bore: int, ring: RingFit) -> Iterator[Figure]:
-    name, along, target, hot = ROLE_WORDS[ring.name], ring.along, ring.verdict.target, ring.hot
-    source, most = target.source.text, target.max_mm
-    surely: Severity = "stop" if along.tightest.upper_mm <= max(target.min_mm, 0.0) else "look"
-    yield Figure(
-        f"gap of {name}", bore, ring.gap_mm, target.min_mm, None if along.worn else most, "length", row, "gap_mm",
-        source, surely, "look",
-    )  # fmt: skip
-    if along.worn:
-        yield Figure(
-            f"widest gap of {name}", bore, along.widest.upper_mm, None, most, "length", row, "gap_widest_mm",
-            source, above="look",
-        )  # fmt: skip
-    butts: Severity = "stop" if along.tightest.upper_mm <= hot.closing_mm else "look"
-    yield Figure(
-        f"hot gap of {name}", bore, hot.hot_gap_mm, 0.0, None, "length", row, "hot_gap_mm", HOT, butts
-    )
-
-
-def _groove_figures(row: int, bore: int, ring: RingFit) -> Iterator[Figure]:
-    name, fit, limits = ROLE_WORDS[ring.name], ring.groove, ring.side_limits
-    if ring.side is not None:
-        yield Figure(
-            f"side of {name}", bore, fit.side_mm, limits.min_mm, limits.max_mm, "length", row, "side_mm",
-            limits.source.text, "stop", "stop" if ring.side == "replace" else "look",
-        )  # fmt: skip
-    back, at_wall = fit.back_mm, fit.back_at_wall_mm
-    yield Figure(f"back of {name}", bore, back, 0.0, None, "length", row, "back_mm", BACK_SOURCE.text)
-    yield Figure(
-        f"back of {name} at the wall", bore, at_wall, 0.0, None, "length", row, "back_at_wall_mm",
-        BACK_SOURCE.text, "look",
-    )  # fmt: skip
-
-
-def _travel_figures(row: int, bore: int, ring: RingFit, notched: bool) -> Iterator[Figure]:
-    name, travel = ROLE_WORDS[ring.name], ring.travel
-    held: list[tuple[str, float, str, Severity]] = [
-        (f"{name} above TDC", travel.top_margin_mm, "wall_above_mm", "stop"),
-        (f"{name} below BDC", travel.bottom_margin_mm, "wall_below_mm", "stop"),
-    ]
-    if notched:
-        held.append((f"{name} above the notch", travel.notch_margin_mm, "wall_above_notch_mm", "look"))
-    for what, value, column, grave in held:
-        yield Figure(what, bore, value, 0.0, None, "length", row, column, IN_BORE, grave)
+        return ring_figures(assembly, bore_rings(spec, layout, built))
+    return ring_figures(assembly, [one for bore in only for one in bore_rings(spec, layout, built, bore)])
 
 
 def _row(bore: BoreRings, ring: RingFit) -> Row:
