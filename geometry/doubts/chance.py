@@ -27,7 +27,7 @@ from geometry.doubts.margins import Margins, margins_of, towards
 Spread: TypeAlias = Literal["uniform", "normal"]
 """Any value within the doubt as likely as any other; or the bell curve with the doubt as plus and minus 3 sigma, cut
 off there."""
-Exact: TypeAlias = Callable[[Mapping[str, float], Sequence[Doubtful]], Sequence[float]]
+Margin: TypeAlias = Callable[[Mapping[str, float], Sequence[Doubtful]], Sequence[float]]
 """The margins of some answers at given values of all that is in doubt; minus infinity where nothing can be put
 together."""
 
@@ -38,6 +38,23 @@ Z_95: Final = 1.959964
 """Of the normal distribution, for 95 in 100 between."""
 ROUNDING: Final = 1e-9
 _CHUNK: Final = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Exactly:
+    """How answers are worked out exactly, and for how many sets at most.
+
+    Attributes
+    ----------
+    margins : gives them at a point
+    is_dear : whether an answer takes long
+    most, most_dear : for how many sets, where no dear answer is undecided and where one is
+    """
+
+    margins: Margin
+    most: int = 400
+    most_dear: int = 0
+    is_dear: Callable[[Doubtful], bool] = lambda answer: False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +77,10 @@ class Probability:
     corrected: int = 0
 
 
+CERTAIN: Final = Probability(1.0, 1.0, 1.0)
+NEVER: Final = Probability(0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class AnswerChance:
     """How likely one answer is outside its limits."""
@@ -76,7 +97,7 @@ class Trouble:
     ----------
     sets, seed : how many were drawn, and from which seed
     spreads : by value
-    in_all : anything outside its limit
+    in_all : anything outside a limit that stops the work (not what is only worth a second look)
     each : answer by answer, the likeliest first; settled ones among them
     """
 
@@ -98,8 +119,7 @@ def chance(
     chosen: Spread | None = None,
     sets: int = SETS,
     seed: int = SEED,
-    exact: Exact | None = None,
-    most_exact: int = 0,
+    exactly: Exactly | None = None,
 ) -> Trouble:
     """Draw sets of parts and count those that give trouble.
 
@@ -109,20 +129,23 @@ def chance(
     coordinates : the values in doubt
     chosen : one spread for all values
     sets, seed : how many sets are drawn, and what the drawing starts from; the same seed draws the same
-    exact, most_exact : works out margins exactly, and for how many sets at most
+    exactly : how sets are put right that the sums cannot decide; without, they stay undecided
     """
     margins = margins_of(answers, [c.key for c in coordinates])
     spreads: dict[str, Spread] = {c.key: spread_of(c, chosen) for c in coordinates}
     random = np.random.default_rng(seed)
     values = drawn(sets, coordinates, spreads, random)
     judged = _judged(margins, values, coordinates)
-    put_right = _exactly(judged, margins, values, coordinates, exact, most_exact, random)
+    strata = _strata(judged, margins, exactly)
+    if exactly is not None:
+        for stratum in strata:
+            _put_right(stratum, judged, margins, values, coordinates, exactly, random)
     each = [
-        AnswerChance(answer, _share(judged.wrong[:, j], judged.doubtful[:, j], put_right.get(j, {})))
-        for j, answer in enumerate(margins.answers)
+        AnswerChance(answer, _of_one(j, answer, judged, strata)) for j, answer in enumerate(margins.answers)
     ]
     each.sort(key=lambda one: (-one.odds.estimate, -one.odds.high))
-    return Trouble(sets, seed, spreads, _in_all(judged, put_right), tuple(each))
+    in_all = _in_all(margins.answers, judged, strata)
+    return Trouble(sets, seed, spreads, in_all, tuple(each))
 
 
 def drawn(
@@ -180,63 +203,111 @@ def towards_values(values: Array, coordinates: Sequence[Coordinate]) -> tuple[Ar
     return towards((values - lowest) / width, coordinates)
 
 
-_PutRight: TypeAlias = "dict[int, dict[int, bool]]"
-"""By answer and by set: outside a limit, worked out exactly."""
+@dataclass(eq=False, slots=True)
+class _Stratum:
+    """Sets of which an equal share is worked out exactly.
+
+    ``sets`` (s,) which; ``most`` of them; ``told`` by answer and by set: outside a limit, worked out exactly.
+    """
+
+    sets: Mask
+    most: int
+    told: dict[int, dict[int, bool]]
 
 
-def _exactly(
+def _strata(judged: _Judged, margins: Margins, exactly: Exactly | None) -> tuple[_Stratum, _Stratum]:
+    """The sets that are undecided about a dear answer, and the other undecided ones."""
+    dear = np.array(
+        [exactly is not None and exactly.is_dear(answer) for answer in margins.answers], dtype=bool
+    )
+    undecided: Mask = np.any(judged.doubtful, axis=1)
+    with_dear: Mask = np.any(judged.doubtful & dear, axis=1)
+    most, most_dear = (0, 0) if exactly is None else (exactly.most, exactly.most_dear)
+    return _Stratum(with_dear, most_dear, {}), _Stratum(undecided & ~with_dear, most, {})
+
+
+def _put_right(
+    stratum: _Stratum,
     judged: _Judged,
     margins: Margins,
     values: Array,
     coordinates: Sequence[Coordinate],
-    exact: Exact | None,
-    most: int,
+    exactly: Exactly,
     random: np.random.Generator,
-) -> _PutRight:
+) -> None:
     """Work out a part of the sets that the sums cannot decide, chosen at random among them."""
-    found: _PutRight = {}
-    if exact is None:
-        return found
-    undecided = random.permutation(np.flatnonzero(judged.doubtful.any(axis=1)))
-    for place in undecided[:most]:
+    for place in random.permutation(np.flatnonzero(stratum.sets))[: stratum.most]:
         wanted = [int(j) for j in np.flatnonzero(judged.doubtful[place])]
         point = {c.key: float(v) for c, v in zip(coordinates, values[place], strict=True)}
-        told = exact(point, [margins.answers[j] for j in wanted])
-        for j, margin in zip(wanted, told, strict=True):
-            found.setdefault(j, {})[int(place)] = not margin >= 0.0
-    return found
+        found = exactly.margins(point, [margins.answers[j] for j in wanted])
+        for j, margin in zip(wanted, found, strict=True):
+            stratum.told.setdefault(j, {})[int(place)] = not margin >= 0.0
 
 
-def _in_all(judged: _Judged, put_right: _PutRight) -> Probability:
-    """Of any answer at all: a set is decided where one answer is surely outside, or where none is in doubt."""
-    told: dict[int, bool] = {}
-    for answers in put_right.values():
-        for place, outside in answers.items():
-            told[place] = told.get(place, False) or outside
-    decided: Mask = np.any(judged.wrong & ~judged.doubtful, axis=1)
-    doubtful: Mask = np.any(judged.doubtful, axis=1) & ~decided
-    wrong: Mask = np.any(judged.wrong, axis=1)
-    return _share(wrong, doubtful, {place: outside for place, outside in told.items() if doubtful[place]})
+def _of_one(j: int, answer: Doubtful, judged: _Judged, strata: Sequence[_Stratum]) -> Probability:
+    """Of one answer; what is settled is certain."""
+    if answer.settled != "open":
+        return CERTAIN if answer.settled == "outside" else NEVER
+    parts = [(one.sets & judged.doubtful[:, j], one.told.get(j, {})) for one in strata]
+    return _probability(judged.wrong[:, j], parts)
 
 
-def _share(wrong: Mask, doubtful: Mask, told: Mapping[int, bool]) -> Probability:
-    """The share of sets that are outside, by the sums put right, and its error."""
+def _in_all(answers: Sequence[Doubtful], judged: _Judged, strata: Sequence[_Stratum]) -> Probability:
+    """Of any answer that stops the work: a set is decided where one is surely outside, or where none is in doubt."""
+    stops = np.array([answer.severity == "stop" for answer in answers], dtype=bool)
+    verdicts = {answer.settled for answer in answers if answer.severity == "stop"}
+    if "open" not in verdicts or "outside" in verdicts:
+        return CERTAIN if "outside" in verdicts else NEVER
+    decided: Mask = np.any(judged.wrong & ~judged.doubtful & stops, axis=1)
+    undecided: Mask = np.any(judged.doubtful & stops, axis=1)
+    parts = []
+    for stratum in strata:
+        open_ = stratum.sets & undecided & ~decided
+        told: dict[int, bool] = {}
+        for j, outside in stratum.told.items():
+            if stops[j]:
+                told |= {
+                    place: told.get(place, False) or out for place, out in outside.items() if open_[place]
+                }
+        parts.append((open_, told))
+    wrong: Mask = np.any(judged.wrong & stops, axis=1)
+    return _probability(wrong, parts)
+
+
+def _probability(wrong: Mask, strata: Sequence[tuple[Mask, Mapping[int, bool]]]) -> Probability:
+    """The share of sets that are outside, by the sums put right, and its error.
+
+    Parameters
+    ----------
+    wrong : (s,) outside by the sums
+    strata : sets (s,) that the sums cannot decide, and what was found of some of them, by set
+    """
     sets = len(wrong)
-    by_sums, undecided = float(wrong.mean()), int(doubtful.sum())
-    exact = len(told)
-    corrections = [float(outside) - float(wrong[place]) for place, outside in told.items()]
-    corrected = sum(c != 0.0 for c in corrections)
-    weight = undecided / sets
-    surely = float((wrong & ~doubtful).mean())
-    found = by_sums + (weight * sum(corrections) / exact if exact else 0.0)
+    found = float(wrong.mean())
+    surely, weight, spread, unknown = found, 0.0, 0.0, 0.0
+    exact = corrected = 0
+    for undecided, told in strata:
+        count, share = int(undecided.sum()), float(undecided.mean())
+        weight += share
+        surely -= float((wrong & undecided).mean())
+        corrections = [float(outside) - float(wrong[place]) for place, outside in told.items()]
+        exact += len(told)
+        corrected += (changed := sum(c != 0.0 for c in corrections))
+        if told:
+            found += share * sum(corrections) / len(told)
+            spread += (share * _spread_of_corrections(changed, len(told), count)) ** 2
+        else:
+            unknown += share
     found = min(max(found, surely), surely + weight)
     low, high = wilson(found, sets)
-    if undecided > exact:
-        reach = weight if not exact else Z_95 * weight * _spread_of_corrections(corrected, exact, undecided)
-        low = max(found - sqrt((found - low) ** 2 + reach**2), 0.0)
-        high = min(found + sqrt((high - found) ** 2 + reach**2), 1.0)
-    if found == 0.0:
-        low, high = 0.0, min(high if undecided > exact else 3.0 / sets, 1.0)
+    reach = Z_95 * sqrt(spread)
+    low = found - sqrt((found - low) ** 2 + reach**2) - unknown
+    high = found + sqrt((high - found) ** 2 + reach**2) + unknown
+    if weight == 0.0 or exact == round(weight * sets):
+        # none, or every one, of so many: at most 3 in so many are otherwise
+        low = 1.0 - 3.0 / sets if found == 1.0 else low
+        high = 3.0 / sets if found == 0.0 else high
+    low, high = (0.0 if found == 0.0 else max(low, 0.0)), (1.0 if found == 1.0 else min(high, 1.0))
     return Probability(found, low, high, weight, exact, corrected)
 
 

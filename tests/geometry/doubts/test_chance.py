@@ -12,7 +12,7 @@ from scipy.stats import binomtest
 
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
-from geometry.doubts.chance import chance, wilson
+from geometry.doubts.chance import Exactly, chance, wilson
 from tests.geometry.doubts.linear import answer, value
 
 
@@ -107,8 +107,19 @@ def test_what_is_settled_is_certain():
     values = unit(1)
     within, outside = answer("w", 1.5, {"v0": -1.0}, values), answer("o", -0.5, {"v0": -1.0}, values)
     found = {one.answer.name: one.odds for one in chance([within, outside], values).each}
-    assert (found["w"].estimate, found["w"].high) == (0.0, pytest.approx(3e-4))
-    assert found["o"].estimate == 1.0
+    assert (found["w"].estimate, found["w"].high) == (0.0, 0.0)
+    assert (found["o"].estimate, found["o"].low) == (1.0, 1.0)
+    assert chance([within], values).in_all.high == 0.0
+    assert chance([within, outside], values).in_all.low == 1.0
+
+
+def test_what_is_only_worth_a_second_look_is_no_trouble():
+    values = unit(2)
+    stop = answer("stop", 0.9, {"v0": -1.0}, values)
+    look = replace(answer("look", 0.5, {"v1": -1.0}, values), severity="look")
+    found = chance([stop, look], values, sets=20_000)
+    assert found.in_all.estimate == pytest.approx(0.1, abs=0.01)
+    assert {one.answer.name: round(one.odds.estimate, 1) for one in found.each} == {"look": 0.5, "stop": 0.1}
 
 
 def test_the_interval_is_wilsons():
@@ -150,7 +161,7 @@ class Bent:
 def test_the_tail_is_put_right_by_what_is_exact():
     toy = Bent(0.95, 0.2)
     sums = chance(toy.answers, toy.values, sets=4000).in_all
-    right = chance(toy.answers, toy.values, sets=4000, exact=toy.exact, most_exact=10_000).in_all
+    right = chance(toy.answers, toy.values, sets=4000, exactly=Exactly(toy.exact, 10_000)).in_all
     assert sums.estimate == pytest.approx(0.05, abs=0.015)  # the sum knows nothing of y
     assert sums.low < toy.expected < sums.high  # and says that it does not
     assert right.estimate == pytest.approx(toy.expected, abs=0.015)
@@ -162,7 +173,7 @@ def test_a_part_of_the_tail_is_enough_and_unbiased():
     """Sixty exact evaluations of about 500 that the sum cannot decide: right on average, and within its error."""
     toy = Bent(0.95, 0.2)
     found = [
-        chance(toy.answers, toy.values, sets=2000, seed=seed, exact=toy.exact, most_exact=60).in_all
+        chance(toy.answers, toy.values, sets=2000, seed=seed, exactly=Exactly(toy.exact, 60)).in_all
         for seed in range(300)
     ]
     assert toy.asked == 300 * 60
@@ -181,14 +192,52 @@ def test_only_what_is_near_its_limit_is_asked():
         assert abs(0.95 - point["x"]) <= 0.2 + 1e-12
         return toy.exact(point, wanted)
 
-    chance([*toy.answers, far], toy.values, sets=2000, exact=exact, most_exact=20)
+    chance([*toy.answers, far], toy.values, sets=2000, exactly=Exactly(exact, 20))
     assert asked == ["bent"] * 20
+
+
+def test_dear_answers_and_cheap_ones_are_put_right_apart():
+    """x (1 + y / 5) and z (1 + y / 5), the second dear: each right by its own share, and both together."""
+    values = [value(key, 0.0, 1.0, nominal=0.0) for key in "xyz"]
+
+    def bent(key: str) -> Doubtful:
+        return replace(answer(key, 0.95, {key: -1.0}, values), margin_lowest=-0.25, lowest=-0.25)
+
+    asked: list[tuple[str, ...]] = []
+
+    def exact(point, wanted):
+        asked.append(tuple(one.name for one in wanted))
+        return [0.95 - point[one.name] * (1.0 + 0.2 * point["y"]) for one in wanted]
+
+    found = [
+        chance(
+            [bent("x"), bent("z")], values, sets=1000, seed=seed,
+            exactly=Exactly(exact, 10_000, 40, lambda one: one.name == "z"),
+        )
+        for seed in range(60)
+    ]  # fmt: skip
+    assert sum("z" in names for names in asked) == 60 * 40
+    one = Bent(0.95, 0.2).expected
+    # given y both are independent: P(any) = 1 - integral of (0.95 / (1 + y / 5))^2 = 1 - 0.95^2 / 1.2
+    either = 1.0 - 0.95**2 / 1.2
+    for name in "xz":
+        seen = np.array([c.odds.estimate for f in found for c in f.each if c.answer.name == name])
+        assert seen.mean() == pytest.approx(one, abs=4.0 * seen.std() / sqrt(60))
+    in_all = np.array([f.in_all.estimate for f in found])
+    assert in_all.mean() == pytest.approx(either, abs=4.0 * in_all.std() / sqrt(60))
+    assert np.mean([f.in_all.low <= either <= f.in_all.high for f in found]) >= 0.87
+
+
+def test_every_one_of_so_many_is_at_least_all_but_three_in_so_many():
+    values = unit(6)
+    found = chance([answer("a", -5.999, {v.key: 1.0 for v in values}, values)], values, sets=10_000).in_all
+    assert (found.estimate, found.low, found.high) == (1.0, pytest.approx(1.0 - 3e-4), 1.0)
 
 
 def test_what_cannot_be_put_together_is_trouble():
     toy = Bent(0.95, 0.2)
     found = chance(
-        toy.answers, toy.values, sets=4000, exact=lambda point, wanted: [-np.inf], most_exact=10_000
+        toy.answers, toy.values, sets=4000, exactly=Exactly(lambda point, wanted: [-np.inf], 10_000)
     ).in_all
     # all that the sum cannot decide, 0.95 - x within 0.2 of the limit
     assert found.estimate == pytest.approx(0.25, abs=0.03)
