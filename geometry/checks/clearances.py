@@ -12,6 +12,7 @@ from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
 from geometry.clearance.full_turn import FullTurn, Near, full_turn
 from geometry.clearance.limits import Limit, limit_for
+from geometry.clearance.pairs import Pair
 from geometry.clearance.words import bore_of, ordered, place_words
 from geometry.collision.broad_phase import NEAR_MM
 from geometry.collision.certify import TOLERANCE_MM, Memory
@@ -57,12 +58,17 @@ def verdict_of(min_mm: float, within_mm: float, limit_mm: float) -> Nearby:
     return "close" if min_mm - within_mm < limit_mm - 1e-9 else "clear"
 
 
+def meeting_of(pair: Pair) -> tuple[object, ...]:
+    """What pairs of one row have in common: the two features with their bores, and the place of what has none."""
+    a, b = ordered(pair)
+    return a.feature, b.feature, bore_of(a), bore_of(b), b.place if bore_of(b) is None else ""
+
+
 def judged(assembly: Assembly, turn: FullTurn) -> list[Clearance]:
     """The nearest place of every two features and bores, the one that misses its limit by most first."""
     best: dict[tuple[object, ...], Clearance] = {}
     for near in turn.near:
-        a, b = ordered(near.pair)
-        key = (a.feature, b.feature, bore_of(a), bore_of(b), b.place if bore_of(b) is None else "")
+        key = meeting_of(near.pair)
         limit = limit_for(assembly.spec, near.pair.limit)
         approach = near.approach
         found = Clearance(near, limit, verdict_of(approach.min_mm, approach.within_mm, limit.least_mm))

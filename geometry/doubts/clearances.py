@@ -1,0 +1,360 @@
+"""Every clearance over the full turn and over all values in doubt: nominal, lowest, highest, and what it leans on.
+
+How one pair is answered
+------------------------
+1. Its least distance at nominal values is certified, as ever, with the place: crank angle, pieces, direction.
+2. What each value at either end does to the distance at that place, one evaluation each, says which corner of the box
+   brings the two nearest and which takes them farthest apart. Pairs that do not want one value at two ends share one.
+3. The least distance at both corners is certified by the same search over the whole turn.
+4. That nothing in the box is lower than the worst corner is proved (``collision.over_box``), not sampled. Where the
+   closest place jumps to another as the values change, the proof does not close and says at which values it does not;
+   these are the next corner, and so on, ``ROUNDS`` times. What is open then is told as ``wider_mm``.
+
+Pairs that are one problem all over the box are answered once.
+
+Where it ends: see ``collision.spread`` for what is measured and not derived. Depths of hollow parts that overlap at the
+worst corner are certified there but not proved over the box. The highest is certified at its corner, not proved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, TypeAlias
+
+import numpy as np
+
+from geometry.clearance.full_turn import FullTurn, Near, full_turn
+from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
+from geometry.collision.matching import aligned
+from geometry.collision.mover import Mover
+from geometry.collision.over_box import Question, prove
+from geometry.collision.spread import Ends, Spread, Wavering
+from geometry.doubts.at_place import SAME_MM, distances_at, gap_changes, same_mover
+from geometry.doubts.box import DoubtBox
+from geometry.doubts.corners import merged
+from geometry.doubts.kept import Workshop
+from geometry.doubts.movers import Movers, PlaceNames, alike, spots_of
+from geometry.errors import GeometryError, InputError
+
+Point: TypeAlias = "Mapping[str, float]"
+ROUNDS: Final = 3
+WIDTH_MM: Final = 0.02
+WIDTH_SHARE: Final = 0.1
+"""An interval is narrow enough when no more is open at its end than the greater of these: mm, and a share of it."""
+UNEVEN_MM: Final = 0.1
+"""A feature that differs by more than this from the sum of the single changes is not followed."""
+GOLDEN: Final = 0.6180339887498949
+
+
+@dataclass(slots=True, eq=False)
+class BoundedPair:
+    """One pair of places under doubt, and all pairs that are the same problem.
+
+    Attributes
+    ----------
+    near : the pairs, at nominal values
+    lowest_mm, highest_mm : what the least distance over the turn may be within the box
+    wider_mm : by how much the true interval may be wider
+    changes : by key of value, by end: what it makes of the distance at its nominal place, mm
+    told : where the method ended, in words
+    """
+
+    near: tuple[Near, ...]
+    lowest_mm: float
+    highest_mm: float
+    wider_mm: float
+    changes: dict[str, dict[float, float]]
+    told: str
+
+
+@dataclass(slots=True, eq=False)
+class _Case:
+    """One class of like pairs while it is worked on."""
+
+    near: tuple[Near, ...]
+    spots: PlaceNames
+    period: float
+    a: int = 0
+    b: int = 0
+    changes: dict[int, tuple[float, float]] = field(default_factory=dict)
+    worst: dict[str, float] = field(default_factory=dict)
+    best: dict[str, float] = field(default_factory=dict)
+    corners: list[tuple[Mover, Mover]] = field(default_factory=list)
+    asked: list[dict[str, float]] = field(default_factory=list)
+    upper: float = np.inf
+    lower: float = -np.inf
+    highest: float = -np.inf
+    told: str = ""
+    open_: bool = True
+    nodes: int = 0
+
+
+def clearances_in_doubt(box: DoubtBox, turn: FullTurn | None = None) -> list[BoundedPair]:
+    """Every pair that comes near at nominal values, over the box.
+
+    Parameters
+    ----------
+    turn : all clearances of the engine at nominal values, where they are known
+
+    Raises
+    ------
+    GeometryError : it cannot be put together at nominal values
+    """
+    return _Clearances(box, turn).run()
+
+
+class _Clearances:
+    def __init__(self, box: DoubtBox, turn: FullTurn | None) -> None:
+        self.box, self.sides = box, box.coordinates
+        self.workshop = Workshop(box)
+        self.movers = Movers(self.workshop)
+        self.memory = Memory(self.movers.prints)
+        self.turn = turn or full_turn(self.workshop.assembly_at({}), memory=self.memory)
+        self.refused: list[str] = []
+
+    def run(self) -> list[BoundedPair]:
+        """All pairs."""
+        self.afield = self._afield()
+        self.cases = self._cases()
+        self.spread = self._spread()
+        self._lean()
+        self._lean_unevenly()
+        self._certify_corners()
+        self._prove()
+        return [self._answer(case) for case in self.cases]
+
+    # ---- what the pairs are, and where
+
+    def _afield(self) -> list[tuple[Point, dict[int, tuple[int, float]]]]:
+        """Points with all values off nominal by shares that have nothing to do with each other."""
+        found: list[tuple[Point, dict[int, tuple[int, float]]]] = []
+        for turn in range(2):
+            point, shares = {}, {}
+            for k, side in enumerate(self.sides):
+                ends = [e for e, value in enumerate((side.lowest, side.highest)) if value != side.nominal]
+                end = ends[(k // (1 + turn) + turn) % len(ends)]
+                share = 1.0 - 0.4 * ((k + 1 + 37 * turn) * GOLDEN % 1.0)
+                value = (side.lowest, side.highest)[end]
+                point[side.key] = side.nominal + share * (value - side.nominal)
+                shares[k] = (end, share)
+            try:
+                self.workshop.assembly_at(point)
+            except (GeometryError, InputError) as bad:
+                self.refused.append(f"with all values off nominal: {bad}")
+                continue
+            found.append((point, shares))
+        return found
+
+    def _cases(self) -> list[_Case]:
+        problems = [(spots_of(near.pair), near.pair.period_deg) for near in self.turn.near]
+        groups = alike(self.movers, problems, [{}, *(point for point, _ in self.afield)])
+        return [_Case(tuple(self.turn.near[k] for k in group), *problems[group[0]]) for group in groups]
+
+    def _spread(self) -> Spread:
+        numbers: dict[int, int] = {}
+        features: list[Wavering] = []
+        held = []
+        for case in self.cases:
+            for name, spot in zip("ab", case.spots, strict=True):
+                mover = self.movers.at({}, spot)
+                assert mover is not None
+                if id(mover) not in numbers:
+                    numbers[id(mover)] = len(features)
+                    features.append(Wavering(mover, dict(self._ends(mover, spot))))
+                    held.append(spot)
+                setattr(case, name, numbers[id(mover)])
+        spread = Spread(features, len(self.sides))
+        self.lost: set[int] = {k for k, value in enumerate(spread.lost) if value is not None}
+        for point, shares in self.afield:
+            for k, spot in enumerate(held):
+                there = self.movers.at(point, spot)
+                there = None if there is None else aligned(features[k].mover, there)
+                if there is None or not spread.hold_against(k, there, shares):
+                    self.lost.add(k)
+        self.lost |= {k for k in range(len(features)) if spread.remainder_of(k) > UNEVEN_MM}
+        return spread
+
+    def _ends(self, nominal: Mover, spot: object) -> Iterator[tuple[int, Ends]]:
+        for k, side in enumerate(self.sides):
+            ends = []
+            for value in (side.lowest, side.highest):
+                there = None if value == side.nominal else self._at({side.key: value}, spot)
+                same = there is None or same_mover(nominal, there)
+                ends.append(None if same or there is None else aligned(nominal, there) or there)
+            if ends[0] is not None or ends[1] is not None:
+                yield k, (ends[0], ends[1])
+
+    def _at(self, point: Point, spot: object) -> Mover | None:
+        try:
+            return self.movers.at(point, spot)  # type: ignore[arg-type]
+        except (GeometryError, InputError) as bad:
+            where = ", ".join(point)
+            said = f"nothing can be put together with another {where}: {bad}"
+            if said not in self.refused:
+                self.refused.append(said)
+            return None
+
+    # ---- corners
+
+    def _uneven(self, case: _Case) -> bool:
+        """Whether a feature of a pair does not change evenly with the values, so that nothing is proved of it."""
+        return bool({case.a, case.b} & self.lost)
+
+    def _lean_unevenly(self) -> None:
+        """The same for what does not change evenly: the distance at the same angle, each value moved for itself."""
+        asked = []
+        for case in self.cases:
+            if not self._uneven(case):
+                continue
+            case.told = "not proved between the corners: a shape does not change evenly with the values"
+            for k, side in enumerate(self.sides):
+                for value in (side.lowest, side.highest):
+                    if value != side.nominal and self._touched(case, k):
+                        asked.append((case, k, value))
+        pairs = [self._pair_at({self.sides[k].key: value}, case) for case, k, value in asked]
+        cranks = [case.near[0].approach.crank_deg for case, _, _ in asked]
+        found = distances_at([p for p in pairs if p], [c for c, p in zip(cranks, pairs, strict=True) if p])
+        there = iter(found)
+        for case, _, _ in asked:
+            case.changes = {}
+        for (case, k, value), pair in zip(asked, pairs, strict=True):
+            if pair is None:
+                continue
+            change = next(there) - case.near[0].approach.min_mm
+            low, high = case.changes.get(k, (0.0, 0.0))
+            if abs(change) > SAME_MM:
+                case.changes[k] = (change, high) if value == self.sides[k].lowest else (low, change)
+        for case in {id(case): case for case, _, _ in asked}.values():
+            self._choose(case)
+
+    def _touched(self, case: _Case, k: int) -> bool:
+        return any(k in self.spread.features[f].ends for f in (case.a, case.b))
+
+    def _pair_at(self, point: Point, case: _Case) -> tuple[Mover, Mover] | None:
+        a, b = (self._at(point, spot) for spot in case.spots)
+        return None if a is None or b is None else (a, b)
+
+    def _lean(self) -> None:
+        """What each value does to each pair's distance at its place, and the corners that follow from it."""
+        spread = self.spread
+        for case in self.cases:
+            found = case.near[0].approach
+            if not self._uneven(case):
+                case.changes = gap_changes(spread, (case.a, case.b), found)
+                self._choose(case)
+
+    def _choose(self, case: _Case) -> None:
+        """The corners that follow from what each value does."""
+        for value, (below, above) in case.changes.items():
+            side = self.sides[value]
+            ends = {side.lowest: below, side.highest: above, side.nominal: 0.0}
+            low, high = min(ends, key=lambda e: ends[e]), max(ends, key=lambda e: ends[e])
+            if ends[low] < 0:
+                case.worst[side.key] = low
+            if ends[high] > 0:
+                case.best[side.key] = high
+
+    def _certify_corners(self) -> None:
+        asked = [(case, name) for case in self.cases for name in ("worst", "best")]
+        shared = merged([getattr(case, name) for case, name in asked])
+        for case, name in asked:
+            wanted = getattr(case, name)
+            setattr(case, name, next(c for c in shared if c.items() >= wanted.items()))
+        for case in self.cases:
+            case.upper = case.highest = case.near[0].approach.min_mm
+            if not self._moved(case):
+                case.lower, case.open_ = case.near[0].approach.min_mm, False
+        self._certify([(case, case.worst) for case in self.cases if case.open_])
+        self._certify([(case, case.best) for case in self.cases if case.open_], proof=False)
+        for point, _ in self.afield:
+            self._certify([(case, dict(point)) for case in self.cases if case.open_ and self._uneven(case)])
+
+    def _moved(self, case: _Case) -> bool:
+        return any(self.spread.features[k].ends for k in (case.a, case.b))
+
+    def _certify(self, asked: Sequence[tuple[_Case, dict[str, float]]], proof: bool = True) -> None:
+        """Certify pairs at corners over the whole turn."""
+        there = []
+        for case, point in asked:
+            try:
+                pair = self.movers.pair_at(point, case.spots)
+            except (GeometryError, InputError) as bad:
+                case.told = f"nothing can be put together at its corner: {bad}"
+                continue
+            if pair is None:
+                case.told = "one of the two is not there at its corner"
+                continue
+            there.append((case, point, pair))
+        found = certify_all(
+            [pair for _, _, pair in there],
+            [case.period for case, _, _ in there],
+            TOLERANCE_MM,
+            memory=self.memory,
+        )
+        for (case, point, pair), approach in zip(there, found, strict=True):
+            case.asked.append(point)
+            one, other = (
+                aligned(self.spread.features[k].mover, m) for k, m in zip((case.a, case.b), pair, strict=True)
+            )
+            if one is None or other is None:
+                self.lost.add(case.a)
+                one, other = pair
+            pair = one, other
+            if approach.min_mm < case.upper:
+                case.upper = approach.min_mm
+                case.corners.insert(0, pair)
+            elif proof:
+                case.corners.append(pair)
+            case.highest = max(case.highest, approach.min_mm)
+
+    def _prove(self) -> None:
+        """Prove the lower ends; where a proof does not close, certify the corner that it names, and prove again."""
+        for _ in range(ROUNDS):
+            cases = [case for case in self.cases if self._provable(case)]
+            if not cases:
+                return
+            questions = [Question(c.a, c.b, c.period, c.corners, c.upper) for c in cases]
+            more = []
+            for case, proved in zip(cases, prove(self.spread, questions, TOLERANCE_MM), strict=True):
+                case.lower = proved.lower_mm
+                case.nodes = proved.nodes
+                corner = {
+                    self.sides[v].key: (self.sides[v].lowest, self.sides[v].highest)[end]
+                    for v, end in proved.corner.items()
+                }
+                case.open_ = self._gap(case) > TOLERANCE_MM + SAME_MM and corner not in case.asked
+                if case.open_:
+                    more.append((case, corner))
+            self._certify(more)
+
+    def _provable(self, case: _Case) -> bool:
+        if not case.open_:
+            return False
+        if self._uneven(case) or case.upper <= 0.0:
+            return False
+        return bool(case.corners)
+
+    def _gap(self, case: _Case) -> float:
+        return case.upper - case.lower
+
+    def _answer(self, case: _Case) -> BoundedPair:
+        nominal = case.near[0].approach
+        changes = {
+            self.sides[k].key: {self.sides[k].lowest: below, self.sides[k].highest: above}
+            for k, (below, above) in case.changes.items()
+        }
+        if np.isfinite(case.lower):
+            width = max(WIDTH_MM, WIDTH_SHARE * (case.highest - case.upper))
+            told = (
+                f"the lowest is reached to within {self._gap(case):.2g} mm only"
+                if self._gap(case) > width
+                else ""
+            )
+            return BoundedPair(case.near, case.lower, case.highest, 0.0, changes, case.told or told)
+        foreseen = nominal.min_mm + sum(min(*both, 0.0) for both in case.changes.values())
+        told = case.told or (
+            "the depth is not proved between the corners" if case.upper <= 0.0 else "not proved"
+        )
+        lowest = case.upper - min(nominal.within_mm, TOLERANCE_MM)
+        return BoundedPair(case.near, lowest, case.highest, max(lowest - foreseen, 0.0), changes, told)
