@@ -4,24 +4,71 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from geometry.assembly import Assembly, assemble
 from geometry.built import AS_DESIGNED, Built
 from geometry.errors import GeometryError, InputError, Problem, refused
+from geometry.spec.described import Described, load_described
 from geometry.spec.engine import Engine
-from geometry.spec.load import engine_data_system, load_engine, read_text, read_toml
+from geometry.spec.load import engine_data_system, read_text, read_toml
 from geometry.spec.locate import line_of, lines_of_keys, read_written
 from geometry.units import System
+
+if TYPE_CHECKING:
+    from geometry.doubts.answers import Doubtful
+    from geometry.doubts.box import DoubtBox
 
 
 @dataclass(frozen=True)
 class Job:
-    """An engine file, read and assembled, and the units to answer in."""
+    """An engine file, read and assembled, and the units to answer in.
+
+    Attributes
+    ----------
+    described : how well each value of the file is known
+    """
 
     path: Path
     assembly: Assembly
     system: System
+    described: Described
+
+    @cached_property
+    def box(self) -> DoubtBox:
+        """All that the engine may be within the doubt about its values."""
+        from geometry.doubts.box import box_of
+
+        return box_of(self.described, self.assembly.built)
+
+    @property
+    def in_doubt(self) -> bool:
+        """Whether any value may be something else than what is counted with."""
+        return bool(self.described.doubted)
+
+    @cached_property
+    def answers(self) -> tuple[Doubtful, ...]:
+        """Every answer over that doubt; none where nothing is in doubt."""
+        if not self.in_doubt:
+            return ()
+        from geometry.doubts.every import answers_under_doubt
+
+        return answers_under_doubt(self.box, self.system)
+
+
+def assumed_line(described: Described) -> str:
+    """How many values nobody measured, and how many of those the file does not even hold; empty where there is none.
+
+    The first line of every output that rests on them.
+    """
+    assumed, count = described.assumed, len(described.values)
+    if not assumed:
+        return ""
+    filled = sum(value.origin == "filled" for value in assumed)
+    lacking = f"; {filled} of them {'is' if filled == 1 else 'are'} not in the file" if filled else ""
+    return f"{len(assumed)} of {count} values {'is' if len(assumed) == 1 else 'are'} assumed{lacking}"
 
 
 def overrides(settings: Sequence[str], option: str = "--set") -> dict[str, str]:
@@ -52,12 +99,13 @@ def read_job(
         The file cannot be read or is not a good engine file, every problem at once.
     """
     changes = overrides(settings)
-    spec = load_engine(engine, changes)
+    described = load_described(engine, changes)
+    spec = described.spec
     try:
         assembly = assemble(spec, _as_built(built, spec))
     except GeometryError as bad:
         raise InputError([_at_its_line(bad, engine, changes)]) from bad
-    return Job(engine, assembly, system_of(engine, units))
+    return Job(engine, assembly, system_of(engine, units), described)
 
 
 def system_of(engine: Path, units: str | None) -> System:
