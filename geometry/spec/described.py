@@ -7,14 +7,14 @@ from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final
+from typing import Any
 
 from geometry.doubt import Doubt, Origin, read_doubtful
 from geometry.spec.base import Quantity, quantity_of
 from geometry.spec.doubts import DoubtTable
 from geometry.spec.engine import Engine
 from geometry.spec.known import look_up
-from geometry.spec.load import read_engine
+from geometry.spec.load import EngineFile, read_engine
 from geometry.spec.locate import Path, written
 from geometry.spec.proportions.row import DimensionKind
 from geometry.spec.proportions.shares import band, kind_of_dimension, out_of, told
@@ -116,16 +116,29 @@ def load_described(path: str | os.PathLike[str], overrides: Mapping[str, str] | 
     InputError : as ``load_engine``
     """
     read = read_engine(path, overrides)
-    return Described(read.spec, tuple(_known_values(read.spec, read.data)))
+    return Described(read.spec, tuple(_known_values(read)), read.chosen)
 
 
-def _known_values(spec: Engine, data: Mapping[str, Any]) -> Iterator[KnownValue]:
-    """Every quantity that was written, as well as it is known by its own text."""
+def _known_values(read: EngineFile) -> Iterator[KnownValue]:
+    """Every quantity that was written, as well as it is known by its own text, and every one that was filled in."""
+    spec, data, filled = read.spec, read.data, set(read.filled)
     for path, number in _numbers(spec.model_dump(by_alias=True, exclude_unset=True), ()):
         field, _ = look_up(Engine, path)
         quantity = None if field is None else quantity_of(field.annotation, field.metadata)
-        if quantity is not None:
+        if quantity is not None and path in filled:
+            yield _filled(path, quantity, number, spec.doubt)
+        elif quantity is not None:
             yield _known(path, quantity, number, _text_at(data, path), spec.doubt)
+
+
+def _filled(path: Path, quantity: Quantity, number: float, table: DoubtTable) -> KnownValue:
+    """One quantity that nobody wrote."""
+    out = out_of(kind_of(path, quantity.dimension), "filled", table)
+    lowest, highest = band(number, quantity, out)
+    row = usual(written(path))
+    said = f"not in the file: {row.told}" if row is not None and row.told else "not in the file"
+    reason = f"{said}; {told(out)}" if told(out) else said
+    return KnownValue(path, quantity.dimension, number, lowest, highest, "filled", reason)
 
 
 def _known(path: Path, quantity: Quantity, number: float, text: str, table: DoubtTable) -> KnownValue:
@@ -144,15 +157,8 @@ def _known(path: Path, quantity: Quantity, number: float, text: str, table: Doub
 
 def kind_of(path: Path, dimension: str) -> DimensionKind:
     """How the dimension at a path comes to be; parts of one bore alone as those of all."""
-    keys = [path]
-    if path[0] == "bore" and len(path) > _OF_BORE:
-        keys = [path[_OF_BORE:], ("block", "bore", *path[_OF_BORE:])]
-    rows = (usual(written(key)) for key in keys)
-    return next((row.kind for row in rows if row is not None), kind_of_dimension(dimension))
-
-
-_OF_BORE: Final = 2
-"""Steps of ``bore.3``, before the part that stands in it."""
+    row = usual(written(path))
+    return kind_of_dimension(dimension) if row is None else row.kind
 
 
 def _text_at(data: Any, path: Path) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 
@@ -214,25 +214,49 @@ class EngineFile:
     Attributes
     ----------
     spec : the engine at nominal values
-    data : tables and values by key as the file and the command line have them, quantities as text
+    data : tables and values by key as the file and the command line have them, quantities as text, and with them
+        what was filled in
+    filled : the quantities that were missing and were filled in by proportion
+    chosen : keys of what is no quantity and was filled in, as the user writes them
     """
 
     spec: Engine
     data: dict[str, Any]
+    filled: tuple[Path, ...] = ()
+    chosen: tuple[str, ...] = ()
 
 
 def read_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | None = None) -> EngineFile:
-    """Read an engine file with values of the command line laid over it; parameters and errors as ``load_engine``."""
-    from geometry.spec.engine import Engine
+    """Read an engine file with values of the command line laid over it; parameters and errors as ``load_engine``.
 
-    text = read_text(path)
-    data = parse_toml(text, os.fspath(path))
+    What an engine needs and the file does not say is filled in by proportion, and told in ``filled`` and ``chosen``.
+    """
+    from geometry.spec.engine import Engine
+    from geometry.spec.proportions.fill import fill, missing_basics
+
+    text, file = read_text(path), os.fspath(path)
+    data = parse_toml(text, file)
     overridden = apply_overrides(Engine, data, overrides or {})
     _find_meshes(data, FilePath(path).parent)
+    whole = fill(data, engine_data_system(data))
     try:
-        return EngineFile(validate_model(Engine, data, os.fspath(path), text), data)
+        spec = validate_model(Engine, whole.data, file, text)
     except InputError as error:
-        raise InputError(_blame_override(problem, overridden) for problem in error.problems) from None
+        filled = {written(path) for path in whole.paths}
+        blamed = (_blame_override(problem, overridden) for problem in error.problems)
+        told = [_blame_filling(problem, filled) for problem in blamed]
+        raise InputError(_together(told, missing_basics(data), file)) from None
+    return EngineFile(spec, whole.data, tuple(whole.paths), tuple(whole.chosen))
+
+
+def _together(problems: Sequence[Problem], missing: Sequence[str], file: str) -> Iterator[Problem]:
+    """What is missing of the few values that must be written, on one line where it is more than one."""
+    if len(missing) > 1:
+        what = f"{', '.join(missing[:-1])} and {missing[-1]} are missing"
+        yield Problem(file, None, "", what, "write these; all else can be filled in by proportion")
+    yield from (
+        p for p in problems if len(missing) < 2 or not p.key.startswith((*missing, "engine.numbering"))
+    )
 
 
 def _find_meshes(data: dict[str, Any], folder: FilePath) -> None:
@@ -310,6 +334,13 @@ def _blame_override(problem: Problem, overridden: list[str]) -> Problem:
         if problem.key == key or problem.key.startswith((f"{key}.", f"{key}[")):
             return Problem("--set", None, problem.key, problem.what, problem.right)
     return problem
+
+
+def _blame_filling(problem: Problem, filled: Collection[str]) -> Problem:
+    """The same problem, saying so where it lies with a value that is not in the file."""
+    if problem.key not in filled:
+        return problem
+    return replace(problem, what=f"not in the file and filled in by proportion: {problem.what}")
 
 
 def engine_data_system(data: Mapping[str, Any]) -> System:

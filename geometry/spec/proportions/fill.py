@@ -10,20 +10,22 @@ from typing import Any, Final, get_origin
 from pydantic.fields import FieldInfo
 
 from geometry.doubt import read_doubtful
-from geometry.spec.base import SpecModel, quantity_of
+from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import fields_of, look_up, models_in
 from geometry.spec.locate import Path, written
 from geometry.spec.proportions.block import section_mm
 from geometry.spec.proportions.given import Rounding, Usual, facts_of
 from geometry.spec.proportions.table import usual
-from geometry.units import DIMENSIONS, UnitError
+from geometry.units import DIMENSIONS, INCH_MM, System, UnitError
 
 BASICS: Final = ("engine.layout", "engine.numbering", "block.bore.diameter", "crank.stroke")
 """What must be written; and ``engine.bank_angle`` in a vee. Everything else may be filled."""
 FALLBACK: Final = {"block.bore.diameter": 90.0, "crank.stroke": 84.0, "engine.bank_angle": 90.0}
-"""Taken where a basic value is written but cannot be read: its own refusal is all that is told then."""
+"""Taken where a basic value is missing or cannot be read: its own refusal is all that is told then."""
 SECTION: Final[Path] = ("block", "crankcase", "section")
+LEAST: Final = 0.1
+"""Least value, in the house unit, of what must not be below zero."""
 DIGITS: Final = 4
 """Digits behind the point, in house units, of what is filled."""
 _BANKS: Final = {"inline": ("line",), "vee": ("left", "right"), "flat": ("left", "right")}
@@ -51,29 +53,26 @@ def missing_basics(data: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(key for key in wanted if _at(data, tuple(key.split("."))) is None)
 
 
-def fill(data: Mapping[str, Any]) -> Completed:
+def fill(data: Mapping[str, Any], lengths_in: System = "mm") -> Completed:
     """Fill in what an engine needs and its file does not say.
 
-    What is written stays as it is, right or wrong: whether it can be used is asked afterwards, of the whole.
+    What is written stays as it is, right or wrong: whether it can be used is asked afterwards, of the whole. What must
+    be written is never filled in; the rest is then worked out from another engine's, only to be complete.
 
     Parameters
     ----------
     data : as a TOML reader gives them
-
-    Raises
-    ------
-    LookupError : something is missing that must be written; ``missing_basics`` says what
+    lengths_in : units that lengths are filled in with
     """
-    absent = missing_basics(data)
-    if absent:
-        raise LookupError(*absent)
     filled = Completed(deepcopy(dict(data)))
     for path, value in _choices(filled.data):
         if _put(filled.data, path, value):
             filled.chosen.append(written(path))
     values = given_of(filled.data, lambda row, value: round(value, DIGITS))
     for path in missing_quantities(filled.data):
-        _fill_one(filled, path, values)
+        if written(path) in BASICS:
+            continue
+        _fill_one(filled, path, values, lengths_in)
     return filled
 
 
@@ -85,13 +84,10 @@ def given_of(data: Mapping[str, Any], rounded: Rounding | None = None) -> Usual:
     data : as a TOML reader or a model gives them; what is no quantity, or cannot be read, is left out
     """
     known: dict[str, float] = dict(_readable(data, ()))
-    whole = {**data, "engine": _general(data)}
-    facts = facts_of(whole, split=bool(known.get("crank.split")))
+    facts = facts_of({**data, "engine": _general(data)}, split=bool(known.get("crank.split")))
     if facts["flat"]:
-        known.setdefault("engine.bank_angle", 180.0)
-    usable = {key: value for key, value in known.items() if value > 0.0 or key not in FALLBACK}
-    fallback = {key: value for key, value in FALLBACK.items() if _at(data, tuple(key.split("."))) is not None}
-    return Usual({**fallback, **usable, **facts}, usual, rounded)
+        known["engine.bank_angle"] = 180.0
+    return Usual({**FALLBACK, **known, **facts}, usual, rounded)
 
 
 def _general(data: Mapping[str, Any]) -> dict[str, Any]:
@@ -121,13 +117,19 @@ def _readable(value: Any, path: Path) -> Iterator[tuple[str, float]]:
         quantity = None if found is None else quantity_of(found.annotation, found.metadata)
         if quantity is None:
             return
-        if isinstance(value, str):
-            try:
-                yield written(path), read_doubtful(value, quantity.dimension).nominal
-            except UnitError:
-                return
-        elif isinstance(value, int | float) and not isinstance(value, bool):
-            yield written(path), float(value)
+        number = _number(value, quantity)
+        if number is not None:
+            yield written(path), number
+
+
+def _number(value: Any, quantity: Quantity) -> float | None:
+    """A quantity in its house unit; None where it will be refused."""
+    try:
+        number = read_doubtful(value, quantity.dimension).nominal if isinstance(value, str) else float(value)
+    except (UnitError, TypeError, ValueError, OverflowError):
+        return None
+    above = number > quantity.least or (number == quantity.least and not quantity.above)
+    return number if above and number <= quantity.most and not isinstance(value, bool) else None
 
 
 def _choices(data: dict[str, Any]) -> Iterator[tuple[Path, Any]]:
@@ -212,20 +214,29 @@ def _is_wanted(found: FieldInfo) -> bool:
     return found.is_required() and quantity_of(found.annotation, found.metadata) is not None
 
 
-def _fill_one(filled: Completed, path: Path, values: Usual) -> None:
+def _fill_one(filled: Completed, path: Path, values: Usual, lengths_in: System) -> None:
     """One quantity, or the section of the crankcase; what no rule knows is left out, and refused as ever."""
     if path == SECTION:
         points = [[round(number, DIGITS) for number in point] for point in section_mm(values)]
-        _put(filled.data, path, [[f"{number} mm" for number in point] for point in points])
-        filled.paths += [(*path, k, axis) for k in range(len(points)) for axis in (0, 1)]
+        if _put(filled.data, path, [[_text(n, "length", lengths_in) for n in point] for point in points]):
+            filled.paths += [(*path, k, axis) for k in range(len(points)) for axis in (0, 1)]
         return
     row, (found, _) = usual(written(path)), look_up(Engine, path)
     quantity = None if found is None else quantity_of(found.annotation, found.metadata)
     if row is None or row.rule is None or quantity is None:
         return
     value = values[written(path)]
-    if _put(filled.data, path, f"{value:.10g} {DIMENSIONS[quantity.dimension].house}"):
+    if quantity.least == 0.0:  # where what is written is at odds with itself: it is refused by its own rule
+        value = max(value, LEAST)
+    if _put(filled.data, path, _text(value, quantity.dimension, lengths_in)):
         filled.paths.append(path)
+
+
+def _text(value: float, dimension: str, lengths_in: System) -> str:
+    """A value as the file would have it."""
+    if dimension == "length" and lengths_in == "in":
+        return f"{value / INCH_MM:.10g} in"
+    return f"{value:.10g} {DIMENSIONS[dimension].house}"
 
 
 def _at(data: Any, path: Path) -> Any:

@@ -140,6 +140,12 @@ def _grooves(data: Mapping[str, Any]) -> list[str]:
 
 
 def bare(key: str) -> str:
-    """A key without its numbers: ``piston.grooves[2].root`` as ``piston.grooves[].root``, bays without theirs."""
+    """A key without its numbers: ``piston.grooves[2].root`` as ``piston.grooves[].root``.
+
+    Bays go without theirs, and what one bore has of its own counts as what all have: ``bore.3.rod.length``.
+    """
     plain = re.sub(r"\[\d*\]", "[]", key)
+    plain = re.sub(
+        r"^bore\.[^.\[]+\.(diameter$)?", lambda found: "block.bore.diameter" if found[1] else "", plain
+    )
     return re.sub(r"^(block\.crankcase\.bays)\.[^.\[]+", r"\1", plain)

@@ -54,7 +54,7 @@ def _skirt_bottom(values: ValuesByKey) -> float:
         lean = radians(values["engine.bank_angle"] / 2)
         # both pistons of a throw are equally low when the middle of their pins points straight down
         pin = radians(180.0 - values["engine.bank_angle"] / 2 - values.get("crank.split", 0.0) / 2)
-        height = throw * cos(pin) + sqrt(rod**2 - (throw * sin(pin)) ** 2)
+        height = throw * cos(pin) + sqrt(max(rod**2 - (throw * sin(pin)) ** 2, 0.0))
         ends.append(height - bore / 2 / tan(lean) - room / 2 / sin(lean))
     return max(min(ends), 0.04 * bore)
 

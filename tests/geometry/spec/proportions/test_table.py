@@ -22,7 +22,7 @@ def quantity_keys(model=Engine, path=""):
     """Every key of the engine file that holds a quantity: whether it is required, and how it is written."""
     for key, field in fields_of([model]).items():
         here = f"{path}.{key}" if path else key
-        inner = models_in(field.annotation)
+        inner = () if here == "bore" else models_in(field.annotation)  # [bore.3] has keys of its own
         if quantity_of(field.annotation, field.metadata) is not None:
             yield here, field.is_required()
         for one in inner:
@@ -70,6 +70,12 @@ def test_an_array_is_asked_with_and_without_its_number():
     assert usual("block.crankcase.section[2][1]").kind == "cast"
     assert usual("block.crankcase.bays.2[1][2]").kind == "cast"
     assert usual("crank.colour") is None
+
+
+def test_what_one_bore_has_of_its_own_is_measured_as_what_all_have():
+    assert usual("bore.3.rod.length") is usual("rod.length")
+    assert usual("bore.3.diameter") is usual("block.bore.diameter")
+    assert usual("bore.3.rings.top.gap").instrument == "feeler"
 
 
 def test_rules_that_ask_for_each_other_are_told(monkeypatch):
