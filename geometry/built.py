@@ -9,12 +9,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
+from typing import Any, TypeVar
 
 import numpy as np
 
 from geometry.kinematics.layout import Layout
 from geometry.kinematics.slider_crank import Linkage
+from geometry.spec.base import SpecModel
 from geometry.spec.engine import Engine
+
+Model = TypeVar("Model", bound=SpecModel)
 
 TANG_OUT_MM = 1.0
 """How far a shell stands out whose tang misses its notch, where nobody measured it: about the depth of the notch, from
@@ -74,6 +78,13 @@ class BoreBuild:
     """Mean of what was measured, for what is drawn; None: as designed."""
     bore_readings: tuple[BoreAt, ...] = ()
     """The bore height by height, the deck first; without them it is round and straight."""
+    skirt_mm: float | None = None
+    """Diameter of the piston's skirt as measured; None: as designed. So with the three below."""
+    crankpin_mm: float | None = None
+    housing_bore_mm: float | None = None
+    shell_wall_mm: float | None = None
+    oil_clearance_mm: float | None = None
+    """Oil clearance of the big end as measured; it goes before what pin, housing and shells come to."""
 
     def ring(self, name: str) -> RingBuild:
         """The named ring as installed; as designed when nothing is said."""
@@ -95,7 +106,7 @@ class Built:
         return self.bores.get(number, BoreBuild())
 
     def design(self, spec: Engine, number: int) -> Engine:
-        """The engine file's say on what is in one bore, which may hold piston or rod of another.
+        """The engine file's say on what is in one bore, which may hold piston or rod of another, or sizes as measured.
 
         Parameters
         ----------
@@ -103,7 +114,7 @@ class Built:
         number : the builder's number of the bore
         """
         build = self.bore(number)
-        return spec.of_bore(number, build.piston_from, build.rod_from)
+        return _as_measured(spec.of_bore(number, build.piston_from, build.rod_from), build)
 
     def with_bore(self, number: int, **changes: object) -> Built:
         """The same engine with some things about one bore changed.
@@ -120,6 +131,28 @@ class Built:
         """
         changed = replace(self.bore(number), **changes)  # type: ignore[arg-type]
         return replace(self, bores=MappingProxyType({**self.bores, number: changed}))
+
+
+def _as_measured(one: Engine, build: BoreBuild) -> Engine:
+    """The engine with the sizes that were measured in one bore; the engine itself where none was."""
+    parts: dict[str, SpecModel] = {}
+    if build.skirt_mm is not None:
+        clearance_mm = one.block.bore.diameter_mm - build.skirt_mm
+        parts["piston"] = _changed(one.piston, skirt=_changed(one.piston.skirt, clearance_mm=clearance_mm))
+    if build.crankpin_mm is not None:
+        parts["crank"] = _changed(one.crank, pin=_changed(one.crank.pin, diameter_mm=build.crankpin_mm))
+    rod = one.rod
+    if build.housing_bore_mm is not None:
+        rod = _changed(rod, big_end=_changed(rod.big_end, bore_mm=build.housing_bore_mm))
+    if build.shell_wall_mm is not None:
+        rod = _changed(rod, bearing=_changed(rod.bearing, wall_mm=build.shell_wall_mm))
+    if rod is not one.rod:
+        parts["rod"] = rod
+    return _changed(one, **parts) if parts else one
+
+
+def _changed(model: Model, **changes: Any) -> Model:
+    return model.model_copy(update=changes)
 
 
 AS_DESIGNED = Built()

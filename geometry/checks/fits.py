@@ -95,12 +95,13 @@ def fits(assembly: Assembly, site: BoreSite) -> tuple[Held, ...]:
     """The fits of one bore; skirt and pin in the bore as found, where that is known."""
     spec = assembly.design(site.bore)
     design = spec.block.bore.diameter_mm
-    found = assembly.built.bore(site.bore).bore_diameter_mm
-    bore = design if found is None else found
+    build = assembly.built.bore(site.bore)
+    bore = design if build.bore_diameter_mm is None else build.bore_diameter_mm
+    oil = oil_clearance_mm(spec) if build.oil_clearance_mm is None else build.oil_clearance_mm
     room = limit_for(spec, "piston_to_block")
     pin = FitRange(room.least_mm, None, Source(room.source, "practice"))
     return (
-        Held("rod_oil_clearance", oil_clearance_mm(spec), rod_oil_fit(spec)),
+        Held("rod_oil_clearance", oil, rod_oil_fit(spec)),
         Held("skirt_clearance", spec.piston.skirt.clearance_mm + bore - design, wall_fit(spec)),
         Held("pin_to_wall", pin_to_wall_mm(spec, bore), pin),
     )

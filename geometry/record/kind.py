@@ -101,6 +101,8 @@ class ReadingKind:
     instead : paths of readings that do as well
     asked : the words while it is still to do, where a reading of another kind does as well; empty: ``words``
     where : more words while it is still to do: where to measure
+    replaces : key of the engine file whose value this reading stands in for in its bore, so that nothing asks for that
+        value any more once every bore has such a reading; empty where the value matters elsewhere too
     blades : whether it is asked for as a pair of feeler blades
     table : base of the table that it stands in, where that has a rule of its own
 
@@ -127,6 +129,7 @@ class ReadingKind:
     instead: tuple[str, ...] = ()
     asked: str = ""
     where: Callable[[ReadingAt], str] | None = None
+    replaces: str = ""
     blades: bool = False
     table: type[SpecModel] = SpecModel
 

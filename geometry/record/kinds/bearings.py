@@ -22,8 +22,10 @@ from geometry.record.kinds.ways import AS_MARKED, own_number
 from geometry.record.limits import Cure, ReadingLimit, of_trade
 from geometry.record.model import Record
 from geometry.record.place import BenchPlace
+from geometry.record.readings import length_text
 from geometry.rings.source import Source
 from geometry.trade import oil_clearance
+from geometry.units import INCH_MM
 
 END_PLAY_MM: Final = (0.07, 0.23)
 CRUSH_MM: Final = 0.10
@@ -65,6 +67,35 @@ _PROUD: Final = LimitKind(
          "take the cap off and look at tang, notch and back of the shell"),
     lambda at: ReadingLimit(0.0, CRUSH_MM, Source(
         "shells stand out a little to be crushed home, from memory; more means a wrong seat", "memory")),
+)  # fmt: skip
+
+_GROUND_MM: Final = 0.0005 * INCH_MM
+_SHELL_MM: Final = 0.0002 * INCH_MM
+
+
+def _near(design_mm: float, spread_mm: float, at: ReadingAt) -> ReadingLimit:
+    spread = length_text(spread_mm, at.bench.system)
+    text = f"the engine file's size, {spread} either way; the tolerance is common practice, no source"
+    return ReadingLimit(design_mm - spread_mm, design_mm + spread_mm, Source(text, "practice"))
+
+
+_HOUSING: Final = LimitKind(
+    "housing_bore", "Housing bore of a big end, without shells.",
+    Cure("stop", "too small: the shells are crushed and the bearing grips", "hone the housing to size"),
+    Cure("stop", "too large: the shells are not held", "resize the big end, or another rod"),
+    lambda at: _near(at.bench.engine.rod.big_end.bore_mm, _GROUND_MM, at),
+)  # fmt: skip
+_SHELL_WALL: Final = LimitKind(
+    "shell_wall", "Thickness of a big-end shell at its crown.",
+    Cure("look", "thinner than designed: more oil clearance", "measure the oil clearance, else thicker shells"),
+    Cure("look", "thicker than designed: less oil clearance", "measure the oil clearance, else thinner shells"),
+    lambda at: _near(at.bench.engine.rod.bearing.wall_mm, _SHELL_MM, at),
+)  # fmt: skip
+_CRANKPIN: Final = LimitKind(
+    "crankpin", "Diameter of a crankpin.",
+    Cure("look", "smaller than designed: worn, or ground for thicker shells", "measure the oil clearance"),
+    Cure("look", "larger than designed: less oil clearance", "measure the oil clearance"),
+    lambda at: _near(at.bench.engine.crank.pin.diameter_mm, _GROUND_MM, at),
 )  # fmt: skip
 
 
@@ -146,6 +177,28 @@ def _main_bolt(side: str) -> tuple[ReadingKind, ...]:
     )  # fmt: skip
 
 
+def _size(path: str, words: str, limit: LimitKind, field: str, key: str) -> ReadingKind:
+    return ReadingKind(
+        path, "bore", "bearings", words, SizeReading, limit=limit, instrument="micrometer_mm", ask=False,
+        replaces=key, lay=lambda built, at: built.with_bore(at.number, **{field: at.known.middle}),
+    )  # fmt: skip
+
+
+def _sizes() -> tuple[ReadingKind, ...]:
+    """What the oil clearance of a big end comes from, each by itself."""
+    return (
+        _size(
+            "rod.housing",
+            "big-end housing bore, without shells",
+            _HOUSING,
+            "housing_bore_mm",
+            "rod.big_end.bore",
+        ),
+        _size("shell.wall", "thickness of a big-end shell", _SHELL_WALL, "shell_wall_mm", "rod.bearing.wall"),
+        _size("crankpin", "crankpin diameter", _CRANKPIN, "crankpin_mm", "crank.pin.diameter"),
+    )
+
+
 KINDS: Final = (
     ReadingKind(
         "clearance", "main", "bearings", "oil clearance", ClearanceReading,
@@ -173,8 +226,10 @@ KINDS: Final = (
     ),
     ReadingKind(
         "bearing.clearance", "bore", "bearings", "big-end oil clearance", ClearanceReading,
-        limit=_BIG_END, instrument="strip_mm", lay=None,
+        limit=_BIG_END, instrument="strip_mm",
+        lay=lambda built, at: built.with_bore(at.number, oil_clearance_mm=at.known.middle),
     ),
     *_shell("upper", "rod"),
     *_shell("lower", "cap"),
+    *_sizes(),
 )  # fmt: skip

@@ -95,11 +95,13 @@ KINDS: Final = (
         ReadingKind(
             f"diameter.{height}", "bore", "bores", f"bore diameter at the {height}", BoreReading,
             limit=_SIZE, instrument="bore_gauge_mm", judge=_both_diameters, lay=_lay_bore, table=Diameters,
+            replaces="block.bore.diameter",
         )
         for height in HEIGHTS
     ),
     ReadingKind(
         "piston.skirt", "bore", "bores", "piston to wall", SizeReading,
-        limit=_WALL, instrument="micrometer_mm", judge=_to_wall, lay=None,
+        limit=_WALL, instrument="micrometer_mm", judge=_to_wall, replaces="piston.skirt.clearance",
+        lay=lambda built, at: built.with_bore(at.number, skirt_mm=at.known.middle),
     ),
 )  # fmt: skip

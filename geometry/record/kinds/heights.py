@@ -115,13 +115,15 @@ KINDS: Final = (
     ReadingKind(
         "piston.height", "bore", "deck", "compression height", SizeReading, limit=_HEIGHT,
         instrument="micrometer_mm", ask=False, lay=_lay_height,
+        replaces="piston.compression_height",
     ),
     ReadingKind(
         "rod.length", "bore", "deck", "rod length", SizeReading, limit=_LENGTH,
         instrument="micrometer_mm", ask=False, lay=_lay_length,
+        replaces="rod.length",
     ),
     ReadingKind(
         "deck", "bore", "deck", "crown below deck", DepthReading, limit=_DECK,
-        instrument="depth_gauge_mm", lay=_lay_deck,
+        instrument="depth_gauge_mm", lay=_lay_deck, replaces="piston.compression_height",
     ),
 )  # fmt: skip

@@ -110,6 +110,7 @@ def _rows() -> Iterator[ReadingKind]:
             f"ring.{ring}.gap", "bore", "ring gaps", f"{ROLE_WORDS[ring]} gap", GapReading, ring=ring,
             limit=_GAPS.get(ring, _GAPS["rail"]), instrument="depth_gauge_mm", blades=True, judge=ring_gap,
             where=lambda at: where_to_measure(at.bench, at.place, at.kind.ring or ""), lay=_lay_gap,
+            replaces=f"rings.{ring}.gap" if ring in ("top", "second") else "rings.oil.rail_gap",
         )  # fmt: skip
     for ring in ("top", "second"):
         words = ROLE_WORDS[ring]
