@@ -1,0 +1,109 @@
+"""Which answers wait for which values: what a table would otherwise answer from proportions alone.
+
+A value that is written, measured or about, is something to answer from. One that was filled in is not: an answer that
+stands on it is none, and the table, or the one figure in it, says what it waits for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, Protocol
+
+from geometry.doubt import Origin
+from geometry.spec.engine import Engine
+from geometry.spec.proportions.given import bare
+
+
+class HasOrigin(Protocol):
+    """One value of an engine file, as ``spec.described.KnownValue``."""
+
+    @property
+    def key(self) -> str:
+        """As the user writes it."""
+
+    @property
+    def origin(self) -> Origin:
+        """Where it comes from."""
+
+
+class HasValues(Protocol):
+    """An engine and its values, as ``spec.described.Described``."""
+
+    @property
+    def spec(self) -> Engine:
+        """The engine."""
+
+    @property
+    def values(self) -> Sequence[HasOrigin]:
+        """Every quantity of it."""
+
+
+_STACK: Final = ("rod.length", "piston.compression_height", "block.deck_height")
+_COMPRESSION: Final = (*_STACK, "head.chamber", "gasket.thickness", "gasket.bore")
+
+NEEDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "bores": ("rod.length",),
+    "clearances": (
+        *_STACK, "block.bore.length", "rod.bolt.spacing", "crank.counterweight.radius", "block.pan_rail.inside",
+    ),
+    "notch": ("block.bore.wall", "block.bore.notch.depth"),
+    "sides": ("crank.pin.width", "rod.big_end.width", "crank.pin.fillet"),
+    "passage": ("rod.big_end.bore", "rod.bolt.spacing"),
+    "fasteners": ("rod.bolt.diameter",),
+}  # fmt: skip
+"""By the key of a section: what must be written before any of its table is worth printing."""
+
+
+def _ring_needs() -> Iterator[tuple[tuple[str, str], tuple[str, ...]]]:
+    """Of each ring: its gap, its room in the groove, and how far it travels."""
+    for table, words in (
+        ("top", "top ring"),
+        ("second", "second ring"),
+        ("oil", "upper rail"),
+        ("oil", "lower rail"),
+    ):
+        gap, wall = ("rail_gap", "rail_wall") if table == "oil" else ("gap", "wall")
+        back = (f"rings.{table}.{wall}", "piston.grooves[].root")
+        yield ("rings", f"gap of {words}"), (f"rings.{table}.{gap}",)
+        yield ("rings", f"hot gap of {words}"), (f"rings.{table}.{gap}",)
+        if table != "oil":
+            yield ("rings", f"side of {words}"), (f"rings.{table}.height", "piston.grooves[].height")
+        yield ("rings", f"back of {words}"), back
+        yield ("rings", f"back of {words} at the wall"), (*back, "piston.land_clearance")
+        yield ("rings", f"{words} above TDC"), (*_STACK, "piston.grooves[].from_crown")
+        for below in ("below BDC", "above the notch"):
+            yield ("rings", f"{words} {below}"), (*_STACK, "piston.grooves[].from_crown", "block.bore.length")
+
+
+FIGURE_NEEDS: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
+    ("summary", "compression ratio"): _COMPRESSION,
+    ("bores", "deck"): _STACK,
+    ("bores", "to head"): (*_STACK, "gasket.thickness"),
+    ("fits", "rod oil clearance"): ("crank.pin.diameter", "rod.big_end.bore", "rod.bearing.wall"),
+    ("fits", "skirt clearance"): ("piston.skirt.clearance",),
+    ("fits", "pin to wall"): ("piston.pin.diameter", "piston.pin.length"),
+    **dict(_ring_needs()),
+}
+"""By the key of a section and the name of a figure in it: what must be written before that figure is worth printing.
+What holds for its section holds for the figure too."""
+
+
+def waiting(described: HasValues) -> dict[str, tuple[str, ...]]:
+    """Which sections wait, and for which keys; empty where all that they need is written."""
+    filled = _filled(described)
+    found = {section: tuple(key for key in keys if key in filled) for section, keys in NEEDS.items()}
+    if described.spec.block.bore.notch is None:
+        del found["notch"]
+    return {section: keys for section, keys in found.items() if keys}
+
+
+def waiting_figures(described: HasValues) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Which single figures wait, by section and name, and for which keys."""
+    filled = _filled(described)
+    found = {figure: tuple(key for key in keys if key in filled) for figure, keys in FIGURE_NEEDS.items()}
+    return {figure: keys for figure, keys in found.items() if keys}
+
+
+def _filled(described: HasValues) -> frozenset[str]:
+    """Keys of what was filled in, arrays without their numbers: one groove that nobody measured is enough."""
+    return frozenset(bare(value.key) for value in described.values if value.origin == "filled")
