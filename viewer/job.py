@@ -9,10 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from geometry.assembly import Assembly, assemble
-from geometry.built import AS_DESIGNED, Built
 from geometry.errors import GeometryError, InputError, Problem, refused
 from geometry.spec.described import Described, load_described
-from geometry.spec.engine import Engine
 from geometry.spec.load import engine_data_system, read_text, read_toml
 from geometry.spec.locate import line_of, lines_of_keys, read_written
 from geometry.units import System
@@ -20,6 +18,7 @@ from geometry.units import System
 if TYPE_CHECKING:
     from geometry.doubts.answers import Doubtful
     from geometry.doubts.box import DoubtBox
+    from geometry.doubts.readings import ReadBox
 
 
 @dataclass(frozen=True)
@@ -28,20 +27,29 @@ class Job:
 
     Attributes
     ----------
-    described : how well each value of the file is known
+    described : how well each value of the file is known; what a build record stands in for counts as read
+    readings : the box of file and build record, where a record is laid over the engine
     """
 
     path: Path
     assembly: Assembly
     system: System
     described: Described
+    readings: ReadBox | None = None
 
     @cached_property
     def box(self) -> DoubtBox:
         """All that the engine may be within the doubt about its values."""
+        if self.readings is not None:
+            return self.readings.box
         from geometry.doubts.box import box_of
 
         return box_of(self.described, self.assembly.built)
+
+    @property
+    def assumed(self) -> str:
+        """The first line of every output that rests on assumed values; empty where there is none."""
+        return assumed_line(self.described, 0 if self.readings is None else len(self.readings.replaced))
 
     @property
     def in_doubt(self) -> bool:
@@ -58,17 +66,25 @@ class Job:
         return answers_under_doubt(self.box, self.system)
 
 
-def assumed_line(described: Described) -> str:
+def assumed_line(described: Described, replaced: int = 0) -> str:
     """How many values nobody measured, and how many of those the file does not even hold; empty where there is none.
 
     The first line of every output that rests on them.
+
+    Parameters
+    ----------
+    replaced : how many more were assumed, and are measured in the build record
     """
     assumed, count = described.assumed, len(described.values)
+    were = ""
+    if replaced:
+        one = replaced == 1
+        were = f" ({replaced} more {'was' if one else 'were'}, and {'is' if one else 'are'} measured in the record)"
     if not assumed:
-        return ""
+        return f"none of {count} values is assumed{were}" if replaced else ""
     filled = sum(value.origin == "filled" for value in assumed)
     lacking = f"; {filled} of them {'is' if filled == 1 else 'are'} not in the file" if filled else ""
-    return f"{len(assumed)} of {count} values {'is' if len(assumed) == 1 else 'are'} assumed{lacking}"
+    return f"{len(assumed)} of {count} values {'is' if len(assumed) == 1 else 'are'} assumed{were}{lacking}"
 
 
 def overrides(settings: Sequence[str], option: str = "--set") -> dict[str, str]:
@@ -100,12 +116,14 @@ def read_job(
     """
     changes = overrides(settings)
     described = load_described(engine, changes)
-    spec = described.spec
     try:
-        assembly = assemble(spec, _as_built(built, spec))
+        if built is None:
+            return Job(engine, assemble(described.spec), system_of(engine, units), described)
+        found = _as_built(built, described)
+        assembly = assemble(described.spec, found.box.built_at({}))
     except GeometryError as bad:
         raise InputError([_at_its_line(bad, engine, changes)]) from bad
-    return Job(engine, assembly, system_of(engine, units), described)
+    return Job(engine, assembly, system_of(engine, units), found.box.described, found)
 
 
 def system_of(engine: Path, units: str | None) -> System:
@@ -124,11 +142,10 @@ def _at_its_line(bad: GeometryError, engine: Path, changes: dict[str, str]) -> P
     return Problem(str(engine), line, bad.key, bad.what, bad.right)
 
 
-def _as_built(record: Path | None, spec: Engine) -> Built:
-    if record is None:
-        return AS_DESIGNED
-    from geometry.record.overlay import load_built
+def _as_built(record: Path, described: Described) -> ReadBox:
+    from geometry.doubts.readings import read_box
+    from geometry.record.load import load_record
 
     if not record.exists():
         raise refused(record, "", "there is no such record", "name an existing record file")
-    return load_built(record, spec)
+    return read_box(described, load_record(record, described.spec))
