@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from geometry.checks.section import checks
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import DoubtBox
 from geometry.doubts.figures import doubtful_figures
+from geometry.doubts.whole import doubtful_clearances
 from geometry.units import System
 
 
@@ -19,4 +21,6 @@ def answers_under_doubt(box: DoubtBox, system: System) -> tuple[Doubtful, ...]:
     ------
     GeometryError, InputError : nothing can be put together at nominal values
     """
-    return doubtful_figures(box)
+    answers = (*doubtful_figures(box), *doubtful_clearances(box))
+    place = {check.key: check.order for check in checks()}
+    return tuple(sorted(answers, key=lambda answer: place[answer.section]))
