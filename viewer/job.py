@@ -13,6 +13,7 @@ from geometry.errors import GeometryError, InputError, Problem, refused
 from geometry.spec.described import Described, load_described
 from geometry.spec.load import engine_data_system, read_text, read_toml
 from geometry.spec.locate import line_of, lines_of_keys, read_written
+from geometry.spec.proportions.waits import waiting, waiting_figures
 from geometry.units import System
 
 if TYPE_CHECKING:
@@ -63,7 +64,22 @@ class Job:
             return ()
         from geometry.doubts.every import answers_under_doubt
 
-        return answers_under_doubt(self.box, self.system)
+        found = answers_under_doubt(self.box, self.system, tuple(self.waiting))
+        return tuple(one for one in found if (one.section, one.name) not in self.waiting_figures)
+
+    @cached_property
+    def waiting(self) -> dict[str, tuple[str, ...]]:
+        """Sections that are not answered, and the keys that they wait for."""
+        return waiting(self.described) if self._filled else {}
+
+    @cached_property
+    def waiting_figures(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        """Single figures that are not answered, by section and name, and the keys that they wait for."""
+        return waiting_figures(self.described) if self._filled else {}
+
+    @property
+    def _filled(self) -> bool:
+        return any(value.origin == "filled" for value in self.described.values)
 
 
 def assumed_line(described: Described, replaced: int = 0) -> str:

@@ -76,6 +76,7 @@ class Finding:
     remedy : what to do about it
     remedies : the same as changes of the engine file, where they were tried
     figure : name of the figure that is outside, where it is one of the section's
+    open_to : how grave it may turn out to be where values in doubt leave it open; None where it is settled
     """
 
     id: str
@@ -85,6 +86,7 @@ class Finding:
     remedy: str = ""
     remedies: tuple[Remedy, ...] = ()
     figure: str = ""
+    open_to: Severity | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from typing import Final
+
 from geometry.checks.section import checks
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import DoubtBox
@@ -9,18 +12,22 @@ from geometry.doubts.figures import doubtful_figures
 from geometry.doubts.whole import doubtful_clearances
 from geometry.units import System
 
+CLEARANCES: Final = "clearances"
 
-def answers_under_doubt(box: DoubtBox, system: System) -> tuple[Doubtful, ...]:
+
+def answers_under_doubt(box: DoubtBox, system: System, without: Collection[str] = ()) -> tuple[Doubtful, ...]:
     """Figures of all checks and all certified clearances over the box, in the order of the report.
 
     Parameters
     ----------
     system : the units in which it is told where a method ended
+    without : sections that are not asked for
 
     Raises
     ------
     GeometryError, InputError : nothing can be put together at nominal values
     """
-    answers = (*doubtful_figures(box), *doubtful_clearances(box))
-    place = {check.key: check.order for check in checks()}
-    return tuple(sorted(answers, key=lambda answer: place[answer.section]))
+    order = {check.key: check.order for check in checks()}
+    near = () if CLEARANCES in without else doubtful_clearances(box)
+    found = (*doubtful_figures(box, without), *near)
+    return tuple(sorted(found, key=lambda one: order[one.section]))

@@ -43,20 +43,25 @@ WEIGHED: Final = {
 """Part types that are weighed or seen, with the beginnings of the keys that their shape follows from."""
 LAYOUT_KEYS: Final = (*LINKAGE_KEYS, "block.", "crank.", "piston.pin.", "rod.big_end.width")
 """Beginnings of the keys that the layout follows from."""
+GROOVE_KEYS: Final = ("piston.grooves", "piston.land_clearance")
 WEIGHED_KEYS: Final = ("block.bore.", "piston.", "rings.", "rod.", *READ_BY_ALL)
 FRACTIONS: Final = (0.83, 0.31, 0.59, 0.17, 0.71)
 """Places between nominal and highest, in turn, at which bores that are alike must still be alike."""
 _BAD: Final = (GeometryError, InputError, ValueError, ArithmeticError)
 
 
-def doubtful_figures(box: DoubtBox) -> tuple[Doubtful, ...]:
+def doubtful_figures(box: DoubtBox, without: Collection[str] = ()) -> tuple[Doubtful, ...]:
     """Every figure of every cheap check, in the order of the report and of the bores.
+
+    Parameters
+    ----------
+    without : sections that are not asked for
 
     Raises
     ------
     GeometryError, InputError : nothing can be put together at nominal values
     """
-    reader = FigureReader(box)
+    reader = FigureReader(box, without)
     by_key = {}
     for one in answers_in_doubt(box, reader.read):
         key = (one.section, one.name, one.bore)
@@ -107,8 +112,9 @@ class FigureReader:
     severity : how grave the worst is that was met, by answer
     """
 
-    def __init__(self, box: DoubtBox) -> None:
+    def __init__(self, box: DoubtBox, without: Collection[str] = ()) -> None:
         self.box = box
+        self.without = without
         self.severity: dict[AnswerKey, Severity] = {}
         self._sides = {side.key: side for side in box.coordinates}
         self._known: dict[tuple[str, tuple[tuple[str, float], ...]], Mapping[AnswerKey, Reading]] = {}
@@ -118,7 +124,9 @@ class FigureReader:
     @cached_property
     def checks(self) -> tuple[Check, ...]:
         """The checks whose figures are to be had without certifying anything."""
-        return tuple(check for check in checks() if check.figures is not None)
+        return tuple(
+            check for check in checks() if check.figures is not None and check.key not in self.without
+        )
 
     @cached_property
     def nominal_assembly(self) -> Assembly:
@@ -180,12 +188,20 @@ class FigureReader:
                 bodied = self._with_bodies(made, point, check.bodies) if check.bodies else made
                 figures = _figures(check, bodied, only)
         except _BAD:
-            return {}
+            return self._without_grooves(check, point)
         for figure in figures:
             key = (check.key, figure.name, figure.bore)
             outside = [grave for left, grave in figure.margins if left < 0.0]
             self.severity[key] = gravest((self.severity.get(key, "note"), *outside))
         return {(check.key, figure.name, figure.bore): _reading(figure) for figure in figures}
+
+    def _without_grooves(self, check: Check, point: Point) -> Mapping[AnswerKey, Reading]:
+        """What is left where rings do not go into their grooves: their end gaps, which ask for no groove."""
+        kept = {key: value for key, value in point.items() if not key.startswith(GROOVE_KEYS)}
+        if check.key != "rings" or len(kept) == len(point):
+            return {}
+        found = self._worked_out(check, kept)
+        return {key: reading for key, reading in found.items() if "gap of" in key[1]}
 
     def _with_bodies(self, bare: Assembly, point: Point, kinds: Collection[str]) -> Assembly:
         """Bodies that the point changes are made anew; the others, and with them what they weigh, are nominal's."""

@@ -11,12 +11,9 @@ from viewer.commands.common import (
     against_option,
     against_set_option,
     built_option,
-    chance_option,
     engine_argument,
     json_option,
-    measure_option,
     refuse_together,
-    seed_option,
     set_option,
     units_option,
 )
@@ -40,6 +37,7 @@ from viewer.output import as_json
     "--curve", metavar="'A : B'", help="Distance over the turn of two places: 'rod_bolt 3 : pan_rail'."
 )
 @click.option("--sweep", metavar="KEY=A..B:N", help="Sweep one dimension: crank.stroke=88mm..96mm:9.")
+@click.option("--accept-open", is_flag=True, help="Exit 0 though answers are open within the doubt.")
 @click.option("-o", "out", type=FILE, help="File for --curve: .csv, .svg, .pdf or .png.")
 @against_option
 @against_set_option
@@ -50,9 +48,6 @@ from viewer.output import as_json
     "--want 'rod_bolt : pan_rail'=\"60 thou\" --by block.pan_rail.inside; >= and <= are understood.",
 )
 @click.option("--by", metavar="KEY", help="The value that may change for --want.")
-@measure_option
-@chance_option
-@seed_option
 def command(
     engine: Path,
     units: str | None,
@@ -65,22 +60,21 @@ def command(
     relief: bool,
     curve: str | None,
     sweep: str | None,
+    accept_open: bool,
     out: Path | None,
     against: Path | None,
     against_settings: tuple[str, ...],
     want: str | None,
     by: str | None,
-    measure: bool,
-    sets: int | None,
-    seed: int | None,
 ) -> None:  # fmt: skip
-    """Check an engine through its full turn: exit 0 within limits, 1 outside, 2 bad input.
+    """Check an engine through its full turn: exit 0 within limits, 1 outside or open, 2 bad input.
 
     With --against or --against-set the exit code is that of the second list; with --want that of the engine with the
     size that was solved for, or 2 where no size gives what is wanted.
     """
     from geometry.checks.section import checks
     from viewer.reports import tables as report
+    from viewer.reports.doubts import over_doubt
 
     _one_answer(
         {
@@ -94,39 +88,24 @@ def command(
     )
     others = {"--limits": list_limits, "--pairs": list_pairs, "--relief": relief}
     others |= {"--curve": curve is not None, "--sweep": sweep is not None}
-    doubted = {"--measure": measure, "--chance": sets is not None}
     if against is not None or against_settings:
         from viewer.commands.beside import set_beside
 
         refuse_together(
-            "--against-set" if against is None else "--against",
-            others | doubted | {"--want": want is not None},
+            "--against-set" if against is None else "--against", others | {"--want": want is not None}
         )
         set_beside(engine, units, settings, built, against, against_settings, json, everything)
     if want is not None or by is not None:
         from viewer.commands.wanted import solve_for
 
-        refuse_together("--want", others | doubted | {"--all": everything})
+        refuse_together("--want", others | {"--all": everything})
         if want is None or by is None:
             raise click.UsageError(
                 "--want and --by belong together: what is wanted, and the value that may change"
             )
         solve_for(engine, units, settings, built, want, by, json)
-    if seed is not None and sets is None:
-        raise click.UsageError("--seed is what --chance draws its sets from: ask for --chance")
-    for asked in [name for name, wanted in doubted.items() if wanted][:1]:
-        rest = others | doubted | {"--all": everything}
-        refuse_together(asked, {name: wanted for name, wanted in rest.items() if name != asked})
     job = read_job(engine, units, settings, built)
-    if measure or sets is not None:
-        from viewer.commands import measure as doubt_report
-
-        title = f"{job.assembly.spec.engine.name}: {engine.name}"
-        if sets is None:
-            doubt_report.list_measures(job, title, json)
-        else:
-            doubt_report.tell_chance(job, title, sets, 1 if seed is None else seed, json)
-    elif list_limits or list_pairs or curve is not None or sweep is not None:
+    if list_limits or list_pairs or curve is not None or sweep is not None:
         from viewer.reports import clearance as clearance_report
 
         if list_limits:
@@ -138,7 +117,7 @@ def command(
         else:
             clearance_report.print_sweep(job, str(sweep), overrides(settings))
     else:
-        sections = [check.run(job.assembly, job.system) for check in checks()]
+        sections = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
         if built is not None:
             from geometry.record.section import readings_section
 
@@ -147,12 +126,15 @@ def command(
             from geometry.checks.relief import relief_section
 
             sections.append(relief_section(job.assembly, job.system))
+        over = over_doubt(job, accept_open)
+        if over is not None:
+            sections = over.settled(sections, job.system)
         name = job.assembly.spec.engine.name
         if json:
-            click.echo(as_json(name, report.answer(sections)))
+            click.echo(as_json(name, report.answer(sections, over)))
         else:
-            report.print_report(f"{name}: {engine.name}", sections, job.system, everything)
-        raise click.exceptions.Exit(report.verdict_code(sections))
+            report.print_report(f"{name}: {engine.name}", sections, job.system, everything, over)
+        raise click.exceptions.Exit(report.verdict_code(sections, over))
 
 
 def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: bool) -> None:

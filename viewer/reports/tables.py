@@ -8,9 +8,13 @@ from typing import Any
 from geometry.checks.section import SEVERITY_WORDS, Amount, Cell, Column, Finding, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
+from viewer.reports import doubts, standing
+from viewer.reports.doubts import OverDoubt
 from viewer.terminal import Terminal
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
+CLASHES = 5
+"""Rules broken within the doubt that are named without ``--all``."""
 SEVERITY_ORDER = ("stop", "look", "note")
 
 
@@ -20,13 +24,21 @@ def all_findings(sections: Sequence[Section]) -> list[Finding]:
     return sorted(found, key=lambda finding: SEVERITY_ORDER.index(finding.severity))
 
 
-def verdict_code(sections: Sequence[Section]) -> int:
-    """Exit code: 1 when something is outside its limit."""
+def verdict_code(sections: Sequence[Section], over: OverDoubt | None = None) -> int:
+    """Exit code: 1 when something is outside its limit, or may be within the doubt."""
+    if over is not None:
+        return standing.code(over, all_findings(sections))
     return int(any(finding.severity == "stop" for finding in all_findings(sections)))
 
 
-def answer(sections: Sequence[Section]) -> dict[str, Any]:
-    """What ``check --json`` answers: one key per section, and the findings."""
+def answer(sections: Sequence[Section], over: OverDoubt | None = None) -> dict[str, Any]:
+    """What ``check --json`` answers: one key per section, and the findings; over doubt its intervals too.
+
+    Parameters
+    ----------
+    sections : with their verdicts over the doubt, where there is any
+    """
+    told = all_findings(sections) + list(over.clashes if over is not None else ())
     findings = [
         {
             "id": f.id,
@@ -36,9 +48,11 @@ def answer(sections: Sequence[Section]) -> dict[str, Any]:
             "remedy": f.remedy,
             "remedies": [{"set": dict(r.settings), "leaves_mm": round(r.leaves_mm, 6)} for r in f.remedies],
         }
-        for f in all_findings(sections)
+        | ({} if over is None else {"open": f.open_to is not None})
+        for f in told
     ]
-    return {section.key: section.as_json() for section in sections} | {"findings": findings}
+    said = {section.key: section.as_json() for section in sections} | {"findings": findings}
+    return said if over is None else said | standing.as_plain(over)
 
 
 def cell_text(cell: Cell, system: System) -> str:
@@ -69,9 +83,23 @@ def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> li
     return out
 
 
-def print_report(title: str, sections: Sequence[Section], system: System, everything: bool = False) -> None:
-    """Tables, notes, findings, cautions; plain text where the output is no terminal."""
+def print_report(
+    title: str,
+    sections: Sequence[Section],
+    system: System,
+    everything: bool = False,
+    over: OverDoubt | None = None,
+) -> None:
+    """Tables, notes, findings, cautions; plain text where the output is no terminal.
+
+    Parameters
+    ----------
+    sections : with their verdicts over the doubt, where there is any
+    over : what is in doubt; None: nothing
+    """
     out = Terminal()
+    if over is not None and over.line:
+        out.say(over.line, style="bold yellow")
     out.say(title, style="bold")
     for section in sections:
         out.say("")
@@ -79,13 +107,39 @@ def print_report(title: str, sections: Sequence[Section], system: System, everyt
             _print_single(out, section, system)
         elif section.rows:
             rows = section.rows if everything or section.shown is None else section.shown
-            found = merged(rows, section.columns, system)
-            styled = [(cells, SEVERITY_STYLE.get(severity, "")) for cells, severity in found]
-            out.table([column.heading for column in section.columns], styled, section.title)
+            _print_rows(out, rows, section.columns, section.title, system)
+            out.say(*(f"  {line}" for line in [doubts.legend(rows)] if line), style="dim")
+        if over is not None:
+            _print_intervals(out, section, over, system)
         out.say(*(f"  {note}" for note in section.notes), style="dim")
-    _print_findings(out, all_findings(sections))
+    if over is not None:
+        _print_waiting(out, over)
+    _print_findings(out, all_findings(sections), over, everything)
     out.say("")
     out.say(*LINES, style="dim")
+
+
+def _print_rows(
+    out: Terminal, rows: Sequence[Row], columns: Sequence[Column], title: str, system: System
+) -> None:
+    fitting = doubts.fitting(columns, out.console.width)
+    styled = [(cells, SEVERITY_STYLE.get(severity, "")) for cells, severity in merged(rows, fitting, system)]
+    out.table([column.heading for column in fitting], styled, title)
+
+
+def _print_intervals(out: Terminal, section: Section, over: OverDoubt, system: System) -> None:
+    """Lowest and highest of what a table has several to a row of."""
+    rows = doubts.intervals(section, over.answers, system)
+    if rows:
+        whole = all(row["bore"] is None for row in rows)
+        columns = [column for column in doubts.INTERVALS if not (whole and column.key == "bore")]
+        _print_rows(out, rows, columns, f"{section.title}: lowest and highest within the doubt", system)
+        out.say(f"  {doubts.legend(rows)}", style="dim")
+
+
+def _print_waiting(out: Terminal, over: OverDoubt) -> None:
+    if over.waiting_lines:
+        out.say("", *over.waiting_lines, style="yellow")
 
 
 def _print_single(out: Terminal, section: Section, system: System) -> None:
@@ -101,14 +155,40 @@ def _print_single(out: Terminal, section: Section, system: System) -> None:
     out.console.print(table)
 
 
-def _print_findings(out: Terminal, findings: Sequence[Finding]) -> None:
+def _print_findings(
+    out: Terminal, findings: Sequence[Finding], over: OverDoubt | None, everything: bool
+) -> None:
     out.say("")
-    if not findings:
+    if over is not None:
+        head, outside = standing.closing(over, findings)
+        settled = not any(finding.open_to is not None for finding in findings)
+        out.say(head, style="bold red" if outside else "bold green" if settled else "bold yellow")
+    elif not findings:
         out.say("All within limits.", style="bold green")
         return
-    counted = {name: sum(f.severity == name for f in findings) for name in SEVERITY_ORDER}
-    head = "Nothing outside its limit." if not counted["stop"] else f"{counted['stop']} outside the limit."
-    out.say(head, style="bold red" if counted["stop"] else "bold green")
+    else:
+        stops = sum(f.severity == "stop" for f in findings)
+        head = "Nothing outside its limit." if not stops else f"{stops} outside the limit."
+        out.say(head, style="bold red" if stops else "bold green")
+    _print_each(out, findings)
+    if over is not None:
+        _print_clashes(out, over, everything)
+        out.say(*([""] if over.next_lines else []), *over.next_lines)
+        words = standing.exit_words(over, findings)
+        if words:
+            out.say("", words, style="bold yellow")
+
+
+def _print_clashes(out: Terminal, over: OverDoubt, everything: bool) -> None:
+    """Rules that values within their doubt would break: the first few, since each is only a corner of the doubt."""
+    told = over.clashes if everything else over.clashes[:CLASHES]
+    _print_each(out, told)
+    if len(told) < len(over.clashes):
+        more = len(over.clashes) - len(told)
+        out.say(f"      and {more} more such places within the doubt; --all names them", style="yellow")
+
+
+def _print_each(out: Terminal, findings: Sequence[Finding]) -> None:
     said: set[str] = set()
     for finding in findings:
         bore = f"bore {finding.bore}: " if finding.bore is not None else ""

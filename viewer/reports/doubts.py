@@ -1,0 +1,256 @@
+"""What doubt about the values does to the report: lowest and highest, verdicts over all of it, and what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Final, TypeAlias
+
+from geometry.checks.section import Column, Figure, Finding, Row, Section
+from geometry.doubts.answers import Doubtful, Settled
+from geometry.spec.described import Described
+from geometry.units import System
+from viewer.job import Job
+from viewer.reports.open_answers import all_leanings, amount_of, findings_over_doubt, limit_words, moves
+
+AnswerKey: TypeAlias = tuple[str, str, int | None]
+WORDS: Final[dict[Settled, str]] = {"within": "within", "outside": "outside", "open": "OPEN"}
+MEANS: Final[dict[str, str]] = {
+    "within": "within: within limits whatever the doubt",
+    "outside": "outside: outside whatever the doubt",
+    "OPEN": "OPEN: within or outside, as the values in doubt turn out",
+}
+ASSUMED: Final = "assumed: how many values it rests on that nobody measured"
+GRAVITY: Final[tuple[Settled, ...]] = ("no limit", "within", "open", "outside")
+OWN_WORDS: Final = ("verdict", "gap_verdict")
+"""Columns with a check's own verdict at nominal values: over values in doubt it is not spoken of."""
+ROOM: Final = 130
+"""Columns from which a table keeps what is no part of the verdict."""
+SPARED: Final = ("crank_deg", "after_top_deg", "limit_source", "remark")
+
+
+@dataclass(frozen=True, eq=False)
+class OverDoubt:
+    """A check's answers over the doubt about the values.
+
+    Attributes
+    ----------
+    described : how well each value is known
+    answers : every answer by section, name and bore
+    line : how many values are assumed; empty where none is
+    accept_open : open answers are taken as they are
+    clashes : rules of consistency that values within their doubt would break
+    waiting, waiting_figures : what is not answered, by section, or by section and figure, and the keys it waits for
+    next_lines : what to measure next, as printed
+    """
+
+    described: Described
+    answers: Mapping[AnswerKey, Doubtful]
+    line: str
+    accept_open: bool = False
+    clashes: tuple[Finding, ...] = ()
+    waiting: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    waiting_figures: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    next_lines: tuple[str, ...] = ()
+
+    def settled(self, sections: Sequence[Section], system: System) -> list[Section]:
+        """The sections with their verdicts and findings over the whole doubt."""
+        answered = [_without(section, self.waiting_figures) for section in sections]
+        return [_section(section, self.answers, system) for section in answered if section is not None]
+
+    @property
+    def waiting_lines(self) -> list[str]:
+        """What waits for which keys, one line each."""
+        lines = [f"{SECTIONS.get(name, name)} wait for {_keys(keys)}" for name, keys in self.waiting.items()]
+        left: dict[str, list[str]] = {}
+        for (section, _), keys in self.waiting_figures.items():
+            if section not in self.waiting:
+                left.setdefault(section, []).extend(keys)
+        for section, missing in left.items():
+            keys = tuple(dict.fromkeys(missing))
+            lines.append(f"{SECTIONS.get(section, section)}: what shows - waits for {_keys(keys)}")
+        return lines
+
+
+def over_doubt(job: Job, accept_open: bool = False) -> OverDoubt | None:
+    """What doubt does to a job's answers; None where every value is plain."""
+    if not job.assumed and not job.in_doubt:
+        return None
+    return OverDoubt(
+        job.described,
+        by_key(job.answers),
+        job.assumed,
+        accept_open,
+        _clashes(job.described),
+        job.waiting,
+        job.waiting_figures,
+    )
+
+
+def _clashes(described: Described) -> tuple[Finding, ...]:
+    """What would be at odds with each other within the doubt."""
+    from geometry.spec.within_doubt import clashes_within_doubt
+
+    return tuple(
+        Finding("clash_within_doubt", "look", None, found.text) for found in clashes_within_doubt(described)
+    )
+
+
+def by_key(answers: Iterable[Doubtful]) -> dict[AnswerKey, Doubtful]:
+    """Answers by what they are known by."""
+    return {(one.section, one.name, one.bore): one for one in answers}
+
+
+# ---- sections
+
+
+SECTIONS: Final = {
+    "bores": "Bores", "clearances": "Clearances", "fasteners": "Rod bolts", "fits": "Fits",
+    "notch": "Notches at the bottom of the bores", "passage": "Rods through their bores", "rings": "Rings",
+    "sides": "Rods on their pins", "summary": "Engine",
+}  # fmt: skip
+"""What a section is called where it is not there."""
+
+
+def _keys(keys: Sequence[str]) -> str:
+    return f"{', '.join(keys)}: not in the file"
+
+
+FOLLOWING: Final = {
+    "hot_gap_mm": ("butts_at_c", "closing_mm"),
+    "gap_mm": ("gap_verdict",),
+    "value_mm": ("verdict",),
+}
+"""Cells that follow from a figure's own."""
+
+
+def _without(section: Section, waiting: Mapping[tuple[str, str], tuple[str, ...]]) -> Section | None:
+    """A section without the figures that wait, and without what was found about them; None where none is left."""
+    left = [figure for figure in section.figures if (section.key, figure.name) in waiting]
+    if not left:
+        return section
+    names = {figure.name for figure in left}
+    kept = tuple(figure for figure in section.figures if figure.name not in names)
+    if not kept:
+        return None
+    rows = [dict(row) for row in section.rows]
+    for figure in left:
+        for key in (figure.column, *FOLLOWING.get(figure.column, ())):
+            rows[figure.row][key] = None
+        rows[figure.row]["severity"] = ""
+    findings = tuple(finding for finding in section.findings if finding.figure not in names)
+    return replace(section, rows=tuple(rows), figures=kept, findings=findings)
+
+
+def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> Section:
+    held = [(figure, answers.get((section.key, figure.name, figure.bore))) for figure in section.figures]
+    known = [(figure, one) for figure, one in held if one is not None]
+    if not known:
+        return section
+    by_row: dict[int, list[tuple[Figure, Doubtful]]] = {}
+    for figure, one in known:
+        by_row.setdefault(figure.row, []).append((figure, one))
+    single = all(len(found) == 1 for found in by_row.values())
+    rows = tuple(_row(row, by_row.get(place, []), single) for place, row in enumerate(section.rows))
+    return replace(
+        section,
+        columns=_columns(section.columns, known[0][0].column if single else None),
+        rows=rows,
+        shown=_shown(section, rows),
+        findings=findings_over_doubt(section, known, system),
+    )
+
+
+def _row(row: Row, found: Sequence[tuple[Figure, Doubtful]], single: bool) -> Row:
+    """A row with its verdict over the doubt, and how many assumed values it rests on."""
+    if not found:
+        return row
+    worst = max((one for _, one in found), key=lambda one: GRAVITY.index(one.settled))
+    settled = worst.settled
+    assumed = {leaning.key for _, one in found for leaning in all_leanings(one) if leaning.assumed}
+    grave = {"open": "look", "outside": worst.severity}.get(settled, "")
+    said = {**row, "settled": WORDS.get(settled), "assumed": len(assumed), "severity": grave}
+    if single:
+        one = found[0][1]
+        moved = moves(one)
+        said |= {
+            "lowest_mm": amount_of(one, one.lowest) if moved else None,
+            "highest_mm": amount_of(one, one.highest) if moved else None,
+        }
+    return said
+
+
+def _columns(columns: Sequence[Column], measured: str | None) -> tuple[Column, ...]:
+    out: list[Column] = []
+    for column in columns:
+        if column.key in OWN_WORDS and column.heading == "verdict":
+            continue
+        out.append(column)
+        if column.key == measured:
+            out += [Column("lowest_mm", "lowest"), Column("highest_mm", "highest")]
+    return (*out, Column("settled", "verdict"), Column("assumed", "assumed"))
+
+
+def _shown(section: Section, rows: Sequence[Row]) -> tuple[Row, ...] | None:
+    """The printed rows with what their own row says; a kind of meeting stands as its worst bore does."""
+    if section.shown is None:
+        return None
+    kinds: dict[object, list[Row]] = {}
+    for row in rows:
+        kinds.setdefault((row.get("a"), row.get("b")), []).append(row)
+    out = []
+    for row in section.shown:
+        alike = kinds.pop((row.get("a"), row.get("b")), [])
+        worst = max(alike, key=_gravity, default=row)
+        out.append({**worst, "bore": row["bore"] if worst is alike[0] else worst["bore"]} if alike else row)
+    unsettled = (max(alike, key=_gravity) for alike in kinds.values())
+    return (*out, *(row for row in unsettled if row.get("settled") not in (None, "within")))
+
+
+def _gravity(row: Row) -> int:
+    return ("within", "OPEN", "outside").index(str(row.get("settled") or "within"))
+
+
+def fitting(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
+    """The columns that a terminal has room for: first of all those that say how the answer stands."""
+    if width >= ROOM or not any(column.key == "settled" for column in columns):
+        return tuple(columns)
+    return tuple(column for column in columns if column.key not in SPARED)
+
+
+def legend(rows: Sequence[Row]) -> str:
+    """What the words of a table mean; empty where it says none."""
+    said = [MEANS[word] for word in MEANS if any(row.get("settled") == word for row in rows)]
+    return "; ".join([*said, ASSUMED]) + "." if any("settled" in row for row in rows) else ""
+
+
+INTERVALS: Final = (
+    Column("bore", "bore"), Column("name", "figure"), Column("nominal", "nominal"), Column("lowest", "lowest"),
+    Column("highest", "highest"), Column("limit", "limit"), Column("settled", "verdict"),
+    Column("assumed", "assumed"),
+)  # fmt: skip
+
+
+def intervals(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> list[Row]:
+    """Figures of a table that has several to a row: lowest and highest of those that doubt moves."""
+    if any("lowest_mm" in row for row in section.rows):
+        return []
+    rows: list[Row] = []
+    for figure in section.figures:
+        one = answers.get((section.key, figure.name, figure.bore))
+        if one is None or not moves(one):
+            continue
+        rows.append(
+            {
+                "bore": figure.bore,
+                "name": figure.name,
+                "nominal": amount_of(one, one.nominal),
+                "lowest": amount_of(one, one.lowest),
+                "highest": amount_of(one, one.highest),
+                "limit": limit_words(figure, system) or None,
+                "settled": WORDS.get(one.settled),
+                "assumed": one.assumed,
+                "severity": {"open": "look", "outside": one.severity}.get(one.settled, ""),
+            }
+        )
+    return rows
