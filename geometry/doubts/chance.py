@@ -22,7 +22,7 @@ import numpy as np
 from geometry.arrays import Array, Mask
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
-from geometry.doubts.margins import Margins, margins_of, towards
+from geometry.doubts.margins import Margins, alike, margins_of, towards
 
 Spread: TypeAlias = Literal["uniform", "normal"]
 """Any value within the doubt as likely as any other; or the bell curve with the doubt as plus and minus 3 sigma, cut
@@ -180,12 +180,13 @@ class _Judged:
 def _judged(margins: Margins, values: Array, coordinates: Sequence[Coordinate]) -> _Judged:
     small = ROUNDING * np.maximum(1.0, np.abs(margins.nominal))
     settled = (margins.lowest >= 0.0) | (margins.highest < 0.0)
-    error = np.where(settled | (margins.error <= small), 0.0, margins.error)
     shape = (len(values), len(margins.answers))
     wrong, surely, near = (np.zeros(shape, dtype=np.bool_) for _ in range(3))
     for start in range(0, len(values), _CHUNK):
         part = slice(start, start + _CHUNK)
-        found = margins.at(*towards_values(values[part], coordinates))
+        ways = towards_values(values[part], coordinates)
+        found, error = margins.at(*ways), margins.error_at(*ways)
+        error = np.where(settled | (error <= small), 0.0, error)
         found = np.clip(found, margins.lowest, margins.highest)  # what was proved holds for every set
         sure = found < -error
         close = (np.abs(found) <= error) & (error > 0.0)
@@ -236,12 +237,14 @@ def _put_right(
     random: np.random.Generator,
 ) -> None:
     """Work out a part of the sets that the sums cannot decide, chosen at random among them."""
+    first = alike(margins.answers)
     for place in random.permutation(np.flatnonzero(stratum.sets))[: stratum.most]:
         wanted = [int(j) for j in np.flatnonzero(judged.doubtful[place])]
+        asked = sorted({first[j] for j in wanted})
         point = {c.key: float(v) for c, v in zip(coordinates, values[place], strict=True)}
-        found = exactly.margins(point, [margins.answers[j] for j in wanted])
-        for j, margin in zip(wanted, found, strict=True):
-            stratum.told.setdefault(j, {})[int(place)] = not margin >= 0.0
+        found = dict(zip(asked, exactly.margins(point, [margins.answers[j] for j in asked]), strict=True))
+        for j in wanted:
+            stratum.told.setdefault(j, {})[int(place)] = not found[first[j]] >= 0.0
 
 
 def _of_one(j: int, answer: Doubtful, judged: _Judged, strata: Sequence[_Stratum]) -> Probability:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from geometry.assembly import Assembly
-from geometry.checks.section import checks
+from geometry.assembly import Assembly, assemble
+from geometry.checks.clearances import meeting_of
+from geometry.checks.section import Check, checks
 from geometry.clearance.limits import limit_for
 from geometry.clearance.pairs import Listing, Pair, listed
 from geometry.clearance.words import bore_of, ordered, place_words
@@ -31,12 +32,24 @@ def margins_at(box: DoubtBox, point: Mapping[str, float], wanted: Sequence[Doubt
     -------
     In the order of ``wanted``; minus infinity where the engine cannot be put together or the answer is not to be had.
     """
+    kinds: set[str] | None = {kind for check in checks() if _asks(check, wanted) for kind in check.bodies}
+    if any(answer.section == CLEARANCES for answer in wanted):
+        kinds = None
     try:
-        assembly = box.assembly_at(point)
+        assembly = assemble(box.spec_at(point), box.built_at(point), kinds)
         found = {**_figures(assembly, wanted), **_clearances(assembly, wanted)}
     except (GeometryError, InputError, ValueError, ArithmeticError):
         return [NOWHERE] * len(wanted)
     return [found.get(_key(answer), NOWHERE) for answer in wanted]
+
+
+def dear_sections() -> frozenset[str]:
+    """Sections whose answers take long: those that need bodies."""
+    return frozenset({CLEARANCES, *(check.key for check in checks() if check.bodies)})
+
+
+def _asks(check: Check, wanted: Sequence[Doubtful]) -> bool:
+    return any(answer.section == check.key for answer in wanted)
 
 
 _Key = tuple[str, str, int | None]
@@ -66,31 +79,36 @@ def _clearances(assembly: Assembly, wanted: Sequence[Doubtful]) -> dict[_Key, fl
     names = {(answer.name, answer.bore) for answer in wanted if answer.section == CLEARANCES}
     if not names:
         return {}
-    named = list(_named(listed(assembly), names))
-    pairs = [pair for _, pair in named]
-    found = certify_all(
+    meetings = _meetings(listed(assembly), names)
+    pairs = [pair for found in meetings.values() for pair in found]
+    certified = certify_all(
         [(pair.a, pair.b) for pair in pairs], [pair.period_deg for pair in pairs], memory=Memory()
     )
-    margins: dict[_Key, float] = {}
-    for ((name, bore), pair), approach in zip(named, found, strict=True):
-        margin = approach.min_mm - limit_for(assembly.spec, pair.limit).least_mm
-        key = (CLEARANCES, name, bore)
-        margins[key] = min(margin, margins.get(key, margin))
-    return margins
+    spare = {
+        id(pair): approach.min_mm - limit_for(assembly.spec, pair.limit).least_mm
+        for pair, approach in zip(pairs, certified, strict=True)
+    }
+    return {
+        (CLEARANCES, name, bore): min(spare[id(pair)] for pair in found)
+        for (name, bore), found in meetings.items()
+    }
 
 
-def _named(
+def _meetings(
     listing: Listing, names: set[tuple[str, int | None]]
-) -> Iterator[tuple[tuple[str, int | None], Pair]]:
-    """The pairs that could meet and are called so, with their names as the table of clearances has them."""
-    first = {name.split(" : ")[0] for name, _ in names}
-    words = [place_words(place) for place in listing.places]
+) -> dict[tuple[str, int | None], list[Pair]]:
+    """By answer, all pairs that its row of the table is the nearest of."""
+    features = {place.feature for place in listing.places for name, _ in names if place_words(place) in name}
+    called: dict[tuple[object, ...], tuple[str, int | None]] = {}
+    members: dict[tuple[object, ...], list[Pair]] = {}
     for row, (i, j) in enumerate(listing.wanted.tolist()):
-        if words[i] not in first and words[j] not in first:
+        if listing.places[i].feature not in features and listing.places[j].feature not in features:
             continue
         pair = listing.pair(row)
+        meeting = meeting_of(pair)
+        members.setdefault(meeting, []).append(pair)
         a, b = ordered(pair)
-        bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
-        name = (f"{place_words(a)} : {place_words(b, a)}", bore)
+        name = f"{place_words(a)} : {place_words(b, a)}", bore_of(a) if bore_of(a) is not None else bore_of(b)
         if name in names:
-            yield name, pair
+            called[meeting] = name
+    return {name: members[meeting] for meeting, name in called.items()}

@@ -59,13 +59,31 @@ class Margins:
         return _scale(self.most, self.highest - self.nominal)
 
     @cached_property
-    def error(self) -> Array:
-        """(n,) by how much the added-up margins miss the proved interval at its ends, where they miss it most."""
-        below = np.abs(self.nominal + self.least.sum(axis=1) - self.lowest)
-        above = np.abs(self.nominal + self.most.sum(axis=1) - self.highest)
+    def error(self) -> tuple[Array, Array]:
+        """(n,) each: by how much the added-up margins miss the least and the most that were proved."""
+        low = np.abs(self.nominal + self.least.sum(axis=1) - self.lowest)
+        high = np.abs(self.nominal + self.most.sum(axis=1) - self.highest)
         wider = np.array([answer.wider_mm for answer in self.answers])[self.of]
-        missed: Array = np.maximum(below, above) + wider
-        return missed
+        return low + wider, high
+
+    def error_at(self, below: Array, above: Array) -> Array:
+        """(s, n) by how much the added-up margins may miss the true ones at ``s`` points, as ``at`` takes them.
+
+        What is known is the miss at either end. A margin that is smooth, or the smaller of several that are, bends away
+        from the sum ever faster as the values leave their nominal: so the miss is taken in proportion to how much of
+        all that can be taken from a margin is taken, and of all that can be added is added.
+        """
+        ends = self.at_lowest, self.at_highest
+        taken = sum(part @ np.minimum(end, 0.0).T for part, end in zip((below, above), ends, strict=True))
+        added = sum(part @ np.maximum(end, 0.0).T for part, end in zip((below, above), ends, strict=True))
+        low, high = self.error
+        share_low = taken / np.where(self.least.sum(axis=1) < 0.0, self.least.sum(axis=1), 1.0)
+        share_high = added / np.where(self.most.sum(axis=1) > 0.0, self.most.sum(axis=1), 1.0)
+        # where nothing was found to take or to add, the whole miss counts
+        share_low = np.where(self.least.sum(axis=1) < 0.0, share_low, 1.0)
+        share_high = np.where(self.most.sum(axis=1) > 0.0, share_high, 1.0)
+        found: Array = low * share_low + high * share_high
+        return found
 
     def at(self, below: Array, above: Array) -> Array:
         """(s, n) margins at ``s`` points.
@@ -101,6 +119,19 @@ def margins_of(answers: Sequence[Doubtful], keys: Sequence[str]) -> Margins:
         at_lowest,
         at_highest,
     )
+
+
+def alike(answers: Sequence[Doubtful]) -> list[int]:
+    """For each answer the place of the first that says the same of its limits: of another bore, as a rule."""
+    first: dict[tuple[object, ...], int] = {}
+    found = []
+    for place, answer in enumerate(answers):
+        told: list[object] = [answer.section]
+        for side in sides_of(answer):
+            told += [round(number, 6) for number in (side.margin, side.lowest, side.highest)]
+            told += [(x.key, round(x.below, 6), round(x.above, 6)) for x in side.leanings]
+        found.append(first.setdefault(tuple(told), place))
+    return found
 
 
 def sides_of(answer: Doubtful) -> tuple[Side, ...]:

@@ -37,8 +37,9 @@ def _means(coordinate: Coordinate, own: Measuring) -> Means | None:
         return None
     tool = TOOLS[row.instrument]
     minutes = own.of(row.instrument, tool.minutes)
+    leaves = tool.leaves if row.leaves is None else row.leaves
     part = f"{key.split('.')[0]} {bore}".rstrip()
-    return Means(row.instrument, minutes, SAME_SET_UP * minutes, tool.leaves, part, row.how)
+    return Means(row.instrument, minutes, SAME_SET_UP * minutes, leaves, part, row.how)
 
 
 def _bore_and_key(key: str) -> tuple[str, str]:

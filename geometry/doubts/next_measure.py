@@ -19,7 +19,7 @@ import numpy as np
 from geometry.arrays import Array, Mask
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
-from geometry.doubts.margins import Margins, margins_of, sides_of, towards
+from geometry.doubts.margins import Margins, alike, margins_of, sides_of, towards
 from geometry.spec.proportions.row import Instrument
 
 ENGINES = 128
@@ -175,20 +175,7 @@ def _shares(margins: Margins) -> Array:
 
 def _distinct(answers: Sequence[Doubtful], keys: Sequence[str]) -> Margins:
     """Without the answers that say the same of another bore: they settle together, and one of them is enough."""
-    kept: dict[tuple[object, ...], Doubtful] = {}
-    for answer in answers:
-        reading = [
-            (side.margin, side.lowest, side.highest, *((x.key, x.below, x.above) for x in side.leanings))
-            for side in sides_of(answer)
-        ]
-        kept.setdefault(tuple(map(_rounded, reading)), answer)
-    return margins_of(list(kept.values()), keys)
-
-
-def _rounded(item: object) -> object:
-    if isinstance(item, tuple):
-        return tuple(map(_rounded, item))
-    return round(item, 6) if isinstance(item, float) else item
+    return margins_of([answers[place] for place in sorted(set(alike(answers)))], keys)
 
 
 def _drawn(count: int, coordinates: Sequence[Coordinate], seed: int) -> tuple[Array, Array]:

@@ -11,9 +11,12 @@ from viewer.commands.common import (
     against_option,
     against_set_option,
     built_option,
+    chance_option,
     engine_argument,
     json_option,
+    measure_option,
     refuse_together,
+    seed_option,
     set_option,
     units_option,
 )
@@ -48,6 +51,9 @@ from viewer.output import as_json
     "--want 'rod_bolt : pan_rail'=\"60 thou\" --by block.pan_rail.inside; >= and <= are understood.",
 )
 @click.option("--by", metavar="KEY", help="The value that may change for --want.")
+@measure_option
+@chance_option
+@seed_option
 def command(
     engine: Path,
     units: str | None,
@@ -66,6 +72,9 @@ def command(
     against_settings: tuple[str, ...],
     want: str | None,
     by: str | None,
+    measure: bool,
+    sets: int | None,
+    seed: int | None,
 ) -> None:  # fmt: skip
     """Check an engine through its full turn: exit 0 within limits, 1 outside or open, 2 bad input.
 
@@ -88,24 +97,39 @@ def command(
     )
     others = {"--limits": list_limits, "--pairs": list_pairs, "--relief": relief}
     others |= {"--curve": curve is not None, "--sweep": sweep is not None}
+    doubted = {"--measure": measure, "--chance": sets is not None}
     if against is not None or against_settings:
         from viewer.commands.beside import set_beside
 
         refuse_together(
-            "--against-set" if against is None else "--against", others | {"--want": want is not None}
+            "--against-set" if against is None else "--against",
+            others | doubted | {"--want": want is not None},
         )
         set_beside(engine, units, settings, built, against, against_settings, json, everything)
     if want is not None or by is not None:
         from viewer.commands.wanted import solve_for
 
-        refuse_together("--want", others | {"--all": everything})
+        refuse_together("--want", others | doubted | {"--all": everything})
         if want is None or by is None:
             raise click.UsageError(
                 "--want and --by belong together: what is wanted, and the value that may change"
             )
         solve_for(engine, units, settings, built, want, by, json)
+    if seed is not None and sets is None:
+        raise click.UsageError("--seed is what --chance draws its sets from: ask for --chance")
+    for asked in [name for name, wanted in doubted.items() if wanted][:1]:
+        rest = others | doubted | {"--all": everything}
+        refuse_together(asked, {name: wanted for name, wanted in rest.items() if name != asked})
     job = read_job(engine, units, settings, built)
-    if list_limits or list_pairs or curve is not None or sweep is not None:
+    if measure or sets is not None:
+        from viewer.commands import measure as doubt_report
+
+        title = f"{job.assembly.spec.engine.name}: {engine.name}"
+        if sets is None:
+            doubt_report.list_measures(job, title, json)
+        else:
+            doubt_report.tell_chance(job, title, sets, 1 if seed is None else seed, json)
+    elif list_limits or list_pairs or curve is not None or sweep is not None:
         from viewer.reports import clearance as clearance_report
 
         if list_limits:

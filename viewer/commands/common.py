@@ -58,6 +58,16 @@ against_set_option = click.option(
     '--against-set crank.stroke="3.75 in".',
 )  # fmt: skip
 json_option = click.option("--json", is_flag=True, help="Print one JSON object and nothing else.")
+measure_option = click.option(
+    "--measure", is_flag=True, help="List what to measure next: the values whose doubt leaves a verdict open."
+)
+chance_option = click.option(
+    "--chance", "sets", type=click.IntRange(100, 1_000_000), is_flag=False, flag_value=10_000, metavar="[N]",
+    help="Draw N sets of parts (10000) from within the doubt: how likely one is outside a limit.",
+)  # fmt: skip
+seed_option = click.option(
+    "--seed", type=click.IntRange(0, 2**32 - 1), help="What --chance draws its sets from; default 1."
+)
 view_option = click.option("--view", default="iso", show_default=True, help=VIEWS)
 alone_option = click.option("--bore", type=int, help="Show this bore alone.")
 cut_option = click.option("--cut", is_flag=True, help="Cut the block open.")

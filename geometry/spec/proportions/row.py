@@ -33,6 +33,8 @@ class Proportion:
     rule : its usual value in the house unit, from the values known so far by key; None where no proportion is known.
         For a place in an array the key carries it, counted from 1
     told : the proportion in words: ``0.6 of the stroke``; empty without a rule
+    leaves : how far out a value may still be when it was measured so, either way, in its house unit; None: as far as
+        the instrument leaves it (``instruments.TOOLS``)
     """
 
     key: str
@@ -41,6 +43,7 @@ class Proportion:
     how: str
     rule: Callable[[ValuesByKey], float] | None = None
     told: str = ""
+    leaves: float | None = None
 
 
 ValuesByKey: TypeAlias = "dict[str, float]"

@@ -60,6 +60,7 @@ ROWS: Final = (
     Proportion(
         "engine.bank_angle", "angle", "protractor",
         "protractor on both decks, to half a degree",
+        leaves=0.5,
     ),
     Proportion(
         "engine.speed", "chosen", "sheet",
@@ -73,12 +74,14 @@ ROWS: Final = (
         "(0.05 mm)",
         lambda v: 1.0,
         "1.0 mm (starters)",
+        leaves=0.05,
     ),
     Proportion(
         "gasket.bore", "stock", "caliper",
         "caliper across the opening, to 0.010 in (0.25 mm)",
         lambda v: 1.0167 * _bore(v),
         f"1.0167 times the bore ({OWN})",
+        leaves=0.25,
     ),
     Proportion(
         "head.chamber", "volume", "burette",
@@ -86,34 +89,41 @@ ROWS: Final = (
         _chamber,
         "what a compression of 9.5 leaves after gasket, deck and crown; other duties have their own "
         "(from memory)",
+        leaves=0.2,
     ),
     Proportion(
         "head.valves[].forward", "machined", "rule",
         "rule from the bore's middle to the middle of the valve, to 0.020 in (0.5 mm)",
         told="0.228 of the bore, exhaust 0.236 to the rear (demo engines)",
+        leaves=0.5,
     ),
     Proportion(
         "head.valves[].inward", "machined", "rule",
         "rule from the bores' middle line to the middle of the valve, to 0.020 in (0.5 mm)",
         told="0.124 of the bore (demo engines)",
+        leaves=0.5,
     ),
     Proportion(
         "head.valves[].diameter", "machined", "caliper",
         "caliper across the valve's head, to 0.004 in (0.1 mm)",
         told="0.44 of the bore, exhaust 0.37 (demo engines)",
+        leaves=0.1,
     ),
     Proportion(
         "head.valves[].below_deck", "depth", "depth_gauge",
         "depth gauge from the head's face to the valve at overlap, to 0.005 in (0.1 mm)",
         told="0.005 of the bore above the face (demo engines)",
+        leaves=0.1,
     ),
     Proportion(
         "head.valves[].lift", "depth", "height_gauge",
         "dial indicator on the retainer through a full turn, to 0.002 in (0.05 mm)",
+        leaves=0.05,
     ),
     Proportion(
         "head.valves[].duration", "angle", "protractor",
         "cam card, or timing disc and dial indicator, to 1 degree",
+        leaves=1,
     ),
     Proportion(
         "head.valves[].duration_at", "chosen", "sheet",
@@ -122,84 +132,100 @@ ROWS: Final = (
     Proportion(
         "head.valves[].centre", "angle", "protractor",
         "cam card, or timing disc and dial indicator, to 1 degree",
+        leaves=1,
     ),
     Proportion(
         "cam.across", "machined", "caliper",
         "from the middle plane of the crank to the cam's, caliper at the front face, to 0.010 in (0.25 mm)",
+        leaves=0.25,
     ),
     Proportion(
         "cam.up", "machined", "caliper",
         "caliper from main bore to cam bore at the front face, and half of both, to 0.004 in (0.1 mm)",
         _cam_up,
         "what the big ends reach, a lobe, and the room that the trade asks for",
+        leaves=0.1,
     ),
     Proportion(
         "cam.base", "machined", "micrometer",
         "micrometer over the lobe across its heel, to 0.002 in (0.05 mm)",
         lambda v: 0.322 * _bore(v),
         f"0.322 of the bore ({OWN})",
+        leaves=0.05,
     ),
     Proportion(
         "cam.lift", "depth", "micrometer",
         "micrometer over nose and heel less the base circle, to 0.001 in (0.02 mm)",
         lambda v: 0.078 * _bore(v),
         f"0.078 of the bore ({OWN})",
+        leaves=0.02,
     ),
     Proportion(
         "cam.nose", "machined", "radius_gauge",
         "radius gauge on the nose of the lobe, to 0.020 in (0.5 mm)",
         lambda v: 0.24 * v["cam.base"],
         f"0.24 of the base circle ({OWN})",
+        leaves=0.5,
     ),
     Proportion(
         "cam.lobe_width", "machined", "caliper",
         "caliper across the lobe, to 0.010 in (0.25 mm)",
         lambda v: 0.1 * _bore(v),
         f"a tenth of the bore ({OWN})",
+        leaves=0.25,
     ),
     Proportion(
         "cam.lobe_gap", "machined", "caliper",
         "caliper from edge to like edge of the two lobes of a bore, to 0.010 in (0.25 mm)",
         lambda v: 0.4 * _bore(v),
         f"0.4 of the bore ({OWN})",
+        leaves=0.25,
     ),
     Proportion(
         "cam.core", "cast", "caliper",
         "caliper over the shaft between lobes, to 0.020 in (0.5 mm)",
         lambda v: 0.828 * v["cam.base"],
         f"0.828 of the base circle ({OWN})",
+        leaves=0.5,
     ),
     Proportion(
         "cam.journal", "journal", "micrometer",
         "micrometer, to 0.0005 in (0.01 mm)",
         lambda v: 0.5 * _bore(v),
         f"half the bore ({OWN})",
+        leaves=0.01,
     ),
     Proportion(
         "cam.tunnel_wall", "cast", "caliper",
         "caliper over the wall round a cam bearing, to 0.020 in (0.5 mm)",
+        leaves=0.5,
     ),
     Proportion(
         "cam.intake_centre", "angle", "protractor",
         "cam card, or timing disc and dial indicator, to 1 degree",
+        leaves=1,
     ),
     Proportion(
         "cam.exhaust_centre", "angle", "protractor",
         "cam card, or timing disc and dial indicator, to 1 degree",
+        leaves=1,
     ),
     Proportion(
         "pan.floor", "sheet", "rule",
         "rule and straight edge from the pan's flange down to its floor, to 0.1 in (2 mm)",
         _floor,
         f"what the big ends reach and 0.78 of the bore ({OWN})",
+        leaves=2,
     ),
     Proportion(
         "pan.tray", "sheet", "rule",
         "rule and straight edge from the flange down to the tray, to 0.04 in (1 mm)",
+        leaves=1,
     ),
     Proportion(
         "pan.wall", "sheet", "caliper",
         "caliper over the sheet, to 0.010 in (0.25 mm)",
+        leaves=0.25,
     ),
     *(
         Proportion(f"limits.{field.alias or name}", "chosen", "sheet", "what you hold the engine to")

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
+import pytest
+
 from geometry.doubts.box import Coordinate, DoubtBox
 from geometry.doubts.means import clay_minutes, means_of
 from geometry.spec.described import load_described
+from geometry.spec.proportions.table import ROWS
 
 
 def _box(*keys: str, **own: str) -> DoubtBox:
@@ -35,3 +40,15 @@ def test_a_reading_was_measured_already():
     described = load_described("demo_engines/knot.toml")
     box = DoubtBox(described, (Coordinate("bore 1 deck", 1.0, 0.9, 1.1, False),))
     assert means_of(box) == {}
+
+
+def test_how_closely_is_typed_as_it_is_told():
+    """The words of every row end with what its number says: ``to 0.002 in (0.05 mm)``, ``to half a degree``."""
+    for row in ROWS:
+        if row.leaves is None:
+            assert row.instrument in ("sheet", "thread_gauge") or row.kind == "chosen", row.key
+            continue
+        found = re.search(r"to (?:\S+ in \()?(half a|[0-9.]+) ?(mm\)|degrees?|grams?|cc)$", row.how)
+        assert found is not None, row.how
+        said = 0.5 if found[1] == "half a" else float(found[1])
+        assert row.leaves == pytest.approx(said / 1000.0 if found[2].startswith("gram") else said), row.key

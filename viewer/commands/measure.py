@@ -1,0 +1,70 @@
+"""`fullturn check ENGINE --measure` and `--chance`: what to measure next, and how likely trouble is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from viewer.output import as_json
+
+if TYPE_CHECKING:
+    from geometry.doubts.next_measure import Plan
+    from viewer.job import Job
+
+CHEAP_SETS = 150
+DEAR_BORES = 64
+"""Sets of parts worked out exactly at most: without certified distances or whole solids; and with, times the bores."""
+
+
+def plan_of(job: Job) -> Plan:
+    """What to measure next on this engine."""
+    from geometry.doubts.means import clay_minutes, means_of
+    from geometry.doubts.next_measure import what_next
+
+    return what_next(job.answers, job.box.coordinates, means_of(job.box), clay_minutes(job.box))
+
+
+def next_lines(job: Job) -> list[str]:
+    """The first few values to measure, a line each; none where no verdict is open."""
+    from geometry.doubts.means import dimensions_of
+    from viewer.reports.measure import first_lines
+
+    return first_lines(plan_of(job), dimensions_of(job.box), job.system) if job.in_doubt else []
+
+
+def list_measures(job: Job, title: str, json: bool) -> None:
+    """Every value that is worth measuring, with how, how closely, at what cost, and what it settles."""
+    from geometry.doubts.means import dimensions_of
+    from viewer.reports import measure as report
+
+    plan, dimensions = plan_of(job), dimensions_of(job.box)
+    if json:
+        measures = report.measures_json(plan, dimensions)
+        click.echo(as_json(job.assembly.spec.engine.name, {"measure_next": measures}))
+    else:
+        report.print_measures(title, plan, dimensions, job.system)
+
+
+def tell_chance(job: Job, title: str, sets: int, seed: int, json: bool) -> None:
+    """How likely a set of parts within the doubt gives trouble."""
+    from geometry.doubts.chance import Exactly, chance
+    from geometry.doubts.exactly import dear_sections, margins_at
+    from geometry.doubts.stacks import stacks
+    from viewer.reports import chance as report
+
+    box, dear = job.box, dear_sections()
+    exactly = Exactly(
+        lambda point, wanted: margins_at(box, point, wanted),
+        CHEAP_SETS,
+        max(1, DEAR_BORES // len(job.assembly.layout.bores)),
+        lambda answer: answer.section in dear,
+    )
+    spread = job.assembly.spec.doubt.spread
+    trouble = chance(job.answers, box.coordinates, spread, sets, seed, exactly)
+    stacked = stacks(job.answers, box.coordinates, trouble.spreads)
+    if json:
+        found = report.chance_json(trouble, stacked)
+        click.echo(as_json(job.assembly.spec.engine.name, {"chance": found}))
+    else:
+        report.print_chance(title, trouble, stacked, job.system)
