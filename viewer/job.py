@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from geometry.assembly import Assembly, assemble
 from geometry.errors import GeometryError, InputError, Problem, refused
@@ -51,6 +51,11 @@ class Job:
     def assumed(self) -> str:
         """The first line of every output that rests on assumed values; empty where there is none."""
         return assumed_line(self.described, 0 if self.readings is None else len(self.readings.replaced))
+
+    @property
+    def assumed_as_json(self) -> dict[str, Any]:
+        """The same under its key in a JSON object; empty where nothing is assumed and nothing was."""
+        return assumed_as_json(self.described, 0 if self.readings is None else len(self.readings.replaced))
 
     @property
     def in_doubt(self) -> bool:
@@ -101,6 +106,15 @@ def assumed_line(described: Described, replaced: int = 0) -> str:
     filled = sum(value.origin == "filled" for value in assumed)
     lacking = f"; {filled} of them {'is' if filled == 1 else 'are'} not in the file" if filled else ""
     return f"{len(assumed)} of {count} values {'is' if len(assumed) == 1 else 'are'} assumed{were}{lacking}"
+
+
+def assumed_as_json(described: Described, replaced: int = 0) -> dict[str, Any]:
+    """``assumed_line`` under its key in a JSON object, with its numbers; empty where it is."""
+    line = assumed_line(described, replaced)
+    if not line:
+        return {}
+    count = len(described.assumed)
+    return {"assumed": {"values": count, "of": len(described.values), "measured": replaced, "text": line}}
 
 
 def overrides(settings: Sequence[str], option: str = "--set") -> dict[str, str]:

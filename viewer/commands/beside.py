@@ -35,7 +35,7 @@ def set_beside(
     click.UsageError : a build record beside another engine file, to which it does not belong
     InputError : as ``read_job``
     """
-    from viewer.reports.beside import as_answer, print_beside
+    from viewer.reports.beside import as_answer, code_of, print_beside
 
     if built is not None and against is not None:
         raise click.UsageError(
@@ -48,10 +48,8 @@ def set_beside(
         second = read_job(against or engine, first.system, laid, built)
     lists = (listed(first, overrides(settings)), listed(second, overrides(laid)))
     if json:
-        from viewer.reports.tables import verdict_code
-
         click.echo(as_json(first.assembly.spec.engine.name, as_answer(*lists)))
-        raise click.exceptions.Exit(verdict_code(lists[1].sections))
+        raise click.exceptions.Exit(code_of(lists[1]))
     raise click.exceptions.Exit(print_beside(*lists, first.system, everything))
 
 
@@ -72,7 +70,6 @@ def _blaming(option: str, keys: Mapping[str, str]) -> Iterator[None]:
 def listed(job: Job, changes: Mapping[str, str]) -> Listed:
     """One list, with what a check of it answers."""
     from geometry.checks.section import checks
-    from geometry.spec.described import load_described
     from viewer.reports.beside import Listed
 
     with_ = ", ".join(f"{key} = {value}" for key, value in changes.items())
@@ -81,4 +78,4 @@ def listed(job: Job, changes: Mapping[str, str]) -> Listed:
         sections = [check.run(job.assembly, job.system) for check in checks()]
     except ValueError as bad:  # parts that go together and yet leave no room for what is asked
         raise refused(job.path, ", ".join(changes), str(bad), "other values") from None
-    return Listed(name, load_described(job.path, changes), sections)
+    return Listed(name, job.described, sections, job.answers, job.assumed)

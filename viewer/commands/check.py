@@ -16,6 +16,7 @@ from viewer.commands.common import (
     json_option,
     measure_option,
     refuse_together,
+    say_assumed,
     seed_option,
     set_option,
     units_option,
@@ -132,6 +133,8 @@ def command(
     elif list_limits or list_pairs or curve is not None or sweep is not None:
         from viewer.reports import clearance as clearance_report
 
+        if curve is None:  # its lines are for a program: it says it in a remark of its own
+            say_assumed(job)
         if list_limits:
             clearance_report.print_limits(job)
         elif list_pairs:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import FILE, built_option, engine_argument, set_option, units_option
+from viewer.commands.common import FILE, built_option, engine_argument, say_assumed, set_option, units_option
 from viewer.job import Job, read_job
 
 
@@ -48,7 +48,11 @@ def command(
     from viewer.paper.page import write
 
     record = "" if built is None else built.name
-    figure = draw_grooves(job.assembly, job.system) if sections else draw_sheet(job.assembly, bore, record)
+    if sections:
+        figure = draw_grooves(job.assembly, job.system, job.assumed)
+    else:
+        figure = draw_sheet(job.assembly, bore, record, job.assumed)
+    say_assumed(job)
     click.echo(f"Wrote {write(figure, out)}")
 
 
@@ -65,6 +69,7 @@ def _print_table(job: Job, bore: int | None) -> None:
             rows=tuple(row for row in section.rows if row["bore"] == bore),
             findings=tuple(f for f in section.findings if f.bore in (bore, None)),
         )
+    say_assumed(job)
     report.print_report(f"{job.assembly.spec.engine.name}: ring clock", [section], job.system)
     click.echo(
         "\nA sheet for the wall: add -o clock.pdf (or .svg, .png). Rings in their grooves: --sections -o ..."

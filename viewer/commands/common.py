@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from viewer.job import Job
 
 FILE = click.Path(path_type=Path)
 VIEWS = "front, rear, left, right, top, below, iso, 'bore N', 'rings N' or 'chamfer N'."
@@ -71,6 +74,12 @@ seed_option = click.option(
 view_option = click.option("--view", default="iso", show_default=True, help=VIEWS)
 alone_option = click.option("--bore", type=int, help="Show this bore alone.")
 cut_option = click.option("--cut", is_flag=True, help="Cut the block open.")
+
+
+def say_assumed(job: Job) -> None:
+    """Print the first line of an output that rests on assumed values; nothing where none is assumed."""
+    if job.assumed:
+        click.echo(job.assumed)
 
 
 def refuse_together(name: str, others: dict[str, bool]) -> None:

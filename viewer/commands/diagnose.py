@@ -76,9 +76,9 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
     found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
     name = job.assembly.spec.engine.name
     if given["json"]:
-        click.echo(as_json(name, report.answer(found, given["first"])))
+        click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"])))
     else:
-        report.print_diagnosis(name, found, given["first"])
+        report.print_diagnosis(name, found, given["first"], job.assumed)
 
 
 def _felt(job: Job, given: dict[str, Any]) -> Felt:

@@ -9,7 +9,7 @@ import click
 
 from geometry.errors import refused
 from geometry.units import UnitError, parse
-from viewer.commands.common import FILE, engine_argument, set_option, units_option
+from viewer.commands.common import FILE, engine_argument, say_assumed, set_option, units_option
 from viewer.job import Job, read_job
 from viewer.output import output_place, write_whole
 
@@ -54,6 +54,7 @@ def command(
     written = mesh.export(file_type=target.suffix.lower()[1:])
     assert not isinstance(written, dict), "no kind of file that is offered is a dictionary"
     write_whole(target, written)
+    say_assumed(job)
     click.echo(f"Wrote {out}: {len(mesh.faces)} triangles, mm, engine frame, watertight.")
     over = show(found.inflation_mm, "length", job.system, fine=True)
     click.echo(f"It contains the true sweep and exceeds it by at most {over}.")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import FILE, engine_argument, json_option, set_option, units_option
+from viewer.commands.common import FILE, engine_argument, json_option, say_assumed, set_option, units_option
 from viewer.job import read_job
 from viewer.output import as_json
 
@@ -43,7 +43,11 @@ def command(
     name = job.assembly.spec.engine.name
     if list_all or mistake is None:
         listed = {"mistakes": words.listing_as_json(job.assembly, mistakes())}
-        click.echo(as_json(name, listed) if json else words.listing(job.assembly, mistakes()))
+        if json:
+            click.echo(as_json(name, job.assumed_as_json | listed))
+        else:
+            say_assumed(job)
+            click.echo(words.listing(job.assembly, mistakes()))
         return
     chosen = words.find(mistake, mistakes())
     place = words.place_of(chosen, job.assembly, bore, main)
@@ -53,11 +57,11 @@ def command(
     if output is not None:
         from viewer.pictures.mistake import draw_mistake
 
-        target = draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output)
+        target = draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output, job.assumed)
         drawn = {"picture": str(target)}
     if json:
-        click.echo(as_json(name, drawn | words.answer(chosen, study, place)))
+        click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place)))
         return
-    words.print_study(name, chosen, study, place, job.system)
+    words.print_study(name, chosen, study, place, job.system, job.assumed)
     for path in drawn.values():
         click.echo(f"Picture: {path}")

@@ -15,6 +15,7 @@ from viewer.commands.common import (
     built_option,
     cut_option,
     engine_argument,
+    say_assumed,
     set_option,
     units_option,
     view_option,
@@ -77,8 +78,14 @@ def command(
         job.assembly.layout.site(bore)
     angles = turn_angles(start, turns, round(fps * seconds * turns))
     options = ViewOptions(
-        crank_deg=start, view=view, bore=bore, block="cut" if cut else "glass", units=job.system
+        crank_deg=start,
+        view=view,
+        bore=bore,
+        block="cut" if cut else "glass",
+        units=job.system,
+        assumed=job.assumed,
     )
+    say_assumed(job)
     with click.progressbar(
         filmed(job.assembly, options, angles, pixels), length=len(angles), label="Filming"
     ) as frames:

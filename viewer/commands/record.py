@@ -15,6 +15,7 @@ from viewer.commands.common import FILE, engine_argument, json_option, units_opt
 
 if TYPE_CHECKING:
     from geometry.record.model import Record
+    from geometry.spec.described import Described
     from geometry.spec.engine import Engine
     from geometry.units import System
 
@@ -53,10 +54,11 @@ def command(
     """  # noqa: D301  # click reads the backspace
     from geometry.record.load import load_record, record_path
     from geometry.record.place import bore_numbers
-    from geometry.spec.load import load_engine
-    from viewer.job import system_of
+    from geometry.spec.described import load_described
+    from viewer.job import assumed_as_json, assumed_line, system_of
 
-    spec = load_engine(engine)
+    described = load_described(engine)
+    spec = described.spec
     system = system_of(engine, units)
     path = file or record_path(engine)
     if action == "set":
@@ -70,11 +72,24 @@ def command(
         raise refused(engine, "--bore", f"there is no bore {bore}", "a number of this engine")
     record = load_record(path, spec)
     rows, code = _rows(action, spec, record, bore, system)
+    known, replaced = _with_readings(described, record)
     if json:
-        click.echo(dumps({"engine": spec.engine.name, "record": str(path), action: rows}, ensure_ascii=False))
+        head = {"engine": spec.engine.name, "record": str(path)} | assumed_as_json(known, replaced)
+        click.echo(dumps({**head, action: rows}, ensure_ascii=False))
     else:
-        _print(action, f"{spec.engine.name}: {path.name}", rows, len(bore_numbers(spec)))
+        title = f"{spec.engine.name}: {path.name}"
+        _print(action, title, rows, len(bore_numbers(spec)), assumed_line(known, replaced))
     raise click.exceptions.Exit(code)
+
+
+def _with_readings(described: Described, record: Record) -> tuple[Described, int]:
+    """How well each value is known with the record, and how many assumed ones its readings stand in for."""
+    if not described.assumed:
+        return described, 0
+    from geometry.doubts.readings import read_box
+
+    found = read_box(described, record)
+    return found.box.described, len(found.replaced)
 
 
 def _set(path: Path, spec: Engine, words: Sequence[str], by: str | None) -> None:
@@ -126,12 +141,15 @@ NOTHING = {
 }
 
 
-def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> None:
+def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int, assumed: str) -> None:
     from viewer.cautions import LINES
+    from viewer.reports.mistake import AS_ASSUMED
     from viewer.reports.tables import SEVERITY_STYLE
     from viewer.terminal import Terminal
 
     out = Terminal()
+    if assumed:
+        out.say(assumed)
     out.say(title, style="bold")
     if not rows:
         out.say(NOTHING[action])
@@ -140,6 +158,8 @@ def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> N
     styled = []
     for row in _alike(rows, bores) if action == "todo" else rows:
         cells = {key: "" if row.get(key) is None else str(row[key]) for key in COLUMNS[action]}
+        if assumed and cells.get("verdict") == "within":
+            cells["verdict"] += AS_ASSUMED
         for key in SOURCES:
             if cells.get(key):
                 cells[key] = f"[{sources.setdefault(cells[key], len(sources) + 1)}]"
@@ -149,6 +169,10 @@ def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int) -> N
     if action == "verdict":
         outside = sum(row.get("severity") == "stop" for row in rows)
         out.say(f"{outside} outside the limit." if outside else "Nothing outside its limit.", style="bold")
+        if assumed:
+            out.say(
+                "Limits that follow from the engine file rest on its values as they are assumed.", style="dim"
+            )
     out.say(LINES[1], style="dim")
 
 

@@ -16,6 +16,7 @@ from viewer.commands.common import (
     built_option,
     cut_option,
     engine_argument,
+    say_assumed,
     set_option,
     units_option,
     view_option,
@@ -82,7 +83,9 @@ def command(
         block="cut" if cut else "glass",
         hidden=(ViewOptions().hidden - families(show, job.assembly)) | families(hide, job.assembly),
         units=job.system,
+        assumed=job.assumed,
     )
+    say_assumed(job)
     still(job.assembly, options, output, read_size(size))
 
 

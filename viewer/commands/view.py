@@ -31,7 +31,8 @@ def command(
 
     def read() -> Loaded:
         job = read_job(engine, units, settings)
-        as_built = None if built is None else read_job(engine, units, settings, built).assembly
-        return Loaded(job.assembly, as_built, job.system)
+        found = None if built is None else read_job(engine, units, settings, built)
+        as_built = None if found is None else found.assembly
+        return Loaded(job.assembly, as_built, job.system, (found or job).assumed)
 
     open_view(read, [engine] if built is None else [engine, built], quality)

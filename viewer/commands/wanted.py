@@ -37,6 +37,7 @@ def solve_for(
     from geometry.spec.described import load_described
     from geometry.units import DIMENSIONS
     from viewer.reports import wanted as report
+    from viewer.reports.beside import code_of
 
     job = read_job(engine, units, settings, built)
     spec, changes = job.assembly.spec, overrides(settings)
@@ -61,8 +62,8 @@ def solve_for(
     lists = (listed(job, changes), listed(after, {**changes, key: chosen}))
     title = f"{spec.engine.name}: {engine.name}"
     if json:
-        from viewer.reports.tables import verdict_code
-
-        click.echo(as_json(spec.engine.name, report.as_answer(wanted, by, solved, lists)))
-        raise click.exceptions.Exit(verdict_code(lists[1].sections))
+        click.echo(
+            as_json(spec.engine.name, job.assumed_as_json | report.as_answer(wanted, by, solved, lists))
+        )
+        raise click.exceptions.Exit(code_of(lists[1]))
     raise click.exceptions.Exit(report.print_solved(title, wanted, by, solved, lists, job.system))

@@ -39,8 +39,13 @@ def draw_mistake(
     place: int,
     system: System,
     path: str | os.PathLike[str],
+    assumed: str = "",
 ) -> Path:
     """Draw the picture that its study asks for: a plane section, or two scenes side by side.
+
+    Parameters
+    ----------
+    assumed : how many values of the engine are assumed, in words; empty where none is
 
     Raises
     ------
@@ -52,11 +57,11 @@ def draw_mistake(
     if study.spot.view == "section":
         from viewer.paper.sections.fillet import draw_fillets
 
-        return draw_fillets(right, wrong, place, title, system, path)
+        return draw_fillets(right, wrong, place, title, system, path, assumed)
     if study.spot.view == "push":
         from viewer.paper.sections.push import draw_push
 
-        return draw_push(wrong, place, title, system, path)
+        return draw_push(wrong, place, title, system, path, assumed)
     from viewer.pictures.media import side_by_side
 
     bore = None if mistake.where == "main" else place
@@ -66,7 +71,7 @@ def draw_mistake(
     shift = spread_by(bare, (right, wrong), study)
     target = side_by_side(bare[0], marked(bare[1], study, shift), ("", ""), path, SIZE_PX)
     heads = ((f"{title}: right", captions[0][1]), (f"Wrong: {study.spot.text}", captions[1][1]))
-    return add_bands(target, heads, captions[0][-1])
+    return add_bands(target, heads, f"{assumed}. {captions[0][-1]}" if assumed else captions[0][-1])
 
 
 def add_bands(path: Path, heads: tuple[tuple[str, str], tuple[str, str]], foot: str) -> Path:

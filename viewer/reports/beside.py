@@ -10,6 +10,7 @@ from typing import Any
 from geometry.checks.section import Section
 from geometry.clearance.words import WORDS
 from geometry.collision.broad_phase import NEAR_MM
+from geometry.doubts.answers import Doubtful
 from geometry.doubts.beside import AnswerStanding, Changed, Differing, Entered, beside, differing
 from geometry.spec.described import Described
 from geometry.spec.known import as_toml
@@ -31,11 +32,15 @@ class Listed:
     ----------
     name : what the builder calls it: the engine and its file, or what was changed
     described, sections : the file, and what a check of it answers
+    answers : the same over the doubt about its values; empty where there is none
+    assumed : how many values are assumed, in words; empty where none is
     """
 
     name: str
     described: Described
     sections: Sequence[Section]
+    answers: Sequence[Doubtful] = ()
+    assumed: str = ""
 
     @property
     def bores(self) -> int:
@@ -58,10 +63,15 @@ def answer_words(name: str) -> str:
 
 def as_answer(first: Listed, second: Listed) -> dict[str, Any]:
     """What ``check --against --json`` answers: numbers in house units, null where a list does not have it."""
-    changes = beside(first.sections, second.sections)
+    changes = changes_of(first, second)
     return {
         "first": first.name,
         "second": second.name,
+        **(
+            {"assumed": {"first": first.assumed, "second": second.assumed}}
+            if first.assumed or second.assumed
+            else {}
+        ),
         "exit_code_of": "second",
         "differing": [_pair_as_json(pair) for pair in differing(first.described, second.described)],
         "answers": [_change_as_json(change) for change in changes if not change.same],
@@ -77,16 +87,35 @@ def print_beside(first: Listed, second: Listed, system: System, everything: bool
     Exit code of the second list.
     """
     out = Terminal()
-    out.say_headed("first:  ", first.name)
-    out.say_headed("second: ", second.name)
+    for word, listed in (("first:  ", first), ("second: ", second)):
+        out.say_headed(word, f"{listed.name}{f'; {listed.assumed}' if listed.assumed else ''}")
     out.say("")
     _print_keys(out, differing(first.described, second.described), system)
     out.say("")
-    _print_changes(out, beside(first.sections, second.sections), second, system, everything)
-    code = verdict_code(second.sections)
-    words = "has something outside its limit" if code else "has nothing outside its limit"
-    out.say("", f"The second list {words}. {EXIT}", style="bold")
-    return code
+    _print_changes(out, changes_of(first, second), second, system, everything)
+    out.say("", f"The second list {state_words(second)}. {EXIT}", style="bold")
+    return code_of(second)
+
+
+def changes_of(first: Listed, second: Listed) -> tuple[Changed, ...]:
+    """What becomes of every answer from the first list to the second."""
+    return beside(first.sections, second.sections, (first.answers, second.answers))
+
+
+def code_of(listed: Listed) -> int:
+    """Exit code of a list: 1 when something is outside its limit, or open within the doubt about its values."""
+    return int(
+        bool(verdict_code(listed.sections)) or any(a.settled in ("outside", "open") for a in listed.answers)
+    )
+
+
+def state_words(listed: Listed) -> str:
+    """How a list stands as a whole, in words."""
+    if verdict_code(listed.sections) or any(answer.settled == "outside" for answer in listed.answers):
+        return "has something outside its limit"
+    if any(answer.settled == "open" for answer in listed.answers):
+        return "has verdicts that are open within the doubt about its values"
+    return "has nothing outside its limit"
 
 
 def _print_keys(out: Terminal, pairs: Sequence[Differing], system: System) -> None:

@@ -71,11 +71,13 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
 
         limit_mm = limit_for(job.assembly.spec, pair.limit).least_mm
         limit = (limit_mm * scale, f"limit {show(limit_mm, 'length', job.system, fine=True)}")
-        head = f"{job.assembly.spec.engine.name}: {title}"
+        rests = f"\n{job.assumed}" if job.assumed else ""
+        head = f"{job.assembly.spec.engine.name}: {title}{rests}"
         write(draw_curve(head, found.crank_deg, found.distance_mm * scale, limit, unit), out)
         return
     rows = zip(angles, found.distance_mm * scale, strict=True)
-    lines = [f"# {title}", f"crank_deg,distance_{unit}", *(f"{at:g},{distance:.5f}" for at, distance in rows)]
+    remarks = [f"# {words}" for words in (job.assumed, title) if words]
+    lines = [*remarks, f"crank_deg,distance_{unit}", *(f"{at:g},{distance:.5f}" for at, distance in rows)]
     written = "\n".join(lines) + "\n"
     if out is None:
         click.echo(written, nl=False)

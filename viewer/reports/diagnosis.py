@@ -6,6 +6,7 @@ from typing import Any
 
 from geometry.diagnose.ranking import Cause, Diagnosis
 from viewer.cautions import LINES
+from viewer.reports.mistake import RESTS
 from viewer.terminal import Terminal
 
 LOOKS_SHOWN = 4
@@ -21,9 +22,16 @@ def percent(chance: float) -> str:
     return f"{100 * chance:.0f} %" if chance >= HARDLY else "< 1 %"
 
 
-def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
-    """Causes with their evidence, then what to look at next."""
+def print_diagnosis(engine: str, found: Diagnosis, first: int, assumed: str = "") -> None:
+    """Causes with their evidence, then what to look at next.
+
+    Parameters
+    ----------
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
     out = Terminal()
+    if assumed:
+        out.say(assumed)
     out.say(f"{engine}: what it could be", style="bold")
     for number, alike in enumerate(found.alike[:first], 1):
         cause = alike.causes[0]
@@ -43,7 +51,7 @@ def print_diagnosis(engine: str, found: Diagnosis, first: int) -> None:
             out.say(f"  {look.minutes:3.0f} min  {name:14}{look.words}")
         out.say("  If one shows nothing, ask again with --looked and its name.", style="dim")
     out.say("")
-    out.say(NOISE, *LINES, style="dim")
+    out.say(NOISE, *([RESTS] if assumed else []), *LINES, style="dim")
 
 
 def answer(found: Diagnosis, first: int) -> dict[str, Any]:

@@ -15,6 +15,10 @@ from viewer.cautions import LINES
 from viewer.reports.tables import cell_text
 from viewer.terminal import Terminal
 
+AS_ASSUMED = ", as assumed"
+"""Behind a verdict that holds for the values as they are assumed, and perhaps for no others."""
+RESTS = "All of this rests on the assumed values as they stand; `fullturn check` says how far it may be otherwise."
+
 
 def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
     """One line for each mistake; those that this engine cannot have say why."""
@@ -129,9 +133,18 @@ def _dimension(row: Any) -> str | None:
     return next((cell.dimension for cell in row.values() if isinstance(cell, Amount)), None)
 
 
-def print_study(engine: str, mistake: Mistake, study: Study, place: int, system: System) -> None:
-    """Numbers, one plain paragraph, and what to do."""
+def print_study(
+    engine: str, mistake: Mistake, study: Study, place: int, system: System, assumed: str = ""
+) -> None:
+    """Numbers, one plain paragraph, and what to do.
+
+    Parameters
+    ----------
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
     out = Terminal()
+    if assumed:
+        out.say(assumed)
     where = "main bearing" if mistake.where == "main" else "bore"
     out.say(f"{engine}: {mistake.title}, {where} {place}", style="bold")
     out.say(mistake.different, "")
@@ -140,8 +153,12 @@ def print_study(engine: str, mistake: Mistake, study: Study, place: int, system:
         keys = ("what", "right", "wrong", "limit", "verdict", "limit_source")
         cells = [cell_text(row[key], system) for key in keys]
         cells = ["" if cell == "-" and k > 2 else cell for k, cell in enumerate(cells)]
+        if assumed and cells[4] and row["severity"] not in ("stop", "look"):
+            cells[4] += AS_ASSUMED
         rows.append((cells, "bold red" if row["severity"] == "stop" else ""))
     out.table(("", "right", "wrong", "limit", "verdict", "source of the limit"), rows)
+    if assumed:
+        out.say(f"  {RESTS}", style="dim")
     out.say("", study.does, "")
     for head, text in (("Felt", study.felt), ("Look", study.look_for), ("Put right", study.remedy)):
         out.say_headed(f"{head:10}", text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from geometry.doubts.beside import Changed, beside
+from geometry.doubts.beside import Changed
 from geometry.doubts.settling import SHOP_STEPS, Solved
 from geometry.doubts.solving import NoRoot, Reached
 from geometry.doubts.wanted import Varied, Want
@@ -13,11 +13,13 @@ from viewer.reports.beside import (
     Listed,
     amount_text,
     answer_words,
+    changes_of,
+    code_of,
     print_answers,
     standing_as_json,
+    state_words,
     verdict_words,
 )
-from viewer.reports.tables import verdict_code
 from viewer.terminal import Terminal
 
 MOST_NAMED = 4
@@ -88,6 +90,8 @@ def print_solved(
         return amount_text(value, by.dimension, system)
 
     out = Terminal()
+    if lists[0].assumed:
+        out.say(lists[0].assumed)
     out.say(title, style="bold")
     now = amount_text(solved.answer_before, want.dimension, system)
     out.say(f"Wanted: {wanted_text(want, system)}{_of_bores(want)}; it is {now}.", "")
@@ -101,10 +105,12 @@ def print_solved(
     out.say("", f"With {setting}:" if turned else f"With {setting} no verdict turns.")
     if turned:
         print_answers(out, turned, lists[1], system)
-    code = verdict_code(lists[1].sections)
-    words = "something is outside its limit" if code else "nothing is outside its limit"
-    out.say("", f"With that size {words}: the exit code says so. All that changes: --against-set {setting}")
-    return code
+    words = state_words(lists[1])
+    out.say(
+        "",
+        f"The engine with that size {words}: the exit code says so. All that changes: --against-set {setting}",
+    )
+    return code_of(lists[1])
 
 
 def _shop_line(want: Want, by: Varied, solved: Solved, system: System) -> str:
@@ -153,8 +159,7 @@ def _doubt_lines(by: Varied, solved: Solved, system: System) -> list[str]:
 
 
 def _turned(lists: tuple[Listed, Listed]) -> list[Changed]:
-    found = beside(lists[0].sections, lists[1].sections)
-    return [changed for changed in found if changed.turn in ("worse", "better")]
+    return [changed for changed in changes_of(*lists) if changed.turn in ("worse", "better")]
 
 
 def _rounded(value: float | None) -> float | None:

@@ -114,9 +114,10 @@ def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple
     after = after_own_top_dead_centre_deg(assembly.linkage, options.crank_deg)
     own = float(after[assembly.layout.index(bore)])
     seen = FIXED[view.name][2] if view.name in FIXED else f"{BORE_VIEWS[view.name]} {view.bore}"
+    assumed = f"; {options.assumed}" if options.assumed else ""
     return (
         f"{title_of(assembly)}, {seen}",
-        f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}",
+        f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}{assumed}",
         CAUTION,
     )
 

@@ -60,6 +60,7 @@ class ViewOptions:
     callouts : whether distances are drawn
     labels : whether bores, front and parts are named
     units : of everything written, None for those of the engine file
+    assumed : how many values of the engine are assumed, as the caption says it; empty where none is
     """
 
     crank_deg: float = 0.0
@@ -76,6 +77,7 @@ class ViewOptions:
     callouts: bool = True
     labels: bool = True
     units: System | None = None
+    assumed: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

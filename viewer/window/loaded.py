@@ -10,8 +10,9 @@ from geometry.units import System
 
 @dataclass(slots=True)
 class Loaded:
-    """The engine as designed, as built where there is a record, and the units of everything written."""
+    """The engine as designed, as built where there is a record, units of all that is written, what is assumed."""
 
     designed: Assembly
     built: Assembly | None = None
     units: System = "mm"
+    assumed: str = ""

@@ -120,7 +120,9 @@ class EngineWindow:
         )  # fmt: skip
 
     def _build(self) -> Scene:
-        options = options_of(self.state, self.assembly, self.loaded.units)
+        options = replace(
+            options_of(self.state, self.assembly, self.loaded.units), assumed=self.loaded.assumed
+        )
         near = self._nearness() if self.state.heat else None
         if near:
             options = replace(options, highlight=options.highlight - set(near))

@@ -52,8 +52,13 @@ class Cell:
     overlapped: bool | None = None
 
 
-def draw_grooves(assembly: Assembly, system: System) -> Figure:
-    """A matplotlib figure: one row per ring, right and wrong, on a page of A4 or of the width of A4."""
+def draw_grooves(assembly: Assembly, system: System, assumed: str = "") -> Figure:
+    """A matplotlib figure: one row per ring, right and wrong, on a page of A4 or of the width of A4.
+
+    Parameters
+    ----------
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
     from matplotlib.figure import Figure
 
     spec = assembly.spec
@@ -68,21 +73,21 @@ def draw_grooves(assembly: Assembly, system: System) -> Figure:
         rows.append(_oil(spec, spec.rings.oil, fits["upper_rail"], system))
     high = len(rows) * _ROW_IN + 1.75
     figure = Figure(figsize=(PAGE_IN[0], max(high, PAGE_IN[1]) if len(rows) == 3 else high), dpi=150)
-    _page_words(figure, f"{spec.engine.name}: rings in their grooves")
+    _page_words(figure, f"{spec.engine.name}: rings in their grooves", assumed)
     for row, pair in enumerate(rows):
         for column, cell in enumerate(pair):
             _place(figure, cell, row, column)
     return figure
 
 
-def _page_words(figure: Figure, title: str) -> None:
+def _page_words(figure: Figure, title: str, assumed: str) -> None:
     wide, high = figure.get_size_inches()
     top = high - MARGIN_IN
     write(figure, wide / 2, top, title, _TITLE_PT, ha="center", weight="bold", color=INK)
     text = (
         f"To scale, enlarged; only barrel and taper of the running face are drawn {EXAGGERATE:g} times as large, "
         f"and dashed, where a ring twists, its lean ({section.LEAN_DEG:g}°). Crown up, bore wall at the right. "
-        f"Usual proportions of faces and bevels. {SHORT}"
+        f"Usual proportions of faces and bevels. {SHORT}{f' {assumed}.' if assumed else ''}"
     )
     lines = wrapped(text, _FOOT_PT, wide - 2 * MARGIN_IN)
     for place, line in enumerate(lines):

@@ -86,13 +86,14 @@ def cells(sites: Sequence[BoreSite]) -> tuple[int, int, dict[int, tuple[int, int
     return rows, columns, {site.bore: (k % rows, k // rows) for k, site in enumerate(ordered)}
 
 
-def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "") -> Figure:
+def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "", assumed: str = "") -> Figure:
     """A matplotlib figure with one face per bore, its verdict in words, a legend, the scheme and its source.
 
     Parameters
     ----------
     bore : only this one
     record : name of the build record that was laid over the design; empty for the plan
+    assumed : how many values of the engine are assumed, in words; empty where none is
     """
     from matplotlib.figure import Figure
 
@@ -103,7 +104,8 @@ def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "") ->
     shown = legend.entries([clock for _, clock in found], moved)
     words = _head_words(assembly, [site for site, _ in found], columns, record)
     said = [verdict_words(clock, everything=len(found) == 1) for _, clock in found]
-    grid = _grid(rows, columns, shown, words, _foot_words(found), said)
+    foot = [*([f"{assumed}."] if assumed else []), *_foot_words(found)]
+    grid = _grid(rows, columns, shown, words, foot, said)
     figure = Figure(figsize=grid.size_in, dpi=150)
     page = figure.add_axes((0, 0, 1, 1))
     page.set_axis_off()
@@ -112,7 +114,7 @@ def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "") ->
     _head(figure, assembly, words, grid)
     for site, clock in found:
         _cell(figure, assembly, site, clock, planned[site.bore], at[site.bore], grid)
-    _foot(figure, page, shown, _foot_words(found), grid)
+    _foot(figure, page, shown, foot, grid)
     return figure
 
 

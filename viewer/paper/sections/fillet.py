@@ -19,8 +19,9 @@ if TYPE_CHECKING:
 
 
 def draw_fillets(
-    right: Assembly, wrong: Assembly, bore: int, title: str, system: System, path: str | os.PathLike[str]
-) -> Path:
+    right: Assembly, wrong: Assembly, bore: int, title: str, system: System, path: str | os.PathLike[str],
+    assumed: str = "",
+) -> Path:  # fmt: skip
     """Draw right and wrong side by side, rod pushed against the cheek, and write the sheet."""
     figure, axes = paper.two_panels(title, ("Right", "Wrong"))
     site = right.layout.site(bore)
@@ -31,7 +32,7 @@ def draw_fillets(
     paper.foot(
         figure,
         "Section through the axis of the crankpin, to scale, the rod pushed against the cheek. "
-        "Simplified model: never replaces a physical check.",
+        f"Simplified model: never replaces a physical check.{f' {assumed}.' if assumed else ''}",
     )
     return paper.write(figure, path)
 

@@ -24,7 +24,7 @@ UNSAFE_SHARE = 0.6
 
 
 def draw_push(
-    assembly: Assembly, bore: int, title: str, system: System, path: str | os.PathLike[str]
+    assembly: Assembly, bore: int, title: str, system: System, path: str | os.PathLike[str], assumed: str = ""
 ) -> Path:
     """Draw bottom and top dead centre side by side, crown flush with the deck, and write the sheet."""
     site = assembly.layout.site(bore)
@@ -35,13 +35,13 @@ def draw_push(
     for axis, phi in zip(axes, (180.0, bad), strict=True):
         _panel(axis, assembly, site, phi)
     clear = show(found.at_bottom_mm, "length", system, fine=True)
-    paper.caption(axes[0], f"{clear} clear of the crankpin")
+    paper.caption(axes[0], f"{clear} clear of the crankpin{', as assumed' if assumed else ''}")
     paper.caption(axes[1], "the open end strikes the crankpin", color=paper.BITE, weight="bold")
     paper.foot(
         figure,
         f"Bore {bore}, seen along the crank, to scale; dotted: how far the rod may lean. Safe: "
         f"{range_words(found.safe_after_top_deg)} after top dead centre. Simplified model: never replaces a "
-        "physical check.",
+        f"physical check.{f' {assumed}.' if assumed else ''}",
     )
     return paper.write(figure, path)
 
