@@ -10,14 +10,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from functools import cache
+from statistics import NormalDist
+from typing import Final
 
 import numpy as np
 
+from geometry.arrays import Array
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import Coordinate
 from geometry.doubts.chance import SIGMAS, Spread
-from geometry.doubts.margins import margins_of
+from geometry.doubts.margins import margins_of, towards
+
+GRID: Final = 2000
+"""Places of a value by which its mean and its variance are worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +60,13 @@ def stacks(
     spreads : of each value, by key
     """
     margins = margins_of(answers, [c.key for c in coordinates])
-    half = (margins.at_highest - margins.at_lowest) / 2.0
-    centre = margins.nominal + ((margins.at_highest + margins.at_lowest) / 2.0).sum(axis=1)
-    sigmas = np.array([1.0 / SIGMAS if spreads[c.key] == "normal" else 1.0 / sqrt(3.0) for c in coordinates])
-    variances = (half * sigmas) ** 2
+    moments = [_Moments.of(c, spreads[c.key]) for c in coordinates]
+    first = np.array([[one.below, one.above] for one in moments]).reshape(-1, 2).T
+    second = np.array([[one.below_squared, one.above_squared] for one in moments]).reshape(-1, 2).T
+    means = margins.at_lowest * first[0] + margins.at_highest * first[1]
+    squares = margins.at_lowest**2 * second[0] + margins.at_highest**2 * second[1]
+    variances = np.maximum(squares - means**2, 0.0) * [one.widened for one in moments]
+    centre = margins.nominal + means.sum(axis=1)
     whole = variances.sum(axis=1)
     reach = SIGMAS * np.sqrt(whole)
     found = []
@@ -78,3 +87,45 @@ def stacks(
             )
         )
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Moments:
+    """Where a value lies on average, as shares of the way from nominal to its lowest and to its highest.
+
+    Attributes
+    ----------
+    below, above, below_squared, above_squared : means of the shares and of their squares
+    widened : what a variance is to be taken times for a bell curve that is not cut off
+    """
+
+    below: float
+    above: float
+    below_squared: float
+    above_squared: float
+    widened: float
+
+    @staticmethod
+    def of(coordinate: Coordinate, spread: Spread) -> _Moments:
+        """By a fine grid of equally likely places between lowest and highest."""
+        part, widened = _grid(spread)
+        below, above = (side[:, 0] for side in towards(part[:, None], [coordinate]))
+        return _Moments(
+            float(below.mean()),
+            float(above.mean()),
+            float((below**2).mean()),
+            float((above**2).mean()),
+            widened,
+        )
+
+
+@cache
+def _grid(spread: Spread) -> tuple[Array, float]:
+    """Equally likely places between lowest (0) and highest (1), and by how much the variance was cut short."""
+    part = (np.arange(GRID) + 0.5) / GRID
+    if spread == "uniform":
+        return part, 1.0
+    bell = NormalDist()
+    tail = bell.cdf(-SIGMAS)
+    sigmas = np.array([bell.inv_cdf(tail + p * (1.0 - 2.0 * tail)) for p in part])
+    return (sigmas / SIGMAS + 1.0) / 2.0, 1.0 / float((sigmas**2).mean())

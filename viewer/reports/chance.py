@@ -34,19 +34,19 @@ def print_chance(title: str, trouble: Trouble, stacked: Sequence[MarginStack], s
     out.say("", *customer_words(trouble), "")
     by_answer = {id(stack.answer): stack for stack in stacked}
     likely = [one for one in trouble.each if one.odds.estimate > 0.0 or one.answer.settled == "open"]
-    rows = [_row(one.odds, by_answer[id(one.answer)], system) for one in likely[:MOST_ROWS]]
+    rows = _merged([_row(one.odds, by_answer[id(one.answer)], system) for one in likely])
     if rows:
         headings = (
             "answer", "outside", "true share", "spare", "worst case", "root-sum-square", "by"
         )  # fmt: skip
         out.table(
             headings,
-            [(cells, "") for cells in _merged(rows)],
+            [(cells, "") for cells in rows[:MOST_ROWS]],
             "Chance of each, and what is left to its limit",
         )
         out.say("")
     width = min(WIDTH, out.console.width)
-    for note in _notes(trouble, len(likely)):
+    for note in _notes(trouble, len(rows)):
         out.say(*wrapped(f"  {note}", width, "  "), style="dim")
 
 
@@ -62,7 +62,7 @@ def customer_words(trouble: Trouble) -> Iterator[str]:
         yield f"Every such set of parts is outside a limit, whatever the doubt: {_likeliest(trouble)}."
     elif odds.estimate == 1.0:
         yield (
-            f"All of {sets} such sets of parts were outside a limit, at least {odds_words(odds.low)} would be; "
+            f"All of {sets} such sets of parts were outside a limit: at least {_percent(odds.low)} of all would be; "
             f"most likely {_likeliest(trouble)}."
         )
     else:
@@ -199,7 +199,7 @@ def _counted(number: int) -> str:
     return f"{number:,}".replace(",", " ")
 
 
-def _notes(trouble: Trouble, likely: int) -> Iterator[str]:
+def _notes(trouble: Trouble, rows: int) -> Iterator[str]:
     used: Mapping[str, int] = {
         spread: sum(one == spread for one in trouble.spreads.values()) for spread in _SPREADS
     }
@@ -225,5 +225,5 @@ def _notes(trouble: Trouble, likely: int) -> Iterator[str]:
         "are Wilson's (1927)."
     )
     yield "Root-sum-square: 3 sigma of independent values (Scholz 1995); worst case: all values at their worst at once."
-    if likely > MOST_ROWS:
-        yield f"{likely - MOST_ROWS} more answers are in --json."
+    if rows > MOST_ROWS:
+        yield f"{rows - MOST_ROWS} more rows are in --json."

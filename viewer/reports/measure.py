@@ -120,11 +120,11 @@ def _cost(one: NextMeasure) -> str:
 
 
 def _closely(one: NextMeasure, dimensions: Mapping[str, str], system: System) -> str:
-    """How closely it has to be known, and whether the instrument gives that."""
-    within = f"within {show(one.closely, _difference(dimensions[one.key]), system, fine=True)}"
-    if one.too_fine and len(one.too_fine) == len(one.answers):
-        return f"{within}, finer than a {_CALLED[one.means.instrument]} leaves"
-    return within
+    """How closely it has to be known, and whether its instrument gives that."""
+    dimension = _difference(dimensions[one.key])
+    if one.closely < one.means.leaves:
+        return f"closer than the {show(one.means.leaves, dimension, system, fine=True)} that this leaves"
+    return f"within {show(one.closely, dimension, system, fine=True)}"
 
 
 def _difference(dimension: str) -> str:
