@@ -14,11 +14,11 @@ from geometry.checks.volumes import volumes, volumes_of
 from geometry.kinematics.firing import evenly_fired
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.spec.engine import Engine
+from geometry.spec.plausible import USUAL_COMPRESSION
 from geometry.stack import stack_of
 from geometry.units import System
 
 RATIO = "compression ratio"
-USUAL_RATIO = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
 
 def usual_ratio(assembly: Assembly) -> tuple[float, float]:
     """Compression ratios that are usual for what the engine burns."""
-    return USUAL_RATIO["diesel" if assembly.spec.engine.duty == "diesel" else "petrol"]
+    return USUAL_COMPRESSION["diesel" if assembly.spec.engine.duty == "diesel" else "petrol"]
 
 
 def run(assembly: Assembly, system: System) -> Section:

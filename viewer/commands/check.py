@@ -82,6 +82,7 @@ def command(
     With --against or --against-set the exit code is that of the second list; with --want that of the engine with the
     size that was solved for, or 2 where no size gives what is wanted.
     """
+    from geometry.checks.plausible import with_implausible
     from geometry.checks.section import checks
     from viewer.reports import tables as report
     from viewer.reports.doubts import over_doubt
@@ -144,7 +145,8 @@ def command(
         else:
             clearance_report.print_sweep(job, str(sweep), overrides(settings))
     else:
-        sections = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
+        run = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
+        sections = with_implausible(run, job.described, job.system)
         if built is not None:
             from geometry.record.section import readings_section
 
