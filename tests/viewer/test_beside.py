@@ -107,6 +107,41 @@ def test_a_pair_of_places_is_named_as_a_builder_does():
     assert answer_words("gap of top") == "gap of top"
 
 
+# doubt
+
+
+def test_a_value_that_is_only_less_well_known_differs_and_opens_a_verdict():
+    """Knot's intake valve keeps 0.0817 in over 0.080: the doubt about the gasket reaches beyond that."""
+    found = CliRunner().invoke(cli, ["check", KNOT, "--against-set", "gasket.thickness=about 0.045 in"])
+    assert found.exit_code == 1
+    lines = found.stdout.splitlines()
+    assert "assumed" not in lines[0]
+    assert lines[1].endswith("; 1 of 128 values is assumed")
+    (differs,) = [line for line in lines if line.startswith("gasket.thickness")]
+    assert "0.0450 in  about 0.0450 in (" in differs
+    text = " ".join(found.stdout.split())
+    assert "The second list has verdicts that are open within the doubt." in text
+    (row,) = [line for line in lines if line.startswith("piston to intake valve")]
+    assert "open" in row
+
+
+def test_what_waits_for_keys_is_left_out_and_said(tmp_path):
+    """Six values are an engine; how far its pistons stay from the head hangs on a gasket that nobody told of."""
+    file = tmp_path / "mine.toml"
+    file.write_text(
+        '[engine]\nname = "Mine"\nlayout = "inline"\nnumbering = { line = [1, 2, 3, 4] }\n[crank]\nstroke = "80 mm"\n'
+        '[rod]\nlength = "130 mm"\n[piston]\ncompression_height = "30 mm"\n[block]\ndeck_height = "200 mm"\n'
+        '[block.bore]\ndiameter = "80 mm"\n',
+        encoding="utf-8",
+    )
+    found = CliRunner().invoke(cli, ["check", str(file), "--against-set", "rod.length=135 mm", "--json"])
+    told = json.loads(found.stdout)
+    names = {row["name"] for row in told["answers"]}
+    assert "deck" in names
+    assert "to head" not in names
+    assert told["assumed"]["second"].endswith("are not in the file")
+
+
 # refusals
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +15,7 @@ from viewer.job import Job, overrides, read_job
 from viewer.output import as_json
 
 if TYPE_CHECKING:
+    from geometry.checks.section import Section
     from viewer.reports.beside import Listed
 
 
@@ -35,7 +36,7 @@ def set_beside(
     click.UsageError : a build record beside another engine file, to which it does not belong
     InputError : as ``read_job``
     """
-    from viewer.reports.beside import as_answer, code_of, print_beside
+    from viewer.reports.beside import as_answer, print_beside
 
     if built is not None and against is not None:
         raise click.UsageError(
@@ -49,7 +50,7 @@ def set_beside(
     lists = (listed(first, overrides(settings)), listed(second, overrides(laid)))
     if json:
         click.echo(as_json(first.assembly.spec.engine.name, as_answer(*lists)))
-        raise click.exceptions.Exit(code_of(lists[1]))
+        raise click.exceptions.Exit(lists[1].code)
     raise click.exceptions.Exit(print_beside(*lists, first.system, everything))
 
 
@@ -71,11 +72,23 @@ def listed(job: Job, changes: Mapping[str, str]) -> Listed:
     """One list, with what a check of it answers."""
     from geometry.checks.section import checks
     from viewer.reports.beside import Listed
+    from viewer.reports.doubts import over_doubt
+    from viewer.reports.tables import verdict_code
 
     with_ = ", ".join(f"{key} = {value}" for key, value in changes.items())
     name = f"{job.assembly.spec.engine.name} ({job.path.name}{' with ' if with_ else ''}{with_})"
     try:
-        sections = [check.run(job.assembly, job.system) for check in checks()]
+        sections = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
     except ValueError as bad:  # parts that go together and yet leave no room for what is asked
         raise refused(job.path, ", ".join(changes), str(bad), "other values") from None
-    return Listed(name, job.described, sections, job.answers, job.assumed)
+    over = over_doubt(job)
+    settled = sections if over is None else over.settled(sections, job.system)
+    answered = [_without(section, job.waiting_figures) for section in sections]
+    waits = bool(job.waiting or job.waiting_figures)
+    return Listed(name, job.described, answered, verdict_code(settled, over), job.answers, job.assumed, waits)
+
+
+def _without(section: Section, waiting: Container[tuple[str, str]]) -> Section:
+    """A section less the figures that wait for keys of the file."""
+    figures = tuple(figure for figure in section.figures if (section.key, figure.name) not in waiting)
+    return replace(section, figures=figures)

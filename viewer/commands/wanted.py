@@ -37,7 +37,6 @@ def solve_for(
     from geometry.spec.described import load_described
     from geometry.units import DIMENSIONS
     from viewer.reports import wanted as report
-    from viewer.reports.beside import code_of
 
     job = read_job(engine, units, settings, built)
     spec, changes = job.assembly.spec, overrides(settings)
@@ -65,5 +64,5 @@ def solve_for(
         click.echo(
             as_json(spec.engine.name, job.assumed_as_json | report.as_answer(wanted, by, solved, lists))
         )
-        raise click.exceptions.Exit(code_of(lists[1]))
+        raise click.exceptions.Exit(lists[1].code)
     raise click.exceptions.Exit(report.print_solved(title, wanted, by, solved, lists, job.system))

@@ -15,7 +15,7 @@ from geometry.doubts.beside import AnswerStanding, Changed, Differing, Entered, 
 from geometry.spec.described import Described
 from geometry.spec.known import as_toml
 from geometry.units import System, show
-from viewer.reports.tables import SEVERITY_STYLE, verdict_code
+from viewer.reports.tables import SEVERITY_STYLE
 from viewer.terminal import Terminal
 
 MOST_KEPT = 24
@@ -32,15 +32,19 @@ class Listed:
     ----------
     name : what the builder calls it: the engine and its file, or what was changed
     described, sections : the file, and what a check of it answers
+    code : exit code of that check
     answers : the same over the doubt about its values; empty where there is none
     assumed : how many values are assumed, in words; empty where none is
+    waits : whether answers are left out that wait for keys of the file
     """
 
     name: str
     described: Described
     sections: Sequence[Section]
+    code: int = 0
     answers: Sequence[Doubtful] = ()
     assumed: str = ""
+    waits: bool = False
 
     @property
     def bores(self) -> int:
@@ -93,8 +97,10 @@ def print_beside(first: Listed, second: Listed, system: System, everything: bool
     _print_keys(out, differing(first.described, second.described), system)
     out.say("")
     _print_changes(out, changes_of(first, second), second, system, everything)
+    if first.waits or second.waits:
+        out.say("What waits for keys that a file does not hold is left out: `fullturn check` says what for.")
     out.say("", f"The second list {state_words(second)}. {EXIT}", style="bold")
-    return code_of(second)
+    return second.code
 
 
 def changes_of(first: Listed, second: Listed) -> tuple[Changed, ...]:
@@ -102,20 +108,14 @@ def changes_of(first: Listed, second: Listed) -> tuple[Changed, ...]:
     return beside(first.sections, second.sections, (first.answers, second.answers))
 
 
-def code_of(listed: Listed) -> int:
-    """Exit code of a list: 1 when something is outside its limit, or open within the doubt about its values."""
-    return int(
-        bool(verdict_code(listed.sections)) or any(a.settled in ("outside", "open") for a in listed.answers)
-    )
-
-
 def state_words(listed: Listed) -> str:
     """How a list stands as a whole, in words."""
-    if verdict_code(listed.sections) or any(answer.settled == "outside" for answer in listed.answers):
-        return "has something outside its limit"
-    if any(answer.settled == "open" for answer in listed.answers):
-        return "has verdicts that are open within the doubt about its values"
-    return "has nothing outside its limit"
+    if not listed.code:
+        return f"has nothing outside its limit{' in what is answered' if listed.waits else ''}"
+    certain = not listed.answers or any(
+        one.settled == "outside" and one.severity == "stop" for one in listed.answers
+    )
+    return f"has {'something outside its limit' if certain else 'verdicts that are open within the doubt'}"
 
 
 def _print_keys(out: Terminal, pairs: Sequence[Differing], system: System) -> None:
@@ -135,7 +135,12 @@ def _entered_text(entered: Entered | None, system: System) -> str:
     if not entered.dimension:
         value = entered.value
         return Path(value).name if isinstance(value, str) and "/" in value else as_toml(value).strip('"')
-    return amount_text(entered.value, entered.dimension, system)
+    text = amount_text(entered.value, entered.dimension, system)
+    word = {"about": "about ", "filled": "by proportion "}.get(entered.origin, "")
+    if entered.lowest == entered.highest:
+        return word + text
+    low, high = (amount_text(end, entered.dimension, system) for end in (entered.lowest, entered.highest))
+    return f"{word}{text} ({low} to {high})"
 
 
 def _print_changes(

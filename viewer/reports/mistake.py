@@ -153,7 +153,7 @@ def print_study(
         keys = ("what", "right", "wrong", "limit", "verdict", "limit_source")
         cells = [cell_text(row[key], system) for key in keys]
         cells = ["" if cell == "-" and k > 2 else cell for k, cell in enumerate(cells)]
-        if assumed and cells[4] and row["severity"] not in ("stop", "look"):
+        if assumed and cells[4]:
             cells[4] += AS_ASSUMED
         rows.append((cells, "bold red" if row["severity"] == "stop" else ""))
     out.table(("", "right", "wrong", "limit", "verdict", "source of the limit"), rows)

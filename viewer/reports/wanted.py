@@ -14,7 +14,6 @@ from viewer.reports.beside import (
     amount_text,
     answer_words,
     changes_of,
-    code_of,
     print_answers,
     standing_as_json,
     state_words,
@@ -110,7 +109,7 @@ def print_solved(
         "",
         f"The engine with that size {words}: the exit code says so. All that changes: --against-set {setting}",
     )
-    return code_of(lists[1])
+    return lists[1].code
 
 
 def _shop_line(want: Want, by: Varied, solved: Solved, system: System) -> str:
