@@ -1,10 +1,10 @@
 """A feature at other values, with its pieces cut as at nominal values, so that corner can be held against corner.
 
 Features with flat faces are cut into convex pieces by a search that may cut the same outline otherwise as soon as a
-corner moves. The corners are the same all the same, each moved a little. They are paired by the assignment that moves
-them least in the sum of squares, which is the true one for whatever moves all corners by one shift or one stretch, and
-each nominal piece is then the hull of its own corners where they are now. The hulls cover what the nominal pieces cover
-as long as no piece turns over: at least the same solid, so a lower bound of a distance holds.
+corner moves. The corners are the same all the same, each moved a little. They are paired with the nearest, if need be
+after a shift of all, and where that is not one to one by the assignment of least squares; each nominal piece is then the hull of
+its own corners where they are now. The hulls cover what the nominal pieces cover as long as no piece turns over: at
+least the same solid, so a lower bound of a distance holds.
 """
 
 from __future__ import annotations
@@ -74,19 +74,26 @@ def _as_they_come(flat: Sequence[Piece], its: Sequence[Piece]) -> bool:
 
 def _paired(flat: Sequence[Piece], its_flat: Sequence[Piece]) -> list[Piece] | None:
     """The pieces cut as at nominal values, of the corners that the others have."""
-    from scipy.optimize import linear_sum_assignment  # slow to import, and most engines never ask for it
-
     corners = [circles_of(piece).centre_mm for piece in flat]
     mine, which = _distinct(np.concatenate(corners))
     its, _ = _distinct(np.concatenate([circles_of(piece).centre_mm for piece in its_flat]))
     if len(mine) != len(its) or len(mine) > MOST:
         return None
-    cost = ((mine[:, None] - its[None]) ** 2).sum(axis=2)
-    row, column = linear_sum_assignment(cost)
-    to = np.empty(len(mine), dtype=np.intp)
-    to[row] = column
+    to = _nearest(mine, its)
     moved = np.split(its[to[which]], np.cumsum([len(c) for c in corners])[:-1])
     return [Hull(points) for points in moved]
+
+
+def _nearest(mine: Array, its: Array) -> Index:
+    """Which of its corners each of mine has become."""
+    for shift in (np.zeros(3), its.mean(axis=0) - mine.mean(axis=0)):
+        cost = (((mine + shift)[:, None] - its[None]) ** 2).sum(axis=2)
+        to = cost.argmin(axis=1)
+        if np.bincount(to, minlength=len(its)).max() == 1:
+            return np.asarray(to)
+    from scipy.optimize import linear_sum_assignment  # slow to import, and hardly ever needed
+
+    return np.asarray(linear_sum_assignment(cost)[1])
 
 
 def _distinct(points: Array) -> tuple[Array, Index]:

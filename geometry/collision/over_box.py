@@ -26,15 +26,17 @@ import numpy as np
 
 from geometry.arrays import Array, Index, Mask
 from geometry.collision import gjk
-from geometry.collision.branch_and_bound import ROUNDING_MM
+from geometry.collision.branch_and_bound import ROUNDING_MM, SIZES
 from geometry.collision.epa import expand
 from geometry.collision.mover import Mover
 from geometry.collision.nodes import LB, MA, MB, NX, WA, WB, H, Nodes, T, parabola_floor
-from geometry.collision.piece_pairs import Items
-from geometry.collision.spread import Rows, Spread
+from geometry.collision.piece_pairs import FirstIntervals, Items
+from geometry.collision.spread import Rows, Side, Spread, Wavering
 from geometry.kinematics.laws import LawTable, at_rest
 
 NODES_PER_ROUND = 3000
+CHUNK_NUMBERS = 2_000_000
+"""Numbers in one array while pairs of circles are compared."""
 MAX_NODES = 6000
 """Nodes of one pair after which it is left as it is."""
 SETTLED = 0.25
@@ -109,6 +111,11 @@ class _Proof:
         self.corners = np.array([len(q.corners) for q in questions])
         found = [spread.enclosing(k) for k in range(len(spread.features))]
         self.laws, self.slack = LawTable([law for law, _ in found]), np.array([slack for _, slack in found])
+        # pistons and valves go along their bank and in no other direction
+        slides = np.array([law.kind in ("piston", "valve") for law, _ in found])
+        self.slides = slides & np.array([_keeps_its_bank(f) for f in spread.features])
+        self.reach = [spread.reach(q.a, q.b) for q in questions]
+        self.sweeps: dict[float, FirstIntervals] = {}
 
     def run(self) -> list[Proved]:
         """Work off all nodes."""
@@ -116,8 +123,16 @@ class _Proof:
         while pool.pair.size:
             order = np.argsort(pool.f[LB])
             work, rest = pool.take(order[:NODES_PER_ROUND]), pool.take(order[NODES_PER_ROUND:])
-            pool = self._drop(Nodes.join([rest, self._advance(work)]))
+            size = self._size(work)
+            parts = [self._advance(work.take(size == k)) for k in sorted(set(size.tolist()))]
+            pool = self._drop(Nodes.join([rest, *parts]))
         return [self._proved(p) for p in range(len(self.questions))]
+
+    def _size(self, nodes: Nodes) -> Index:
+        """Pieces of about as many circles are worked out together: all of a batch are padded to the largest."""
+        table = self.spread.items.table
+        a, b = (table.size[self.base[side, nodes.pair] + x] for side, x in ((0, nodes.a), (1, nodes.b)))
+        return np.asarray(np.searchsorted(SIZES, np.maximum(a, b)))
 
     def _roots(self, p: int) -> Nodes:
         q, items = self.questions[p], self.spread.items
@@ -126,10 +141,15 @@ class _Proof:
             for side, k in ((0, q.a), (1, q.b))
         )
         still = at_rest(self.spread.features[q.a].mover.law, self.spread.features[q.b].mover.law)
-        first, _ = items.roots(p, i, j, items.sweep(0.0 if still else q.period_deg), np.inf)
+        period = 0.0 if still else q.period_deg
+        if period not in self.sweeps:
+            self.sweeps[period] = items.sweep(period)
+        far = float(self.limit[p] + self.reach[p].max())
+        # what is left out is farther away than the limit, whatever the values
+        first, _ = items.roots(p, i, j, self.sweeps[period], far)
         first.a -= self.base[0, p]
         first.b -= self.base[1, p]
-        first.f[LB] -= self.spread.reach(q.a, q.b)[first.a, first.b]
+        first.f[LB] -= self.reach[p][first.a, first.b]
         return self._drop(first)
 
     def _drop(self, pool: Nodes) -> Nodes:
@@ -210,17 +230,40 @@ class _Proof:
             _, own = self.laws.bounds(
                 k, f[T], f[H] + self.slack[k], self.spread.reach_rho[0, item], self.spread.reach_rho[1, item]
             )
-            accel += own
-        # whatever moves, moves square to the crank: along a direction that leans towards it, less of it counts
-        accel *= np.hypot(f[NX + 1], f[NX + 2])
+            # what slides along its bank counts as much of it as the direction takes, and whatever moves otherwise
+            # moves square to the crank
+            along = np.abs(f[NX + 2] * self.laws.cos_bank[k] - f[NX + 1] * self.laws.sin_bank[k])
+            accel += own * np.where(self.slides[k], along, np.hypot(f[NX + 1], f[NX + 2]))
         three = Nodes.join([part, part, part])
         turn = np.concatenate([-f[H], np.zeros_like(f[H]), f[H]])
-        gaps = self.gap(three, np.tile(f[T], 3) + turn).reshape(3, -1)
-        quarter = f[H] / 2
-        floor = np.minimum(
-            parabola_floor(gaps[0], gaps[1], quarter, accel), parabola_floor(gaps[1], gaps[2], quarter, accel)
-        )
+        theta = np.tile(f[T], 3) + turn
+        gaps = self.nominal_gap(three, theta).reshape(3, -1)
+        floor = _chained(gaps, f[H], accel) - self._reach(part)
+        # the whole reach of the doubt is a poor bound, but a cheap one, and enough for most
+        (close,) = np.nonzero(floor < self.limit[part.pair])
+        if close.size:
+            chosen = np.concatenate([close, close + f.shape[1], close + 2 * f.shape[1]])
+            gaps[:, close] = self.gap(three.take(chosen), theta[chosen]).reshape(3, -1)
+            floor[close] = _chained(gaps[:, close], f[H, close], accel[close])
         return floor - ROUNDING_MM, gaps[1]
+
+    def _reach(self, nodes: Nodes) -> Array:
+        """The most that the values can bring the pieces of each node nearer."""
+        return np.array(
+            [self.reach[p][i, j] for p, i, j in zip(nodes.pair, nodes.a, nodes.b, strict=True)], dtype=float
+        )
+
+    def nominal_gap(self, nodes: Nodes, theta: Array) -> Array:
+        """The gap (m,) at nominal values along the direction of each node."""
+        return np.asarray(-sum(self.spread.heights(*side).max(axis=0) for side in self._sides(nodes, theta)))
+
+    def _sides(self, nodes: Nodes, theta: Array) -> list[Side]:
+        """Item, sector, angle and direction of either side of nodes."""
+        f = nodes.f
+        return [
+            (self.base[side, nodes.pair] + piece, (f[row], f[wide]), theta, sign * f[NX:])
+            for side, (piece, row, wide, sign) in enumerate(((nodes.a, MA, WA, 1.0), (nodes.b, MB, WB, -1.0)))
+        ]
 
     def gap(self, nodes: Nodes, theta: Array) -> Array:
         """The least gap (m,) over the box along the direction of each node, at angles theta."""
@@ -241,49 +284,41 @@ class _Proof:
         a, b : (k, m), (l, m)
         both : nodes and (k, l, nodes) what values that move both sides add at worst
         """
-        f, n = nodes.f, nodes.f[NX:]
-        sides = []
-        for side, (piece, row, wide, sign) in enumerate(((nodes.a, MA, WA, 1.0), (nodes.b, MB, WB, -1.0))):
-            item, sector = self.base[side, nodes.pair] + piece, (f[row], f[wide])
-            sides.append((item, sector, theta, sign * n))
-        reach = [self.spread.heights(*side) for side in sides]
+        sides = self._sides(nodes, theta)
+        base = [self.spread.heights(*side) for side in sides]
+        reach = [heights.copy() for heights in base]
         for side in (0, 1):
             rows = self.rows[side]
             node, at = _expanded(rows, nodes.pair)
             if node.size:
                 step = _two(rows.a if side == 0 else rows.b, at)
-                moved = self.spread.changes(*sides[side], np.repeat(node, 2), step)
+                moved = self.spread.changes(sides[side], base[side], np.repeat(node, 2), step)
                 worst = np.maximum(moved.reshape(len(moved), -1, 2).max(axis=2), 0.0)
                 first = _starts(node)
                 reach[side][: len(moved), node[first]] += np.add.reduceat(worst, first, axis=1)
-        return reach[0], reach[1], self._both(nodes, sides)
+        return reach[0], reach[1], self._both(nodes, sides, base)
 
-    def _both(
-        self, nodes: Nodes, sides: Sequence[tuple[Index, tuple[Array, Array], Array, Array]]
-    ) -> list[tuple[Index, Array]]:
+    def _both(self, nodes: Nodes, sides: Sequence[Side], base: Sequence[Array]) -> list[tuple[Index, Array]]:
+        """Nodes and (k, l, nodes) what values that move both sides add at worst, a chunk at a time."""
         rows = self.rows[2]
         out: list[tuple[Index, Array]] = []
         every, at_all = _expanded(rows, nodes.pair)
         if not every.size:
             return out
-        width = int(
-            self.spread.items.table.size[sides[0][0]].max() * self.spread.items.table.size[sides[1][0]].max()
-        )
         firsts = _starts(every)
         bounds = np.append(firsts, every.size)
-        step = max(1, CHUNK_NUMBERS // (2 * width))
+        step = max(1, CHUNK_NUMBERS // (2 * len(base[0]) * len(base[1])))
         low = 0
         while low < firsts.size:
             high = max(low + 1, int(np.searchsorted(bounds, bounds[low] + step, side="right")) - 1)
             node, at = every[bounds[low] : bounds[high]], at_all[bounds[low] : bounds[high]]
             a, b = (
-                self.spread.changes(*sides[s], np.repeat(node, 2), _two(own, at))
+                self.spread.changes(sides[s], base[s], np.repeat(node, 2), _two(own, at))
                 for s, own in ((0, rows.a), (1, rows.b))
             )
-            all_ = a[:, None] + b[None]
-            worst = np.maximum(all_.reshape(len(a), len(b), -1, 2).max(axis=3), 0.0)
+            worst = np.maximum(a[:, None, ::2] + b[None, :, ::2], a[:, None, 1::2] + b[None, :, 1::2])
             first = _starts(node)
-            out.append((node[first], np.add.reduceat(worst, first, axis=2)))
+            out.append((node[first], np.add.reduceat(np.maximum(worst, 0.0), first, axis=2)))
             low = high
         return out
 
@@ -324,37 +359,29 @@ class _Proof:
 
     def corner_of(self, node: Nodes) -> dict[int, int]:
         """By number of the value, the end at which the gap of one node is least along its direction."""
-        f, p = node.f, int(node.pair[0])
-        a, b, both = self._heights(node, f[T])
-        reach = a[:, None, 0] + b[None, :, 0]
-        if both:
-            reach = reach + both[0][1][:, :, 0]
-        k, l_ = np.unravel_index(int(reach.argmax()), reach.shape)
-        q, out = self.questions[p], {}
-        zero = np.zeros(2, dtype=np.intp)
-        for value in range(self.spread.offset.shape[1]):
-            steps = self.spread.offset[[q.a, q.b], value]
-            if not steps.any():
-                continue
-            moved = np.zeros(2)
-            for side, (piece, row, wide, sign, at) in enumerate(
-                ((node.a, MA, WA, 1.0, k), (node.b, MB, WB, -1.0, l_))
-            ):
-                change = self.spread.changes(
-                    self.base[side, node.pair] + piece,
-                    (f[row], f[wide]),
-                    f[T],
-                    sign * f[NX:],
-                    zero,
-                    steps[side],
-                )
-                moved += change[at]
-            if moved.max() > 0:
-                out[value] = int(moved.argmax())
-        return out
+        p = int(node.pair[0])
+        a, b, both = self._heights(node, node.f[T])
+        reach = a[:, None, 0] + b[None, :, 0] + (both[0][1][:, :, 0] if both else 0.0)
+        corner = np.unravel_index(int(reach.argmax()), reach.shape)
+        q, zero = self.questions[p], np.zeros(2, dtype=np.intp)
+        moved = np.zeros((self.spread.offset.shape[1], 2))
+        for k, side, circle in zip((q.a, q.b), self._sides(node, node.f[T]), corner, strict=True):
+            here = self.spread.heights(*side)
+            for value in self.spread.features[k].ends:
+                moved[value] += self.spread.changes(side, here, zero, self.spread.offset[k, value])[circle]
+        (found,) = np.nonzero(moved.max(axis=1) > 0)
+        return {value: int(moved[value].argmax()) for value in found.tolist()}
 
 
-CHUNK_NUMBERS = 2_000_000
+def _keeps_its_bank(feature: Wavering) -> bool:
+    there = [mover.law.bank_deg for both in feature.ends.values() for mover in both if mover is not None]
+    return all(bank == feature.mover.law.bank_deg for bank in there)
+
+
+def _chained(gaps: Array, half: Array, accel: Array) -> Array:
+    """Least value over intervals of half-width ``half`` from the gaps (3, m) at ends and middle."""
+    first = parabola_floor(gaps[0], gaps[1], half / 2, accel)
+    return np.asarray(np.minimum(first, parabola_floor(gaps[1], gaps[2], half / 2, accel)))
 
 
 def _expanded(rows: Rows, pair: Index) -> tuple[Index, Index]:

@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
@@ -40,10 +41,10 @@ ANGLES = 24
 BETWEEN = 1.1
 """What a reach found at those angles is taken times, for what lies between them."""
 TWICE = 2.0
-CHUNK = 400_000
-"""Numbers in one array while pairs of circles are compared."""
 
-Ends = tuple[Mover | None, Mover | None]
+Side: TypeAlias = tuple[Index, tuple[Array, Array], Array, Array]
+"""Items (m,), middle and half of their sectors (m,), crank angles (m,) in radians, directions (3, m) in E."""
+Ends: TypeAlias = tuple[Mover | None, Mover | None]
 """A mover with one value at its lowest and at its highest; None where that changes nothing."""
 
 
@@ -237,17 +238,12 @@ class Spread:
         )
 
     def sector_at(self, item: Index, theta: Array, at: Array) -> tuple[Array, Array]:
-        """The sector of no width that a point (3,) in E lies in, where the item is hollow; else all of the item."""
-        table = self.items.table
-        middle, half = table.middle[item], table.half[item]
-        if table.inner[item[0]] > 0:
-            pose = self.items.pose(item, theta)
-            arm = pose.into(at[:, None] - np.stack([pose.x, pose.y, pose.z])) - table.origin[:, item]
-            turn = np.arctan2(
-                (arm * table.second[:, item]).sum(axis=0), (arm * table.first[:, item]).sum(axis=0)
-            )
-            middle, half = turn, np.zeros_like(half)
-        return middle, half
+        """The sectors of no width that points (3, m) in E lie in, where items (m,) are hollow; else all of the item."""
+        table, pose = self.items.table, self.items.pose(item, theta)
+        arm = pose.into(at - np.stack([pose.x, pose.y, pose.z])) - table.origin[:, item]
+        turn = np.arctan2((arm * table.second[:, item]).sum(axis=0), (arm * table.first[:, item]).sum(axis=0))
+        hollow = table.inner[item] > 0
+        return np.where(hollow, turn, table.middle[item]), np.where(hollow, 0.0, table.half[item])
 
     def _sector(self, item: Index, step: Index, middle: Array, half: Array) -> tuple[Array, Array]:
         """The sector of a counterpart that goes with one of the nominal item."""
@@ -255,29 +251,25 @@ class Spread:
         share = table.half[other] / table.half[item]
         return table.middle[other] + (middle - table.middle[item]) * share, half * share
 
-    def changes(
-        self, item: Index, sector: tuple[Array, Array], theta: Array, n: Array, node: Index, step: Index
-    ) -> Array:
+    def changes(self, side: Side, here: Array, node: Index, step: Index) -> Array:
         """(k, rows) what the counterparts' circles reach more along n than the nominal ones; zero where no step.
 
         Parameters
         ----------
-        item, sector, theta, n : of m nodes
+        side : item, sector, angle and direction of m nodes
+        here : (k, m) what ``heights`` says of them
         node, step : (rows,) which node, and how far its counterpart is
         """
-        width = int(self.items.table.size[item].max())
-        out = np.zeros((width, node.size))
+        item, sector, theta, n = side
+        out = np.zeros((len(here), node.size))
         (at,) = np.nonzero(step)
         if at.size:
             k = node[at]
-            there = self._sector(item[k], step[at], sector[0][k], sector[1][k])
-            both = self.heights(
-                np.concatenate([item[k] + step[at], item[k]]),
-                (np.concatenate([there[0], sector[0][k]]), np.concatenate([there[1], sector[1][k]])),
-                np.tile(theta[k], 2),
-                np.tile(n[:, k], 2),
-            )
-            out[: len(both), at] = both[:, : at.size] - both[:, at.size :]
+            sector = self._sector(item[k], step[at], sector[0][k], sector[1][k])
+            there = self.heights(item[k] + step[at], sector, theta[k], n[:, k])
+            # pieces of fewer circles than others have their last one once more
+            out[: len(there), at] = there - here[: len(there), k]
+            out[len(there) :, at] = out[len(there) - 1, at]
         return out
 
     def enclosing(self, k: int) -> tuple[Law, float]:

@@ -38,39 +38,37 @@ def distances_at(pairs: Sequence[tuple[Mover, Mover]], crank_deg: Sequence[float
     return [float(upper) for upper in search.best.upper]
 
 
-def gap_changes(spread: Spread, pair: tuple[int, int], found: Approach) -> dict[int, tuple[float, float]]:
+def gap_changes(
+    spread: Spread, pairs: Sequence[tuple[int, int]], found: Sequence[Approach]
+) -> list[dict[int, tuple[float, float]]]:
     """What each value at its lowest and highest makes of the gap of two features at the place of an answer.
 
     The direction is held: as the distance is the largest gap over all directions, its slope is that of the gap.
 
     Returns
     -------
-    By number of the value, only where it changes anything.
+    For each pair, by number of the value, only where it changes anything.
     """
-    out: dict[int, tuple[float, float]] = {}
-    theta = np.radians(np.array([found.crank_deg]))
-    zero = np.zeros(1, dtype=np.intp)
-    both = []
-    for k, piece, sign, at in (
-        (pair[0], found.piece_a, 1.0, found.at_a_mm),
-        (pair[1], found.piece_b, -1.0, found.at_b_mm),
-    ):
-        item = np.array([spread.first[k] + piece])
-        n = sign * found.direction[:, None]
-        both.append((k, item, spread.sector_at(item, theta, at), n))
-    for value in np.nonzero(spread.offset[list(pair)].any(axis=(0, 2)))[0].tolist():
-        change = [0.0, 0.0]
-        for k, item, sector, n in both:
-            base = spread.heights(item, sector, theta, n).max()
-            for end in range(2):
-                step = spread.offset[k, value, end]
-                if step:
-                    there = spread.changes(item, sector, theta, n, zero, np.array([step]))[:, 0]
-                    here = spread.heights(item, sector, theta, n)[:, 0]
-                    change[end] -= float((here + there).max() - base)
-        if any(abs(c) > SAME_MM for c in change):
-            out[value] = (change[0], change[1])
-    return out
+    theta = np.radians([approach.crank_deg for approach in found])
+    change = np.zeros((len(pairs), *spread.offset.shape[1:]))
+    for s, sign in enumerate((1.0, -1.0)):
+        k = np.array([pair[s] for pair in pairs])
+        piece = np.array([(approach.piece_a, approach.piece_b)[s] for approach in found])
+        at = np.array([(approach.at_a_mm, approach.at_b_mm)[s] for approach in found]).T
+        n = sign * np.array([approach.direction for approach in found]).T
+        item = spread.first[k] + piece
+        side = (item, spread.sector_at(item, theta, at), theta, n)
+        here = spread.heights(*side)
+        node, value, end = np.nonzero(spread.offset[k])
+        moved = spread.changes(side, here, node, spread.offset[k[node], value, end])
+        change[node, value, end] -= (here[:, node] + moved).max(axis=0) - here[:, node].max(axis=0)
+    return [
+        {
+            int(v): (float(own[v, 0]), float(own[v, 1]))
+            for v in np.nonzero(np.abs(own).max(axis=1) > SAME_MM)[0]
+        }
+        for own in change
+    ]
 
 
 def same_mover(one: Mover, other: Mover) -> bool:

@@ -237,12 +237,13 @@ class _Clearances:
 
     def _lean(self) -> None:
         """What each value does to each pair's distance at its place, and the corners that follow from it."""
-        spread = self.spread
-        for case in self.cases:
-            found = case.near[0].approach
-            if not self._uneven(case):
-                case.changes = gap_changes(spread, (case.a, case.b), found)
-                self._choose(case)
+        even = [case for case in self.cases if not self._uneven(case)]
+        found = gap_changes(
+            self.spread, [(case.a, case.b) for case in even], [case.near[0].approach for case in even]
+        )
+        for case, changes in zip(even, found, strict=True):
+            case.changes = changes
+            self._choose(case)
 
     def _choose(self, case: _Case) -> None:
         """The corners that follow from what each value does."""
@@ -323,7 +324,9 @@ class _Clearances:
                     self.sides[v].key: (self.sides[v].lowest, self.sides[v].highest)[end]
                     for v, end in proved.corner.items()
                 }
-                case.open_ = self._gap(case) > TOLERANCE_MM + SAME_MM and corner not in case.asked
+                # of what is taken off for the remainder nothing can be won back
+                lost = self.spread.remainder_of(case.a) + self.spread.remainder_of(case.b)
+                case.open_ = self._gap(case) > TOLERANCE_MM + lost + SAME_MM and corner not in case.asked
                 if case.open_:
                     more.append((case, corner))
             self._certify(more)

@@ -34,6 +34,20 @@ class Reads:
         self.paths: set[Path] = set()
         self.layout: set[str] = set()
         self.built: set[str] = set()
+        self._hangs: dict[Path, bool] = {}
+
+    def has(self, path: Path) -> bool:
+        """Whether a value was read, or an array that it stands in; asked once all has been read."""
+        if path not in self._hangs:
+            self._hangs[path] = any(path[:n] in self.paths for n in range(1, len(path) + 1))
+        return self._hangs[path]
+
+
+class Tape:
+    """Where the models of one engine file write down what is read of them now."""
+
+    def __init__(self) -> None:
+        self.paths: set[Path] = set()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +69,9 @@ class Workshop:
         self._paths = {side.key: side.path for side in box.coordinates if side.path is not None}
         self._kept: dict[Hashable, list[_Kept]] = {}
         self._assemblies: dict[tuple[tuple[str, float], ...], Assembly] = {}
+        self._compared: dict[tuple[int, int, str], tuple[Any, Any, bool]] = {}
+        """By who they are: two arrangements or builds, which are kept so that they stay who they are, and what of them
+        is the same."""
 
     def assembly_at(self, point: Point) -> Assembly:
         """The engine at a point, put together.
@@ -70,29 +87,35 @@ class Workshop:
 
     def _assembly(self, point: dict[str, float]) -> Assembly:
         spec, built = self.box.spec_at(point), self.box.built_at(point)
-        layout: Layout = self._layout(spec, point)
+        tape = Tape()
+        asked = watched(spec, tape)
+        layout: Layout = self._layout(asked, tape, point)
         bodies: dict[str, Body] = {}
         for kind in part_types():
-            bodies.update({body.name: body for body in self._bodies(kind, spec, layout, built, point)})
+            found = self._bodies(kind, (asked, tape), layout, built, point)
+            bodies.update({body.name: body for body in found})
         return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies.values()))
 
-    def _layout(self, spec: Engine, point: dict[str, float]) -> Layout:
+    def _layout(self, asked: Engine, tape: Tape, point: dict[str, float]) -> Layout:
         known = self._known("layout", point, None, self.box.built)
         if known is None:
             reads = Reads()
-            made = build_layout(watched(spec, reads))
+            tape.paths = reads.paths
+            made = build_layout(asked)
             known = self._keep("layout", _Kept(point, None, self.box.built, reads, made))
         layout: Layout = known.made
         return layout
 
     def _bodies(
-        self, kind: PartType, spec: Engine, layout: Layout, built: Built, point: dict[str, float]
+        self, kind: PartType, spec: tuple[Engine, Tape], layout: Layout, built: Built, point: dict[str, float]
     ) -> tuple[Body, ...]:
         known = self._known(kind.name, point, layout, built)
         if known is None:
             reads = Reads()
+            asked, tape = spec
+            tape.paths = reads.paths
             told = _Asked.of(layout, reads.layout), _Asked.of(built, reads.built)
-            made = tuple(kind.placed(watched(spec, reads), *told))
+            made = tuple(kind.placed(asked, *told))
             known = self._keep(kind.name, _Kept(point, layout, built, reads, made))
         bodies: tuple[Body, ...] = known.made
         return bodies
@@ -104,7 +127,9 @@ class Workshop:
         if known is None:
             reads = Reads()
             told = _Asked.of(assembly.layout, reads.layout), _Asked.of(assembly.built, reads.built)
-            asked = Assembly(watched(assembly.spec, reads), *told, assembly.linkage, ())
+            tape = Tape()
+            tape.paths = reads.paths
+            asked = Assembly(watched(assembly.spec, tape), *told, assembly.linkage, ())
             kept = _Kept(dict(point), assembly.layout, assembly.built, reads, make(asked))
             known = self._keep(what, kept)
         made: Made = known.made
@@ -126,14 +151,18 @@ class Workshop:
             path = self._paths.get(key)
             if path is None or point.get(key) == kept.point.get(key):
                 continue
-            # an array may have been read as a whole
-            if any(path[:n] in reads.paths for n in range(1, len(path) + 1)):
+            if reads.has(path):
                 return False
-        return _agree(kept.layout, layout, reads.layout) and _agree(kept.built, built, reads.built)
+        return self._agree(kept.layout, layout, reads.layout) and self._agree(kept.built, built, reads.built)
 
+    def _agree(self, one: Any, other: Any, names: set[str]) -> bool:
+        return one is other or all(self._alike(one, other, name) for name in names)
 
-def _agree(one: Any, other: Any, names: set[str]) -> bool:
-    return one is other or all(_same(getattr(one, name), getattr(other, name)) for name in names)
+    def _alike(self, one: Any, other: Any, name: str) -> bool:
+        key = id(one), id(other), name
+        if key not in self._compared:
+            self._compared[key] = (one, other, _same(getattr(one, name), getattr(other, name)))
+        return self._compared[key][2]
 
 
 def _same(one: Any, other: Any) -> bool:
@@ -175,25 +204,25 @@ def _asked_class(plain: Any) -> type:
     return type(plain.__name__, (plain,), {"__getattribute__": asked})
 
 
-def watched(model: Any, reads: Reads, path: Path = ()) -> Any:
+def watched(model: Any, tape: Tape, path: Path = ()) -> Any:
     """A model of the engine file that remembers what is read of it, by path as the file has it."""
     plain: Any = type(model)
-    inside = {name: _inner(value, reads, path, plain, name) for name, value in model.__dict__.items()}
+    inside = {name: _inner(value, tape, path, plain, name) for name, value in model.__dict__.items()}
     copy: Any = object.__new__(_watched_class(plain))
     object.__setattr__(copy, "__dict__", inside)
     object.__setattr__(copy, "__pydantic_fields_set__", model.__pydantic_fields_set__)
     object.__setattr__(copy, "__pydantic_extra__", None)
     object.__setattr__(copy, "__pydantic_private__", None)
-    inside["_reads"], inside["_path"] = reads, path
+    inside["_tape"], inside["_path"] = tape, path
     return copy
 
 
-def _inner(value: Any, reads: Reads, path: Path, plain: Any, name: str) -> Any:
+def _inner(value: Any, tape: Tape, path: Path, plain: Any, name: str) -> Any:
     if isinstance(value, BaseModel):
-        return watched(value, reads, (*path, _alias(plain, name)))
+        return watched(value, tape, (*path, _alias(plain, name)))
     if isinstance(value, list) and value and all(isinstance(item, BaseModel) for item in value):
         here = (*path, _alias(plain, name))
-        return [watched(item, reads, (*here, k)) for k, item in enumerate(value)]
+        return [watched(item, tape, (*here, k)) for k, item in enumerate(value)]
     return value
 
 
@@ -211,10 +240,9 @@ def _watched_class(plain: Any) -> type:
         if name in aliases:
             own = object.__getattribute__(self, "__dict__")
             found = own[name]
-            if not isinstance(found, BaseModel):
-                own["_reads"].paths.add((*own["_path"], aliases[name]))
-                if isinstance(found, list) and found and isinstance(found[0], BaseModel):
-                    own["_reads"].paths.discard((*own["_path"], aliases[name]))
+            several = isinstance(found, list) and found and isinstance(found[0], BaseModel)
+            if not several and not isinstance(found, BaseModel):
+                own["_tape"].paths.add((*own["_path"], aliases[name]))
             return found
         return object.__getattribute__(self, name)
 

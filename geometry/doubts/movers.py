@@ -13,6 +13,7 @@ from geometry.clearance.place import Place
 from geometry.collision.congruence import Fingerprints
 from geometry.collision.mover import Mover
 from geometry.doubts.kept import Workshop
+from geometry.feature import Feature
 from geometry.kinematics.laws import Law
 from geometry.kinematics.valve_lift import valve_of
 from geometry.parts.part import Body
@@ -66,6 +67,7 @@ class Movers:
         self.prints = Fingerprints()
         self._stands: dict[tuple[tuple[str, float], ...], _Stand] = {}
         self._pieces: dict[tuple[int, bytes], tuple[Piece, ...]] = {}
+        self._features: dict[int, dict[tuple[str, str, str], Feature]] = {}
         self._held: list[object] = []
         self._movers: dict[tuple[str, str, str, str, int, Law], Mover] = {}
 
@@ -99,14 +101,17 @@ class Movers:
         return self._stands[name]
 
     def _own(self, body: Body, spot: PlaceName) -> tuple[Piece, ...] | None:
-        for feature in body.part.features:
-            if (feature.name, feature.place, feature.part) == spot[1:4]:
-                key = id(feature), body.X_FA.tobytes()
-                if key not in self._pieces:
-                    self._held.append(feature)
-                    self._pieces[key] = tuple(placed(piece, body) for piece in feature.pieces)
-                return self._pieces[key]
-        return None
+        part = id(body.part)
+        if part not in self._features:
+            self._held.append(body.part)
+            self._features[part] = {(f.name, f.place, f.part): f for f in body.part.features}
+        feature = self._features[part].get(spot[1:4])
+        if feature is None:
+            return None
+        key = id(feature), body.X_FA.tobytes()
+        if key not in self._pieces:
+            self._pieces[key] = tuple(placed(piece, body) for piece in feature.pieces)
+        return self._pieces[key]
 
     def _crown(self, point: Point, spot: PlaceName) -> tuple[Piece, ...] | None:
         assert spot.valve is not None

@@ -7,6 +7,7 @@ Triangles of the region are joined again across every diagonal whose removal lea
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import cos, hypot, pi
 
 import manifold3d
@@ -19,6 +20,8 @@ _FLAT = 1e-9
 """Sine-like measure (cross product over the product of lengths) up to which a corner counts as straight."""
 SMALLEST_AREA_MM2 = 1e-6
 COARSEST_CORNERS = 8
+KEPT = 512
+"""Regions whose parts are kept: several engines' worth."""
 
 
 def region(*polygons: Array | Sequence[Sequence[float]]) -> manifold3d.CrossSection:
@@ -38,13 +41,19 @@ def convex_parts(shape: manifold3d.CrossSection) -> list[Array]:
     -------
     list of (k, 2) float, mm; splinters below a square micrometre are left out
     """
-    loops = shape.to_polygons()
+    return list(_parts_of(tuple(loop.tobytes() for loop in shape.to_polygons())))
+
+
+@lru_cache(maxsize=KEPT)
+def _parts_of(outlines: tuple[bytes, ...]) -> tuple[Array, ...]:
+    """The parts of a region by its outlines; bays of one engine, and engines that differ elsewhere, have the same."""
+    loops = [np.frombuffer(outline).reshape(-1, 2) for outline in outlines]
     if not loops:
-        return []
+        return ()
     points = np.vstack(loops)
     faces = _merge(points, [list(map(int, triangle)) for triangle in manifold3d.triangulate(loops)])
     parts = [_without_straight_corners(points[face]) for face in faces]
-    return [part for part in parts if len(part) > 2 and _area(part) > SMALLEST_AREA_MM2]
+    return tuple(part for part in parts if len(part) > 2 and _area(part) > SMALLEST_AREA_MM2)
 
 
 def prisms(shape: manifold3d.CrossSection, low_mm: float, high_mm: float, X_AP: Array) -> list[Hull]:
