@@ -2,9 +2,9 @@
 
 Features with flat faces are cut into convex pieces by a search that may cut the same outline otherwise as soon as a
 corner moves. The corners are the same all the same, each moved a little. They are paired with the nearest, if need be
-after a shift of all, and where that is not one to one by the assignment of least squares; each nominal piece is then the hull of
-its own corners where they are now. The hulls cover what the nominal pieces cover as long as no piece turns over: at
-least the same solid, so a lower bound of a distance holds.
+after a shift of all, and where that is not one to one by the assignment of least squares; each nominal piece is then
+the hull of its own corners where they are now. The hulls cover what the nominal pieces cover as long as no piece turns
+over: at least the same solid, so a lower bound of a distance holds.
 """
 
 from __future__ import annotations

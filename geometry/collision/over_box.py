@@ -291,9 +291,10 @@ class _Proof:
             rows = self.rows[side]
             node, at = _expanded(rows, nodes.pair)
             if node.size:
-                step = _two(rows.a if side == 0 else rows.b, at)
-                moved = self.spread.changes(sides[side], base[side], np.repeat(node, 2), step)
-                worst = np.maximum(moved.reshape(len(moved), -1, 2).max(axis=2), 0.0)
+                step = (rows.a if side == 0 else rows.b)[at]
+                moved = self.spread.changes(sides[side], base[side], node, step)
+                low, high = self.spread.scale[rows.coordinate[at]].T
+                worst = np.maximum(moved * low, moved * high)
                 first = _starts(node)
                 reach[side][: len(moved), node[first]] += np.add.reduceat(worst, first, axis=1)
         return reach[0], reach[1], self._both(nodes, sides, base)
@@ -313,12 +314,14 @@ class _Proof:
             high = max(low + 1, int(np.searchsorted(bounds, bounds[low] + step, side="right")) - 1)
             node, at = every[bounds[low] : bounds[high]], at_all[bounds[low] : bounds[high]]
             a, b = (
-                self.spread.changes(sides[s], base[s], np.repeat(node, 2), _two(own, at))
-                for s, own in ((0, rows.a), (1, rows.b))
+                self.spread.changes(sides[s], base[s], node, own[at]) for s, own in ((0, rows.a), (1, rows.b))
             )
-            worst = np.maximum(a[:, None, ::2] + b[None, :, ::2], a[:, None, 1::2] + b[None, :, 1::2])
+            moved = a[:, None] + b[None]
+            ends = self.spread.scale[rows.coordinate[at]].T
             first = _starts(node)
-            out.append((node[first], np.add.reduceat(np.maximum(worst, 0.0), first, axis=2)))
+            out.append(
+                (node[first], np.add.reduceat(np.maximum(moved * ends[0], moved * ends[1]), first, axis=2))
+            )
             low = high
         return out
 
@@ -363,19 +366,18 @@ class _Proof:
         a, b, both = self._heights(node, node.f[T])
         reach = a[:, None, 0] + b[None, :, 0] + (both[0][1][:, :, 0] if both else 0.0)
         corner = np.unravel_index(int(reach.argmax()), reach.shape)
-        q, zero = self.questions[p], np.zeros(2, dtype=np.intp)
-        moved = np.zeros((self.spread.offset.shape[1], 2))
+        q, moved = self.questions[p], np.zeros(len(self.spread.scale))
         for k, side, circle in zip((q.a, q.b), self._sides(node, node.f[T]), corner, strict=True):
-            here = self.spread.heights(*side)
-            for value in self.spread.features[k].ends:
-                moved[value] += self.spread.changes(side, here, zero, self.spread.offset[k, value])[circle]
-        (found,) = np.nonzero(moved.max(axis=1) > 0)
-        return {value: int(moved[value].argmax()) for value in found.tolist()}
+            steps = self.spread.offset[k]
+            zero = np.zeros(steps.size, dtype=np.intp)
+            moved += self.spread.changes(side, self.spread.heights(*side), zero, steps)[circle]
+        ends = moved[:, None] * self.spread.scale
+        (found,) = np.nonzero(ends.max(axis=1) > 0)
+        return {value: int(ends[value].argmax()) for value in found.tolist()}
 
 
 def _keeps_its_bank(feature: Wavering) -> bool:
-    there = [mover.law.bank_deg for both in feature.ends.values() for mover in both if mover is not None]
-    return all(bank == feature.mover.law.bank_deg for bank in there)
+    return all(mover.law.bank_deg == feature.mover.law.bank_deg for mover in feature.ends.values())
 
 
 def _chained(gaps: Array, half: Array, accel: Array) -> Array:
@@ -392,11 +394,6 @@ def _expanded(rows: Rows, pair: Index) -> tuple[Index, Index]:
         np.arange(node.size) - np.repeat(np.cumsum(count) - count, count) + np.repeat(rows.start[pair], count)
     )
     return node, at
-
-
-def _two(steps: Index, at: Index) -> Index:
-    """The steps to both ends, for rows of values."""
-    return np.asarray(np.stack([steps[2 * at], steps[2 * at + 1]], axis=1).ravel())
 
 
 def _starts(node: Index) -> Index:

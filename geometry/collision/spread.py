@@ -9,17 +9,18 @@ dimensions, f_kl is a sum of one change for each value, and each changes one way
 
     min over v of gap_n(v) = min over k, l of [ f_kl(nominal) + sum over i of min(0, change_kl,i) ]
 
-the change being the lesser of those at either end of value i. It is exact, not a worst case of both sides by
+the change being the lesser of those at either end of value i. It is worked out at one end, the farther one, and at the
+other it is the same times how far that lies the other way. The sum is exact, not a worst case of both sides by
 themselves: where a value moves both (the bore spacing, the stroke), the change is that of the one against the other.
 
 The signed distance is never below gap_n whatever n is, and so its least over the box is never below the least of gap_n.
 
 What is left over
 -----------------
-How far f_kl is from such a sum is measured, not derived: circles and motion at points with all values off nominal are
-held against the sum of the single changes, and twice the largest difference is taken off the gap (``remainder``).
-Between those points nothing is looked at. A value that gives a piece another number of circles, or a feature another
-number of pieces, cannot be followed; ``lost`` names it.
+How far f_kl is from such a sum is measured, not derived: circles and motion at points with all values off nominal, each
+value once either way, and at every corner that is certified are held against the sum of the single changes, and twice
+the largest difference is taken off the gap (``remainder``). Between those points nothing is looked at. A value that
+gives a piece another number of circles, or a feature another number of pieces, cannot be followed; ``lost`` names it.
 """
 
 from __future__ import annotations
@@ -41,11 +42,11 @@ ANGLES = 24
 BETWEEN = 1.1
 """What a reach found at those angles is taken times, for what lies between them."""
 TWICE = 2.0
+AXES = ("axis", "first", "second")
+LIFTS = ("full_deg", "lift_scale_mm", "lift_shut", "lift_ramp_mm")
 
 Side: TypeAlias = tuple[Index, tuple[Array, Array], Array, Array]
 """Items (m,), middle and half of their sectors (m,), crank angles (m,) in radians, directions (3, m) in E."""
-Ends: TypeAlias = tuple[Mover | None, Mover | None]
-"""A mover with one value at its lowest and at its highest; None where that changes nothing."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,71 +56,73 @@ class Wavering:
     Attributes
     ----------
     mover : at nominal values
-    ends : by number of the value, only of those that change it
+    ends : with one value at its farther end, by number of the value, only of those that change it
     """
 
     mover: Mover
-    ends: Mapping[int, Ends]
+    ends: Mapping[int, Mover]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rows:
-    """What changes the sides of each pair, two rows (lowest, highest) a value; pair p has those from start[p] on."""
+    """What changes the sides of each pair, a row for each value; pair p has those from start[p] on."""
 
     start: Index
     coordinate: Index
     a: Index
     b: Index
-    """How much is added to the number of an item for its counterpart at that end; zero where nothing changes."""
+    """How much is added to the number of an item for its counterpart at the end; zero where nothing changes."""
 
 
 class Spread:
-    """Features in doubt as one table of items: first the nominal ones, then their counterparts at either end."""
+    """Features in doubt as one table of items: first the nominal ones, then their counterparts at the ends.
 
-    def __init__(self, features: Sequence[Wavering], coordinates: int) -> None:
-        self.features = features
+    Parameters
+    ----------
+    features : each with its states at the ends
+    scale : (values, 2) what the change at the farther end is to be taken times for the lowest and for the highest:
+        one of the two is 1, the other zero or less
+    """
+
+    def __init__(self, features: Sequence[Wavering], scale: Array) -> None:
+        self.features, self.scale = features, scale
         base = [feature.mover for feature in features]
         self.base_items = sum(len(mover.pieces) for mover in base)
         ends: list[Mover] = []
-        self.offset = np.zeros((len(features), coordinates, 2), dtype=np.intp)
+        self.offset = np.zeros((len(features), len(scale)), dtype=np.intp)
         self.lost: list[int | None] = [None] * len(features)
         """By feature, a value that changes the number of its circles or pieces."""
         first, where = 0, self.base_items
         self.first = np.zeros(len(features), dtype=np.intp)
         for k, feature in enumerate(features):
             self.first[k] = first
-            for value, both in feature.ends.items():
-                for end, mover in enumerate(both):
-                    if mover is None:
-                        continue
-                    if not _comparable(feature.mover, mover):
-                        self.lost[k] = value
-                        continue
-                    self.offset[k, value, end] = where - first
-                    ends.append(mover)
-                    where += len(mover.pieces)
+            for value, mover in feature.ends.items():
+                if not _comparable(feature.mover, mover):
+                    self.lost[k] = value
+                    continue
+                self.offset[k, value] = where - first
+                ends.append(mover)
+                where += len(mover.pieces)
             first += len(feature.mover.pieces)
         self.items = Items([*base, *ends])
         self.remainder = np.zeros(self.base_items)
+        self._paths: dict[int, Array] = {}
         self._measure()
 
     def _measure(self) -> None:
         """How far each value moves each item: along the crank as a whole, and otherwise."""
-        coordinates = self.offset.shape[1]
-        self.along = np.zeros((self.base_items, coordinates, 2))
-        self.rest = np.zeros((self.base_items, coordinates, 2))
-        self.reach_rho = np.zeros((2, self.base_items))
-        for k, value, end in np.argwhere(self.offset).tolist():
-            count = len(self.features[k].mover.pieces)
-            one = self.first[k] + np.arange(count)
-            other = one + self.offset[k, value, end]
-            self.along[one, value, end], self.rest[one, value, end] = self._moved(one, other)
-        for row, rho in enumerate((self.items.rho, self.items.rho_pin)):
-            grown = np.zeros((self.base_items, coordinates, 2))
-            for k, value, end in np.argwhere(self.offset).tolist():
-                one = self.first[k] + np.arange(len(self.features[k].mover.pieces))
-                grown[one, value, end] = np.maximum(rho[one + self.offset[k, value, end]] - rho[one], 0.0)
-            self.reach_rho[row] = rho[: self.base_items] + grown.max(axis=2).sum(axis=1)
+        values = len(self.scale)
+        self.along = np.zeros((self.base_items, values))
+        self.rest = np.zeros((self.base_items, values))
+        grown = np.zeros((2, self.base_items, values))
+        for k, value in np.argwhere(self.offset).tolist():
+            one = self.first[k] + np.arange(len(self.features[k].mover.pieces))
+            other = one + self.offset[k, value]
+            self.along[one, value], self.rest[one, value] = self._moved(one, other)
+            for row, rho in enumerate((self.items.rho, self.items.rho_pin)):
+                grown[row, one, value] = np.abs(rho[other] - rho[one])
+        rhos = np.stack([self.items.rho, self.items.rho_pin])[:, : self.base_items]
+        self.reach_rho = rhos + (grown * np.abs(self.scale).max(axis=1)).sum(axis=2)
 
     def _moved(self, one: Index, other: Index) -> tuple[Array, Array]:
         """Shift along the crank, and the most that any point moves otherwise, over the turn."""
@@ -130,7 +133,7 @@ class Spread:
         body = np.sqrt((own**2).sum(axis=0)) + np.abs(table.radius[:, other] - table.radius[:, one])
         tilt = sum(
             np.linalg.norm(getattr(table, name)[:, other] - getattr(table, name)[:, one], axis=0)
-            for name in ("axis", "first", "second")
+            for name in AXES
         )
         body = (body + table.radius[:, one] * tilt).max(axis=0)
         theta = 4 * np.pi * np.arange(2 * ANGLES) / (2 * ANGLES)
@@ -146,17 +149,17 @@ class Spread:
         i, j = (self.first[k] + np.arange(len(self.features[k].mover.pieces)) for k in (a, b))
         along = self.along[i][:, None] - self.along[j][None]
         rest = self.rest[i][:, None] + self.rest[j][None]
-        both = (np.abs(along) + rest).max(axis=3).sum(axis=2)
+        both = ((np.abs(along) + rest) * np.abs(self.scale).max(axis=1)).sum(axis=2)
         return np.asarray(both + self.remainder[i][:, None] + self.remainder[j][None])
 
-    def hold_against(self, k: int, mover: Mover, shares: Mapping[int, tuple[int, float]]) -> bool:
+    def hold_against(self, k: int, mover: Mover, shares: Mapping[int, float]) -> bool:
         """Take into ``remainder`` how far a feature at a point differs from the sum of the single changes.
 
         Parameters
         ----------
         k : which feature
         mover : the feature with several values off nominal
-        shares : by number of the value, to which end (0, 1) it is moved and which share of the way
+        shares : by number of the value, how far it is moved: -1 to its lowest, 1 to its highest
 
         Returns
         -------
@@ -171,28 +174,34 @@ class Spread:
         table, own = self.items.table, there.table
         width = own.centre.shape[1]
         centre, radius = table.centre[:, :width, one].copy(), table.radius[:width, one].copy()
-        theta = 4 * np.pi * np.arange(2 * ANGLES) / (2 * ANGLES)
-
-        def pose(items: Items, item: int) -> Array:
-            p = items.pose(np.full(theta.size, item), theta)
-            return np.stack([p.x, p.y, p.z, np.unwrap(np.arctan2(p.sin, p.cos))])
-
-        here = pose(self.items, int(one[0]))
+        axes = [getattr(table, name)[:, one].copy() for name in AXES]
+        here = self._path(int(one[0]))
         foreseen = here.copy()
-        for value, (end, share) in shares.items():
-            step = self.offset[k, value, end]
+        for value, way in shares.items():
+            step, share = self.offset[k, value], abs(way) * self.scale[value, int(way > 0)]
             if step:
                 other = one + step
                 centre += share * (table.centre[:, :width, other] - table.centre[:, :width, one])
                 radius += share * (table.radius[:width, other] - table.radius[:width, one])
-                foreseen += share * (pose(self.items, int(other[0])) - here)
+                for name, axis in zip(AXES, axes, strict=True):
+                    axis += share * (getattr(table, name)[:, other] - getattr(table, name)[:, one])
+                foreseen += share * (self._path(int(other[0])) - here)
         out = np.sqrt(((own.centre - centre) ** 2).sum(axis=0)) + np.abs(own.radius - radius)
-        law = np.abs(pose(there, 0) - foreseen)
+        tilt = [
+            np.linalg.norm(getattr(own, name) - axis, axis=0) for name, axis in zip(AXES, axes, strict=True)
+        ]
+        out = out + own.radius * sum(tilt)
+        law = np.abs(_path_of(there, 0) - foreseen)
         law[3] %= 2 * np.pi
         law[3] = np.minimum(law[3], 2 * np.pi - law[3])
         motion = (np.hypot(law[1], law[2]) + law[0]).max() + law[3].max() * self.items.rho[one]
         self.remainder[one] = np.maximum(self.remainder[one], TWICE * (out.max(axis=0) + motion))
         return True
+
+    def _path(self, item: int) -> Array:
+        if item not in self._paths:
+            self._paths[item] = _path_of(self.items, item)
+        return self._paths[item]
 
     def remainder_of(self, k: int) -> float:
         """The largest difference from the sum of the single changes of any piece of a feature, mm."""
@@ -202,12 +211,12 @@ class Spread:
         """What changes A alone, B alone, and both, of pairs of features."""
         parts: list[list[tuple[Index, Index, Index]]] = [[], [], []]
         for a, b in pairs:
-            moves_a, moves_b = (self.offset[k].any(axis=1) for k in (a, b))
+            moves_a, moves_b = (self.offset[k] != 0 for k in (a, b))
             for part, which in zip(
                 parts, (moves_a & ~moves_b, moves_b & ~moves_a, moves_a & moves_b), strict=True
             ):
                 (chosen,) = np.nonzero(which)
-                part.append((chosen, self.offset[a, chosen].ravel(), self.offset[b, chosen].ravel()))
+                part.append((chosen, self.offset[a, chosen], self.offset[b, chosen]))
         found = []
         for part in parts:
             counts = [chosen.size for chosen, _, _ in part]
@@ -284,22 +293,25 @@ class Spread:
         """
         law, slack = self.features[k].mover.law, 0.0
         throw, rod, offset = law.throw_mm, law.rod_mm, abs(law.offset_mm)
-        for both in self.features[k].ends.values():
-            there = [m.law for m in both if m is not None]
-            throw += max((max(o.throw_mm - law.throw_mm, 0.0) for o in there), default=0.0)
-            rod -= max((max(law.rod_mm - o.rod_mm, 0.0) for o in there), default=0.0)
-            offset += max((max(abs(o.offset_mm) - abs(law.offset_mm), 0.0) for o in there), default=0.0)
-            turned = [
-                abs(o.pin_deg - law.pin_deg) + abs(o.bank_deg - law.bank_deg) + abs(o.turn_deg - law.turn_deg)
-                for o in there
-            ]
-            slack += np.radians(max(turned, default=0.0))
-            lifts = [(o.full_deg, o.lift_scale_mm, o.lift_shut, o.lift_ramp_mm) for o in there]
-            if any(
-                lift != (law.full_deg, law.lift_scale_mm, law.lift_shut, law.lift_ramp_mm) for lift in lifts
-            ):
+        for value, mover in self.features[k].ends.items():
+            there, most = mover.law, float(np.abs(self.scale[value]).max())
+            throw += most * abs(there.throw_mm - law.throw_mm)
+            rod -= most * abs(there.rod_mm - law.rod_mm)
+            offset += most * abs(there.offset_mm - law.offset_mm)
+            turned = (
+                getattr(there, name) - getattr(law, name) for name in ("pin_deg", "bank_deg", "turn_deg")
+            )
+            slack += most * float(np.radians(sum(map(abs, turned))))
+            if any(getattr(there, name) != getattr(law, name) for name in LIFTS):
                 slack = 2 * np.pi
-        return replace(law, throw_mm=throw, rod_mm=rod, offset_mm=offset), float(slack)
+        return replace(law, throw_mm=throw, rod_mm=rod, offset_mm=offset), slack
+
+
+def _path_of(items: Items, item: int) -> Array:
+    """Shift and turn (4, angles) of one item's body over two turns of the crank."""
+    theta = 4 * np.pi * np.arange(2 * ANGLES) / (2 * ANGLES)
+    pose = items.pose(np.full(theta.size, item), theta)
+    return np.stack([pose.x, pose.y, pose.z, np.unwrap(np.arctan2(pose.sin, pose.cos))])
 
 
 def _comparable(one: Mover, other: Mover) -> bool:

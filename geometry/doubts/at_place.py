@@ -50,24 +50,25 @@ def gap_changes(
     For each pair, by number of the value, only where it changes anything.
     """
     theta = np.radians([approach.crank_deg for approach in found])
-    change = np.zeros((len(pairs), *spread.offset.shape[1:]))
+    change = np.zeros((len(pairs), len(spread.scale)))
     for s, sign in enumerate((1.0, -1.0)):
-        k = np.array([pair[s] for pair in pairs])
-        piece = np.array([(approach.piece_a, approach.piece_b)[s] for approach in found])
-        at = np.array([(approach.at_a_mm, approach.at_b_mm)[s] for approach in found]).T
-        n = sign * np.array([approach.direction for approach in found]).T
+        k = np.array([pair[s] for pair in pairs], dtype=np.intp)
+        piece = np.array([(approach.piece_a, approach.piece_b)[s] for approach in found], dtype=np.intp)
+        at = np.array([(approach.at_a_mm, approach.at_b_mm)[s] for approach in found]).reshape(-1, 3).T
+        n = sign * np.array([approach.direction for approach in found]).reshape(-1, 3).T
         item = spread.first[k] + piece
         side = (item, spread.sector_at(item, theta, at), theta, n)
         here = spread.heights(*side)
-        node, value, end = np.nonzero(spread.offset[k])
-        moved = spread.changes(side, here, node, spread.offset[k[node], value, end])
-        change[node, value, end] -= (here[:, node] + moved).max(axis=0) - here[:, node].max(axis=0)
+        node, value = np.nonzero(spread.offset[k])
+        moved = spread.changes(side, here, node, spread.offset[k[node], value])
+        change[node, value] -= (here[:, node] + moved).max(axis=0) - here[:, node].max(axis=0)
+    ends = change[:, :, None] * spread.scale
     return [
         {
-            int(v): (float(own[v, 0]), float(own[v, 1]))
-            for v in np.nonzero(np.abs(own).max(axis=1) > SAME_MM)[0]
+            v: (float(own[v, 0]), float(own[v, 1]))
+            for v in np.nonzero(np.abs(own).max(axis=1) > SAME_MM)[0].tolist()
         }
-        for own in change
+        for own in ends
     ]
 
 

@@ -29,12 +29,12 @@ from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
 from geometry.collision.matching import aligned
 from geometry.collision.mover import Mover
 from geometry.collision.over_box import Question, prove
-from geometry.collision.spread import Ends, Spread, Wavering
+from geometry.collision.spread import Spread, Wavering
 from geometry.doubts.at_place import SAME_MM, distances_at, gap_changes, same_mover
 from geometry.doubts.box import DoubtBox
 from geometry.doubts.corners import merged
 from geometry.doubts.kept import Workshop
-from geometry.doubts.movers import Movers, PlaceNames, alike, spots_of
+from geometry.doubts.movers import Movers, PlaceName, PlaceNames, alike, spots_of
 from geometry.errors import GeometryError, InputError
 
 Point: TypeAlias = "Mapping[str, float]"
@@ -42,6 +42,10 @@ ROUNDS: Final = 3
 WIDTH_MM: Final = 0.02
 WIDTH_SHARE: Final = 0.1
 """An interval is narrow enough when no more is open at its end than the greater of these: mm, and a share of it."""
+LITTLE_MM: Final = 0.001
+LITTLE_SHARE: Final = 0.01
+"""A value that changes a distance by less than either, mm and share of all reaches, is left free where corners are
+chosen, so that more pairs share one; the proof counts it all the same."""
 UNEVEN_MM: Final = 0.1
 """A feature that differs by more than this from the sum of the single changes is not followed."""
 GOLDEN: Final = 0.6180339887498949
@@ -112,6 +116,11 @@ class _Clearances:
         self.memory = Memory(self.movers.prints)
         self.turn = turn or full_turn(self.workshop.assembly_at({}), memory=self.memory)
         self.refused: list[str] = []
+        self.held: dict[tuple[int, int], Point] = {}
+        """By feature and corner: what has been held against the sum of the single changes."""
+        self.far_ends = [
+            max(side.lowest, side.highest, key=lambda v: abs(v - side.nominal)) for side in self.sides
+        ]
 
     def run(self) -> list[BoundedPair]:
         """All pairs."""
@@ -126,24 +135,32 @@ class _Clearances:
 
     # ---- what the pairs are, and where
 
-    def _afield(self) -> list[tuple[Point, dict[int, tuple[int, float]]]]:
-        """Points with all values off nominal by shares that have nothing to do with each other."""
-        found: list[tuple[Point, dict[int, tuple[int, float]]]] = []
+    def _afield(self) -> list[tuple[Point, dict[int, float]]]:
+        """Two points with all values off nominal, each once either way, by shares that have nothing in common."""
+        found: list[tuple[Point, dict[int, float]]] = []
         for turn in range(2):
             point, shares = {}, {}
             for k, side in enumerate(self.sides):
-                ends = [e for e, value in enumerate((side.lowest, side.highest)) if value != side.nominal]
-                end = ends[(k // (1 + turn) + turn) % len(ends)]
+                below, above = side.nominal - side.lowest, side.highest - side.nominal
+                up = (k * k // 3 + turn) % 2 == 1 if below and above else above > 0
                 share = 1.0 - 0.4 * ((k + 1 + 37 * turn) * GOLDEN % 1.0)
-                value = (side.lowest, side.highest)[end]
-                point[side.key] = side.nominal + share * (value - side.nominal)
-                shares[k] = (end, share)
+                point[side.key] = side.nominal + share * (above if up else -below)
+                shares[k] = share if up else -share
             try:
-                self.workshop.assembly_at(point)
+                assert self.workshop.at(point).whole.bodies
             except (GeometryError, InputError) as bad:
                 self.refused.append(f"with all values off nominal: {bad}")
                 continue
             found.append((point, shares))
+        return found
+
+    def _shares(self, point: Point) -> dict[int, float]:
+        """How far a point has each value: -1 its lowest, 1 its highest."""
+        found = {}
+        for k, side in enumerate(self.sides):
+            way = point.get(side.key, side.nominal) - side.nominal
+            if way:
+                found[k] = way / (side.highest - side.nominal if way > 0 else side.nominal - side.lowest)
         return found
 
     def _cases(self) -> list[_Case]:
@@ -164,7 +181,11 @@ class _Clearances:
                     features.append(Wavering(mover, dict(self._ends(mover, spot))))
                     held.append(spot)
                 setattr(case, name, numbers[id(mover)])
-        spread = Spread(features, len(self.sides))
+        scale = [
+            [(value - side.nominal) / (far - side.nominal) for value in (side.lowest, side.highest)]
+            for side, far in zip(self.sides, self.far_ends, strict=True)
+        ]
+        spread = Spread(features, np.array(scale).reshape(-1, 2))
         self.lost: set[int] = {k for k, value in enumerate(spread.lost) if value is not None}
         for point, shares in self.afield:
             for k, spot in enumerate(held):
@@ -175,19 +196,16 @@ class _Clearances:
         self.lost |= {k for k in range(len(features)) if spread.remainder_of(k) > UNEVEN_MM}
         return spread
 
-    def _ends(self, nominal: Mover, spot: object) -> Iterator[tuple[int, Ends]]:
-        for k, side in enumerate(self.sides):
-            ends = []
-            for value in (side.lowest, side.highest):
-                there = None if value == side.nominal else self._at({side.key: value}, spot)
-                same = there is None or same_mover(nominal, there)
-                ends.append(None if same or there is None else aligned(nominal, there) or there)
-            if ends[0] is not None or ends[1] is not None:
-                yield k, (ends[0], ends[1])
+    def _ends(self, nominal: Mover, spot: PlaceName) -> Iterator[tuple[int, Mover]]:
+        """A place with each value at its farther end, where that changes it."""
+        for k, (side, far) in enumerate(zip(self.sides, self.far_ends, strict=True)):
+            there = self._at({side.key: far}, spot)
+            if there is not None and not same_mover(nominal, there):
+                yield k, aligned(nominal, there) or there
 
-    def _at(self, point: Point, spot: object) -> Mover | None:
+    def _at(self, point: Point, spot: PlaceName) -> Mover | None:
         try:
-            return self.movers.at(point, spot)  # type: ignore[arg-type]
+            return self.movers.at(point, spot)
         except (GeometryError, InputError) as bad:
             where = ", ".join(point)
             said = f"nothing can be put together with another {where}: {bad}"
@@ -247,13 +265,14 @@ class _Clearances:
 
     def _choose(self, case: _Case) -> None:
         """The corners that follow from what each value does."""
+        least = min(LITTLE_MM, LITTLE_SHARE * sum(max(map(abs, both)) for both in case.changes.values()))
         for value, (below, above) in case.changes.items():
             side = self.sides[value]
             ends = {side.lowest: below, side.highest: above, side.nominal: 0.0}
             low, high = min(ends, key=lambda e: ends[e]), max(ends, key=lambda e: ends[e])
-            if ends[low] < 0:
+            if ends[low] < -least:
                 case.worst[side.key] = low
-            if ends[high] > 0:
+            if ends[high] > least:
                 case.best[side.key] = high
 
     def _certify_corners(self) -> None:
@@ -301,6 +320,11 @@ class _Clearances:
             if one is None or other is None:
                 self.lost.add(case.a)
                 one, other = pair
+            else:
+                for k, mover in zip((case.a, case.b), (one, other), strict=True):
+                    if (k, id(point)) not in self.held:
+                        self.held[k, id(point)] = point
+                        self.spread.hold_against(k, mover, self._shares(point))
             pair = one, other
             if approach.min_mm < case.upper:
                 case.upper = approach.min_mm

@@ -8,8 +8,8 @@ taken again wherever no value differs that it asked for. No table says what shap
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import cache, cached_property
 from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
@@ -17,7 +17,9 @@ from pydantic import BaseModel
 
 from geometry.assembly import Assembly
 from geometry.built import Built, built_linkage
+from geometry.clearance.pairs import law_of
 from geometry.doubts.box import DoubtBox
+from geometry.kinematics.laws import Law
 from geometry.kinematics.layout import Layout, build_layout
 from geometry.parts.part import Body, PartType, part_types
 from geometry.spec.engine import Engine
@@ -68,7 +70,7 @@ class Workshop:
         self.box = box
         self._paths = {side.key: side.path for side in box.coordinates if side.path is not None}
         self._kept: dict[Hashable, list[_Kept]] = {}
-        self._assemblies: dict[tuple[tuple[str, float], ...], Assembly] = {}
+        self._stands: dict[tuple[tuple[str, float], ...], Stand] = {}
         self._compared: dict[tuple[int, int, str], tuple[Any, Any, bool]] = {}
         """By who they are: two arrangements or builds, which are kept so that they stay who they are, and what of them
         is the same."""
@@ -80,23 +82,28 @@ class Workshop:
         ------
         GeometryError : it cannot be put together there
         """
+        return self.at(point).whole
+
+    def at(self, point: Point) -> Stand:
+        """The engine at a point, of which only those parts are built that are asked for.
+
+        Raises
+        ------
+        GeometryError : its arrangement cannot be
+        """
         name = tuple(sorted(point.items()))
-        if name not in self._assemblies:
-            self._assemblies[name] = self._assembly(dict(point))
-        return self._assemblies[name]
+        if name not in self._stands:
+            self._stands[name] = Stand(self, dict(point))
+        return self._stands[name]
 
-    def _assembly(self, point: dict[str, float]) -> Assembly:
-        spec, built = self.box.spec_at(point), self.box.built_at(point)
-        tape = Tape()
-        asked = watched(spec, tape)
-        layout: Layout = self._layout(asked, tape, point)
-        bodies: dict[str, Body] = {}
-        for kind in part_types():
-            found = self._bodies(kind, (asked, tape), layout, built, point)
-            bodies.update({body.name: body for body in found})
-        return Assembly(spec, layout, built, built_linkage(layout, built), tuple(bodies.values()))
+    @cached_property
+    def kinds(self) -> dict[str, PartType]:
+        """The part type of every body that there is at nominal values."""
+        nominal = self.at({})
+        return {name: kind for kind in part_types() for name in nominal.bodies_of(kind)}
 
-    def _layout(self, asked: Engine, tape: Tape, point: dict[str, float]) -> Layout:
+    def layout_of(self, asked: Engine, tape: Tape, point: Point) -> Layout:
+        """The arrangement at a point."""
         known = self._known("layout", point, None, self.box.built)
         if known is None:
             reads = Reads()
@@ -106,34 +113,18 @@ class Workshop:
         layout: Layout = known.made
         return layout
 
-    def _bodies(
-        self, kind: PartType, spec: tuple[Engine, Tape], layout: Layout, built: Built, point: dict[str, float]
-    ) -> tuple[Body, ...]:
-        known = self._known(kind.name, point, layout, built)
+    def made_at(self, point: Point, what: Hashable, make: Callable[[Engine, Layout, Built], Made]) -> Made:
+        """What a function makes of the engine's data at a point; kept, and taken again where it reads the same."""
+        stand = self.at(point)
+        known = self._known(what, point, stand.bare.layout, stand.bare.built)
         if known is None:
             reads = Reads()
-            asked, tape = spec
-            tape.paths = reads.paths
-            told = _Asked.of(layout, reads.layout), _Asked.of(built, reads.built)
-            made = tuple(kind.placed(asked, *told))
-            known = self._keep(kind.name, _Kept(point, layout, built, reads, made))
-        bodies: tuple[Body, ...] = known.made
-        return bodies
-
-    def made_at(self, point: Point, what: Hashable, make: Callable[[Assembly], Made]) -> Made:
-        """What a function makes of the engine's data at a point (bodies apart), kept as parts are."""
-        assembly = self.assembly_at(point)
-        known = self._known(what, point, assembly.layout, assembly.built)
-        if known is None:
-            reads = Reads()
-            told = _Asked.of(assembly.layout, reads.layout), _Asked.of(assembly.built, reads.built)
-            tape = Tape()
-            tape.paths = reads.paths
-            asked = Assembly(watched(assembly.spec, tape), *told, assembly.linkage, ())
-            kept = _Kept(dict(point), assembly.layout, assembly.built, reads, make(asked))
-            known = self._keep(what, kept)
-        made: Made = known.made
-        return made
+            stand.tape.paths = reads.paths
+            told = _Asked.of(stand.bare.layout, reads.layout), _Asked.of(stand.bare.built, reads.built)
+            made = make(stand.asked, *told)
+            known = self._keep(what, _Kept(stand.point, stand.bare.layout, stand.bare.built, reads, made))
+        found: Made = known.made
+        return found
 
     def _keep(self, what: Hashable, kept: _Kept) -> _Kept:
         self._kept.setdefault(what, []).append(kept)
@@ -163,6 +154,48 @@ class Workshop:
         if key not in self._compared:
             self._compared[key] = (one, other, _same(getattr(one, name), getattr(other, name)))
         return self._compared[key][2]
+
+
+class Stand:
+    """The engine at one point, built part type by part type as it is asked for."""
+
+    def __init__(self, workshop: Workshop, point: dict[str, float]) -> None:
+        self.workshop, self.point = workshop, point
+        spec, built = workshop.box.spec_at(point), workshop.box.built_at(point)
+        self.tape = Tape()
+        self.asked: Engine = watched(spec, self.tape)
+        layout = workshop.layout_of(self.asked, self.tape, point)
+        self.bare = Assembly(spec, layout, built, built_linkage(layout, built), ())
+        self._bodies: dict[str, dict[str, Body]] = {}
+        self._laws: dict[str, Law] = {}
+
+    def bodies_of(self, kind: PartType) -> dict[str, Body]:
+        """The bodies of one part type by name."""
+        if kind.name not in self._bodies:
+            found = self.workshop.made_at(
+                self.point, kind.name, lambda *engine: {body.name: body for body in kind.placed(*engine)}
+            )
+            self._bodies[kind.name] = found
+        return self._bodies[kind.name]
+
+    def body(self, name: str) -> Body | None:
+        """One body by its name; None where there is none."""
+        kind = self.workshop.kinds.get(name)
+        return None if kind is None else self.bodies_of(kind).get(name)
+
+    def law(self, frame: str) -> Law:
+        """How a frame moves."""
+        if frame not in self._laws:
+            self._laws[frame] = law_of(self.bare, frame)
+        return self._laws[frame]
+
+    @cached_property
+    def whole(self) -> Assembly:
+        """All of it."""
+        bodies: dict[str, Body] = {}
+        for kind in part_types():
+            bodies.update(self.bodies_of(kind))
+        return replace(self.bare, bodies=tuple(bodies.values()))
 
 
 def _same(one: Any, other: Any) -> bool:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from geometry.assembly import Assembly
-from geometry.clearance.over_crown import Crowns, StandIn, stand_ins
-from geometry.clearance.pairs import Pair, law_of, placed
+from geometry.built import Built
+from geometry.clearance.over_crown import StandIn, stand_ins
+from geometry.clearance.pairs import Pair, placed
 from geometry.clearance.place import Place
 from geometry.collision.congruence import Fingerprints
 from geometry.collision.mover import Mover
 from geometry.doubts.kept import Workshop
 from geometry.feature import Feature
 from geometry.kinematics.laws import Law
+from geometry.kinematics.layout import Layout
 from geometry.kinematics.valve_lift import valve_of
 from geometry.parts.part import Body
 from geometry.solids import Piece
+from geometry.spec.engine import Engine
 
 Point: TypeAlias = "Mapping[str, float]"
 
@@ -50,22 +52,12 @@ def _spot(place: Place, other: Place) -> PlaceName:
     return PlaceName(place.body.name, place.feature, place.place, "", valve_of(other.body.frame))
 
 
-@dataclass(slots=True)
-class _Stand:
-    """The engine at one point: its bodies by name, and the laws asked for so far."""
-
-    assembly: Assembly
-    bodies: Mapping[str, Body]
-    laws: dict[str, Law]
-
-
 class Movers:
     """Places in motion at any point of a box; equal ones share their pieces."""
 
     def __init__(self, workshop: Workshop) -> None:
         self.workshop = workshop
         self.prints = Fingerprints()
-        self._stands: dict[tuple[tuple[str, float], ...], _Stand] = {}
         self._pieces: dict[tuple[int, bytes], tuple[Piece, ...]] = {}
         self._features: dict[int, dict[tuple[str, str, str], Feature]] = {}
         self._held: list[object] = []
@@ -73,13 +65,11 @@ class Movers:
 
     def at(self, point: Point, spot: PlaceName) -> Mover | None:
         """A place at a point; None where it is not there."""
-        stand = self._stand(point)
-        body = stand.bodies.get(spot.body)
+        stand = self.workshop.at(point)
+        body = stand.body(spot.body)
         if body is None:
             return None
-        law = stand.laws.get(body.frame)
-        if law is None:
-            law = stand.laws[body.frame] = law_of(stand.assembly, body.frame)
+        law = stand.law(body.frame)
         pieces = self._crown(point, spot) if spot.valve else self._own(body, spot)
         if pieces is None:
             return None
@@ -92,13 +82,6 @@ class Movers:
         """Both places at a point; None where one is not there."""
         a, b = (self.at(point, spot) for spot in spots)
         return None if a is None or b is None else (a, b)
-
-    def _stand(self, point: Point) -> _Stand:
-        name = tuple(sorted(point.items()))
-        if name not in self._stands:
-            assembly = self.workshop.assembly_at(point)
-            self._stands[name] = _Stand(assembly, {body.name: body for body in assembly.bodies}, {})
-        return self._stands[name]
 
     def _own(self, body: Body, spot: PlaceName) -> tuple[Piece, ...] | None:
         part = id(body.part)
@@ -114,12 +97,10 @@ class Movers:
         return self._pieces[key]
 
     def _crown(self, point: Point, spot: PlaceName) -> tuple[Piece, ...] | None:
-        assert spot.valve is not None
-        crowns: Crowns = {}
-
-        def make(assembly: Assembly) -> tuple[StandIn, ...]:
+        def make(spec: Engine, layout: Layout, built: Built) -> tuple[StandIn, ...]:
             assert spot.valve is not None
-            return tuple(stand_ins(assembly, *spot.valve, crowns))
+            assembly = Assembly(spec, layout, built, layout.linkage, ())
+            return tuple(stand_ins(assembly, *spot.valve, {}))
 
         found = self.workshop.made_at(point, ("crown", spot.valve), make)
         return next((s.pieces for s in found if (s.feature, s.place) == (spot.feature, spot.place)), None)
