@@ -1,12 +1,14 @@
-"""What tests of pictures share: engines built once, and a watch on the renderer's own errors."""
+"""What tests of the viewer share: engines built once, the command line, and a watch on the renderer's own errors."""
 
 import logging
+import sys
 from pathlib import Path
 
 import pytest
 
 from geometry.assembly import assemble
 from geometry.spec.load import load_engine
+from viewer.cli import main
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
 
@@ -31,3 +33,17 @@ def no_renderer_errors(caplog):
         r.getMessage() for r in caplog.records if r.name == "fullturn.vtk" and r.levelno >= logging.WARNING
     ]
     assert not said, said[:3]
+
+
+@pytest.fixture
+def call(monkeypatch, capsys):
+    """Run a command line in this process: exit code, standard output, lines of the error output."""
+
+    def run(*words):
+        monkeypatch.setattr(sys, "argv", ["fullturn", *map(str, words)])
+        with pytest.raises(SystemExit) as left:
+            main()
+        said = capsys.readouterr()
+        return left.value.code, said.out, said.err.splitlines()
+
+    return run

@@ -2,32 +2,15 @@
 
 import json
 import os
-import sys
 from pathlib import Path
 
 import pytest
 
 from tests.geometry.test_spoiled_files import BROKEN, GOOD, NOT_A_BUILDERS_WORDS, SPOILED, spoiled
-from viewer.cli import main
 from viewer.commands import SUMMARIES
-from viewer.starters import names
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
 TERN, KNOT, LONG = (str(DEMOS / f"{name}.toml") for name in ("tern", "knot", "tern_long_stroke"))
-
-
-@pytest.fixture
-def call(monkeypatch, capsys):
-    """Run a command line in this process: exit code, standard output, lines of the error output."""
-
-    def run(*words):
-        monkeypatch.setattr(sys, "argv", ["fullturn", *map(str, words)])
-        with pytest.raises(SystemExit) as left:
-            main()
-        said = capsys.readouterr()
-        return left.value.code, said.out, said.err.splitlines()
-
-    return run
 
 
 def refused(call, *words):
@@ -356,24 +339,3 @@ def test_a_place_that_cannot_be_written(call, tmp_path, words):
 def test_a_directory_without_permission(call, tmp_path, words):
     (tmp_path / "locked").mkdir(mode=0o500)
     assert "cannot be written" in refused(call, *words, tmp_path / "locked" / "x.stl")[0]
-
-
-# new
-
-
-@pytest.mark.parametrize("layout", names())
-def test_a_starter_of_each_layout_passes_check(call, tmp_path, layout):
-    file = tmp_path / "mine.toml"
-    code, out, err = call("new", file, "--layout", layout)
-    assert (code, err) == (0, [])
-    assert f"fullturn check {file}" in out
-    code, out, err = call("check", file, "--json")
-    assert (code, err) == (0, [])
-    assert [f for f in one_object(out)["findings"] if f["severity"] == "stop"] == []
-
-
-def test_a_starter_never_overwrites(call, tmp_path):
-    file = tmp_path / "mine.toml"
-    file.write_text("mine", encoding="utf-8")
-    assert "exists already" in refused(call, "new", file)[0]
-    assert file.read_text(encoding="utf-8") == "mine"

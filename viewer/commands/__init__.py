@@ -4,7 +4,7 @@ To add one: a file here with a click command called ``command``, and its line in
 """
 
 SUMMARIES: dict[str, str] = {
-    "new": "Write a commented starter engine file that already passes its checks.",
+    "new": "Write an engine file to begin with, scaled to what you know of yours.",
     "check": "Every answer about an engine: clearances, rings, dead centres, with limits and verdicts.",
     "view": "Open the interactive window: turn the crank, see what comes close.",
     "still": "Draw a picture of the engine at one crank angle.",

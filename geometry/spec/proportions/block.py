@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 from typing import Final
 
-from geometry.spec.proportions.crank import OWN, pin_span_mm
+from geometry.spec.proportions.crank import DECK_MM, OWN, STROKE, pin_span_mm
 from geometry.spec.proportions.row import Proportion, ValuesByKey
 from geometry.spec.proportions.sweep import (
     BARREL_MM,
@@ -33,11 +33,18 @@ def _bore(values: ValuesByKey) -> float:
 
 
 def _diameter(values: ValuesByKey) -> float:
-    return values["crank.stroke"] / 0.933
+    """From what is known: stroke or rod, else piston or deck."""
+    if "crank.stroke" in values or "rod.length" in values:
+        return values["crank.stroke"] / STROKE
+    if "piston.compression_height" in values:
+        return values["piston.compression_height"] / 0.4
+    if "block.deck_height" in values:
+        return (values["block.deck_height"] - DECK_MM) / (2.22 * STROKE + 0.4)
+    return 90.0
 
 
 def _deck_height(values: ValuesByKey) -> float:
-    return values["crank.stroke"] / 2 + values["rod.length"] + values["piston.compression_height"] + 0.4
+    return values["crank.stroke"] / 2 + values["rod.length"] + values["piston.compression_height"] + DECK_MM
 
 
 def _spacing(values: ValuesByKey) -> float:

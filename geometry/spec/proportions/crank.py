@@ -9,6 +9,10 @@ from geometry.spec.proportions.sweep import CRANK_ROOM_MM, margin_mm
 
 SIDE_MM: Final = {1: 0.22, 2: 0.30}
 """Side clearance of one rod, and of two together, on a pin: amid what ``geometry/trade.py`` asks."""
+DECK_MM: Final = 0.4
+"""How far the crown stays below the deck."""
+STROKE: Final = 14 / 15
+"""Stroke by bore."""
 OWN: Final = "proportion of this project's starters, no source"
 
 
@@ -29,9 +33,9 @@ def pin_span_mm(values: ValuesByKey) -> float:
 
 
 def _stroke(values: ValuesByKey) -> float:
-    if "crank.stroke" not in values and "block.bore.diameter" not in values:
-        return 84.0
-    return 0.933 * values["block.bore.diameter"]
+    if "block.bore.diameter" not in values and "rod.length" in values:
+        return values["rod.length"] / 1.72
+    return STROKE * values["block.bore.diameter"]
 
 
 def _pin_diameter(values: ValuesByKey) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Final, get_origin
 
 from pydantic.fields import FieldInfo
@@ -13,9 +14,10 @@ from geometry.doubt import read_doubtful
 from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import fields_of, look_up, models_in
-from geometry.spec.locate import Path, written
+from geometry.spec.locate import Path, read_written, written
 from geometry.spec.proportions.block import section_mm
 from geometry.spec.proportions.given import Rounding, Usual, facts_of
+from geometry.spec.proportions.row import Proportion
 from geometry.spec.proportions.table import usual
 from geometry.units import DIMENSIONS, INCH_MM, System, UnitError
 
@@ -25,7 +27,8 @@ FALLBACK: Final = {"block.bore.diameter": 90.0, "crank.stroke": 84.0, "engine.ba
 """Taken where a basic value is missing or cannot be read: its own refusal is all that is told then."""
 SECTION: Final[Path] = ("block", "crankcase", "section")
 LEAST: Final = 0.1
-"""Least value, in the house unit, of what must not be below zero."""
+"""Least value, in the house unit, of what must not be below zero: what is written is at odds with itself then, and is
+refused by a rule of its own."""
 DIGITS: Final = 4
 """Digits behind the point, in house units, of what is filled."""
 _BANKS: Final = {"inline": ("line",), "vee": ("left", "right"), "flat": ("left", "right")}
@@ -76,18 +79,38 @@ def fill(data: Mapping[str, Any], lengths_in: System = "mm") -> Completed:
     return filled
 
 
-def given_of(data: Mapping[str, Any], rounded: Rounding | None = None) -> Usual:
+def given_of(
+    data: Mapping[str, Any], rounded: Rounding | None = None, fallback: Mapping[str, float] = FALLBACK
+) -> Usual:
     """What a file's data say, ready for the rules of proportion: house-unit values by key, and facts of the layout.
 
     Parameters
     ----------
     data : as a TOML reader or a model gives them; what is no quantity, or cannot be read, is left out
+    rounded : what to make of values that rules give
+    fallback : values for keys that the data do not hold
     """
     known: dict[str, float] = dict(_readable(data, ()))
     facts = facts_of({**data, "engine": _general(data)}, split=bool(known.get("crank.split")))
     if facts["flat"]:
         known["engine.bank_angle"] = 180.0
-    return Usual({**FALLBACK, **known, **facts}, usual, rounded)
+
+    def sound(row: Proportion, value: float) -> float:
+        above = quantity_at(row.key).least == 0.0
+        value = max(value, LEAST) if above else value
+        return value if rounded is None else rounded(row, value)
+
+    return Usual({**fallback, **known, **facts}, usual, sound)
+
+
+@cache
+def quantity_at(key: str) -> Quantity:
+    """The quantity that a key of the engine file holds."""
+    path = read_written(key.replace("[]", ""))
+    found = None if path is None else look_up(Engine, path)[0]
+    quantity = None if found is None else quantity_of(found.annotation, found.metadata)
+    assert quantity is not None, key
+    return quantity
 
 
 def _general(data: Mapping[str, Any]) -> dict[str, Any]:
@@ -221,14 +244,11 @@ def _fill_one(filled: Completed, path: Path, values: Usual, lengths_in: System) 
         if _put(filled.data, path, [[_text(n, "length", lengths_in) for n in point] for point in points]):
             filled.paths += [(*path, k, axis) for k in range(len(points)) for axis in (0, 1)]
         return
-    row, (found, _) = usual(written(path)), look_up(Engine, path)
-    quantity = None if found is None else quantity_of(found.annotation, found.metadata)
-    if row is None or row.rule is None or quantity is None:
+    key = written(path)
+    row = usual(key)
+    if row is None or row.rule is None:
         return
-    value = values[written(path)]
-    if quantity.least == 0.0:  # where what is written is at odds with itself: it is refused by its own rule
-        value = max(value, LEAST)
-    if _put(filled.data, path, _text(value, quantity.dimension, lengths_in)):
+    if _put(filled.data, path, _text(values[key], quantity_at(key).dimension, lengths_in)):
         filled.paths.append(path)
 
 

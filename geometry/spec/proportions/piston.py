@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from math import cos, radians, sin, sqrt, tan
 from typing import Final
 
-from geometry.spec.proportions.crank import OWN
+from geometry.spec.proportions.crank import DECK_MM, OWN
 from geometry.spec.proportions.row import Proportion, ValuesByKey
 from geometry.spec.proportions.sweep import CRANK_ROOM_MM, margin_mm
 
@@ -25,7 +25,7 @@ def _bore(values: ValuesByKey) -> float:
 
 def _compression_height(values: ValuesByKey) -> float:
     if "block.deck_height" in values and "rod.length" in values:
-        return values["block.deck_height"] - values["rod.length"] - values["crank.stroke"] / 2 - 0.4
+        return values["block.deck_height"] - values["rod.length"] - values["crank.stroke"] / 2 - DECK_MM
     return (0.62 if values["diesel"] else 0.4) * _bore(values)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from geometry.spec.proportions.crank import OWN, oil_mm, side_mm
+from geometry.spec.proportions.crank import DECK_MM, OWN, oil_mm, side_mm
 from geometry.spec.proportions.row import Proportion, ValuesByKey
 
 
@@ -14,14 +14,11 @@ def _bore(values: ValuesByKey) -> float:
 
 
 def _length(values: ValuesByKey) -> float:
-    if "block.deck_height" in values and "piston.compression_height" in values:
-        return (
-            values["block.deck_height"]
-            - values["piston.compression_height"]
-            - values["crank.stroke"] / 2
-            - 0.4
-        )
-    return 1.72 * values["crank.stroke"]
+    """What deck and piston leave of the height, else by the stroke."""
+    if "block.deck_height" not in values:
+        return 1.72 * values["crank.stroke"]
+    up = values["piston.compression_height"] + values["crank.stroke"] / 2 + DECK_MM
+    return values["block.deck_height"] - up
 
 
 def _housing(values: ValuesByKey) -> float:

@@ -29,10 +29,10 @@ class RodSwing(NamedTuple):
 
     Attributes
     ----------
-    across, up : the farthest to one side of the engine and up from the crank axis
+    across, up : the farthest that a big end comes to one side of the engine and, in the middle, up from the crank axis
     round : radius of the circle about the crank axis round all of a big end
     floor : lowest height for the bottom of a bore, along its axis, at which no rod meets it
-    points : every outline point in the engine's frame, right half (across, up)
+    points : every outline point of the big ends in the engine's frame, right half (across, up)
     """
 
     across: float
@@ -86,21 +86,19 @@ def _sweep(size: tuple[float, ...], half_bank: float, wall: tuple[float, ...], r
     """``wall``: half chord of a bore where its own rod passes, where the other bank's does, and its outside."""
     throw, rod, *outline = size
     own, other, outside = wall
-    corners = _outline(rod, *outline)
+    big_end, blade = _outline(rod, *outline)
     banks = {half_bank, -half_bank}
     frames = [(own, 0.0), *((other, 2 * bank) for bank in banks if bank)]
     floor, seen = 0.0, []
     for degrees in range(0, 360, STEP_DEG):
-        at = [_placed(corner, throw, rod, radians(degrees)) for corner in corners]
-        seen += [_turned(point, bank) for bank in banks for point in at]
+        placed = [_placed(corner, throw, rod, radians(degrees)) for corner in big_end + blade]
+        seen += [_turned(point, bank) for bank in banks for point in placed[: len(big_end)]]
         for chord, lean in frames:
-            turned = (_turned(point, lean) for point in at)
+            turned = (_turned(point, lean) for point in placed)
             floor = max([floor, *(z for y, z in turned if chord - room < abs(y) < outside + room)])
     right = tuple((abs(y), z) for y, z in seen)
-    middle = [z for y, z in right if y < own]
-    return RodSwing(
-        max(y for y, _ in right), max(middle), max(hypot(*point) for point in right), floor + room, right
-    )
+    up = max((z for y, z in right if y < own), default=0.0)
+    return RodSwing(max(y for y, _ in right), up, max(hypot(*point) for point in right), floor + room, right)
 
 
 def _outline(
@@ -113,13 +111,13 @@ def _outline(
     cap: float,
     lower: float,
     upper: float,
-) -> list[XY]:
-    """Points round a rod seen from the front, its big end at the origin and its small end above: both sides."""
+) -> tuple[list[XY], list[XY]]:
+    """Points round big end and blade of a rod seen from the front, its big end at the origin, its small end above."""
     right: list[XY] = [(big * sin(k * pi / 8), big * cos(k * pi / 8)) for k in range(9)]
     right += [(out, z) for z in (up, up / 2, 0.0, -down / 2, -down)]
     right += [(rib, -cap), (0.7 * big, 0.85 * big), (lower + 0.12 * big, 1.25 * big)]
-    right += [(lower + (upper - lower) * k / 16, rod * k / 16) for k in range(5, 17)]
-    return right + [(-y, z) for y, z in right]
+    blade = [(lower + (upper - lower) * k / 16, rod * k / 16) for k in range(5, 17)]
+    return right + [(-y, z) for y, z in right], blade + [(-y, z) for y, z in blade]
 
 
 def _placed(corner: XY, throw: float, rod: float, angle: float) -> XY:
