@@ -31,6 +31,11 @@ _SHOP_TORQUE: Final = (
 """How the shop writes torque: a pound at the end of a lever is a force, whatever it is elsewhere."""
 
 
+def is_shop_torque(unit: str) -> bool:
+    """Whether this is a torque as the shop writes it: ``ft-lb``, ``ft lbs``, ``N.m``."""
+    return any(pattern.fullmatch(unit) for pattern, _ in _SHOP_TORQUE)
+
+
 @lru_cache(maxsize=512)
 def spelled(unit: str, dimension: str) -> str:
     """One spelling for each unit: ``ft-lbf`` and ``ft lbs`` become ``lbf*ft``, ``cm3`` becomes ``cm^3``.

@@ -25,6 +25,7 @@ from geometry.record.place import BenchPlace, bolt_sides, read_place
 from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
+from geometry.unit_text import is_shop_torque
 from geometry.units import System
 
 _PATH: Final = re.compile(r"[a-z_]+(\.[a-z_]+)*")
@@ -148,13 +149,17 @@ def _sorted_words(place: BenchPlace, words: Sequence[str]) -> list[_Words]:
 
 def _is_path(place: BenchPlace, piece: str) -> bool:
     """Tell the path of an entry, known or misspelt, from a word that may be a value."""
-    return (place.kind, piece) in KIND_AT or ("." in piece and _PATH.fullmatch(piece) is not None)
+    looks_so = "." in piece and _PATH.fullmatch(piece) is not None and not is_shop_torque(piece)
+    return (place.kind, piece) in KIND_AT or looks_so
 
 
 def _goes_on(place: BenchPlace, entry: _Words, piece: str) -> bool:
     """Take a word without a name as a value of the entry, or as the rest of one, when it can be that."""
     last = entry.values.get(entry.last, "")
-    if _NUMBER.fullmatch(last) and _UNIT_WORD.fullmatch(piece):
+    number = _NUMBER.match(last)
+    unit = "" if number is None else last[number.end() :].strip()
+    joined = f"{unit} {piece}".strip()
+    if number and (is_shop_torque(joined) or (not unit and _UNIT_WORD.fullmatch(piece))):
         entry.values[entry.last] += f" {piece}"
     elif piece.lower() == _TAKE_OUT and not entry.values:
         entry.taken_out = True

@@ -49,6 +49,23 @@ def test_which_way_round_may_be_said_in_several_ways(typed, value):
     assert one("bore 3", "rod.way", typed).content == {"value": value}
 
 
+@pytest.mark.parametrize(
+    "unit", ["ft-lb", "ft lb", "ft lbs", "lb-ft", "ftlb", "ft.lb", "lbf ft", "lbf*ft", "N.m", "Nm"]
+)
+def test_a_torque_is_typed_as_the_shop_says_it(unit):
+    for words in (("45", *unit.split()), (f"45 {unit}",), (f"45{unit}",)):
+        (change, after) = read_words(tern(), "bore 3", ["bolt.major.torque", *words, "rod.way", "turned"])
+        assert change.path == "bolt.major.torque"
+        assert change.content["value"].replace(" ", "") == f"45{unit}".replace(" ", "")
+        assert after.content == {"value": "turned"}
+
+
+def test_a_small_number_without_a_unit_is_one_of_inches():
+    (problem,) = refusal("bore 3", "ring.top.gap", "go=0.018", "tight=19thou")
+    assert "0.018in" in problem.right
+    assert "thou" not in problem.right
+
+
 def test_a_value_of_two_words_needs_no_quotes():
     assert one("bore 3", "shell.upper.tang", "in", "notch").content == {"value": "in_notch"}
 
