@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from geometry.errors import InputError, refused
@@ -46,7 +46,28 @@ def set_entries(
         cannot be saved
     """
     changes = read_words(engine, place, words, by=by, on=on)
-    entries = {change.keys: change.content for change in changes}
+    save_entries(path, engine, {change.keys: change.content for change in changes}, on)
+    return changes
+
+
+def save_entries(
+    path: str | os.PathLike[str],
+    engine: Engine,
+    entries: Mapping[Keys, Content | None],
+    on: date | None = None,
+) -> None:
+    """Save entries in one piece; when this returns, they are safely on the disk.
+
+    Parameters
+    ----------
+    path, engine : as for ``set_entries``
+    entries : content by path from the top of the file; None takes an entry out
+    on : the day on which a record that is not there yet is started
+
+    Raises
+    ------
+    InputError : as for ``set_entries``
+    """
     file = os.fspath(path)
 
     def change_text(text: str | None) -> str:
@@ -60,7 +81,6 @@ def set_entries(
         return after
 
     edit(path, change_text)
-    return changes
 
 
 def _cannot_place(file: str, keys: Keys, content: Content | None) -> InputError:

@@ -27,6 +27,9 @@ TorqueStep: TypeAlias = Annotated[
 AngleStep: TypeAlias = Annotated[float, Quantity("angle", 0.0, 90.0, True, "how closely an angle can be set")]
 
 
+PartName: TypeAlias = Annotated[str, Field(min_length=1, max_length=40)]
+
+
 class Entry(SpecModel):
     """One finding, with who made it and when."""
 
@@ -164,6 +167,29 @@ class Stamped(Entry):
     """The number stamped on a part: the bore, or the main bearing, that it belongs to."""
 
     value: Annotated[int, Field(ge=1, le=99)] = said("As found.", 3)
+
+
+class PartsChosen(Entry):
+    """Which of the parts on the shelf go into a bore, by the names that they have there."""
+
+    piston: PartName | None = said("The piston.", "C", default=None)
+    pin: PartName | None = said("Its pin.", "C", default=None)
+    rod: PartName | None = said("The rod.", "4", default=None)
+    shells: PartName | None = said("The grade of its shells.", "green", default=None)
+    top_ring: PartName | None = said("The top ring.", "2", default=None)
+    second_ring: PartName | None = said("The second ring.", "7", default=None)
+
+    @model_validator(mode="after")
+    def _some(self) -> PartsChosen:
+        hold(("", not self.chosen(), "no part is named", 'piston = "C", for example'))
+        return self
+
+    def chosen(self) -> dict[str, str]:
+        """Names by kind in words."""
+        kinds = ("piston", "pin", "rod", "shells", "top_ring", "second_ring")
+        return {
+            kind.replace("_", " "): getattr(self, kind) for kind in kinds if getattr(self, kind) is not None
+        }
 
 
 class SeatFound(Entry):

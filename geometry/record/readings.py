@@ -13,6 +13,7 @@ from geometry.record.entry import (
     DepthReading,
     Entry,
     GapReading,
+    PartsChosen,
     SizeReading,
     TorqueReading,
 )
@@ -136,6 +137,8 @@ def reading_text(entry: Entry, system: System) -> str:
             return f"{length_text(entry.go_mm, system)} goes{tight}{where}"
         case DepthReading() | SizeReading():
             return length_text(entry.value_mm, system)
+        case PartsChosen():
+            return ", ".join(f"{kind} {name}" for kind, name in entry.chosen().items())
     return str(getattr(entry, "value", "")).replace("_", " ")
 
 

@@ -136,16 +136,13 @@ def test_shells_and_housing_of_one_rod():
 
 
 def test_a_heavier_piston_pulls_harder_at_its_own_cap():
-    light, heavy = tern({"4": {"piston": {"mass": "500 g"}}}), tern({"4": {"piston": {"mass": "560 g"}}})
+    light = tern({"4": {"piston": {"mass": "500 g"}, "rod": {"mass_small": "150 g"}}})
+    heavy = tern({"4": {"piston": {"mass": "560 g"}, "rod": {"mass_small": "180 g"}}})
     site = light.layout.site(4)
     loads = [cap_load(engine, site) for engine in (light, heavy)]
-    assert loads[1].reciprocating_kg - loads[0].reciprocating_kg == pytest.approx(0.060)
+    assert loads[1].reciprocating_kg - loads[0].reciprocating_kg == pytest.approx(0.060 + 0.030)
     opens = by_bore(fasteners.CHECK.run(heavy, "in"), "opens_at_rpm")
     assert opens[4] != opens[3] == opens[5]
-    small = tern({"4": {"rod": {"mass_small": "300 g"}}})
-    assert (
-        cap_load(small, site).reciprocating_kg - cap_load(small, small.layout.site(5)).reciprocating_kg > 0.05
-    )
 
 
 def test_compression_ratio_bore_by_bore_and_as_a_mean():

@@ -10,6 +10,7 @@ SUMMARIES: dict[str, str] = {
     "still": "Draw a picture of the engine at one crank angle.",
     "film": "Film the engine while the crank turns, as MP4 or GIF.",
     "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
+    "match": "Match measured pistons, pins, rods, shells and rings to bores, and say what goes where.",
     "clock": "Where every ring gap stands: a table, or a sheet for the wall.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",

@@ -14,9 +14,10 @@ from geometry.record.limits import Cure, ReadingLimit, of_trade
 from geometry.record.place import BenchPlace
 from geometry.record.readings import length_text
 from geometry.rings.source import Source
+from geometry.spec.engine import Engine
 from geometry.stack import stack_of
 from geometry.trade import rod_side, rods_share_pins
-from geometry.units import INCH_MM
+from geometry.units import INCH_MM, System
 
 PART_TOLERANCE_MM: Final = 0.002 * INCH_MM
 
@@ -37,9 +38,14 @@ def _side_limit(at: ReadingAt) -> ReadingLimit | None:
     return ReadingLimit(own, max(fit.most_mm or inf, own), source)
 
 
-def _deck_limit(at: ReadingAt) -> ReadingLimit:
-    """Deck clearance that leaves the head its distance over the tightened gasket."""
-    engine, system = at.bench.engine, at.bench.system
+def deck_range(engine: Engine, system: System) -> ReadingLimit:
+    """Deck clearance that leaves the head its distance over the tightened gasket, mm.
+
+    Parameters
+    ----------
+    engine : the engine file
+    system : units of the source's words
+    """
     gasket, head = engine.gasket.thickness_mm, clearance_limit(engine, "piston_to_head")
     loosest = max(TOO_LOOSE_SQUISH_MM, head.least_mm) if engine.piston.crown.shape != "dome" else inf
     least_text, gasket_text = (length_text(value, system) for value in (head.least_mm, gasket))
@@ -75,7 +81,7 @@ _DECK: Final = LimitKind(
          "measure compression height and rod length; else a thicker gasket"),
     Cure("look", "too low: less compression, and the squish is idle",
          "measure compression height and rod length before the block is decked"),
-    _deck_limit,
+    lambda at: deck_range(at.bench.engine, at.bench.system),
 )  # fmt: skip
 
 
