@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -157,7 +158,10 @@ def command(
             sections.append(relief_section(job.assembly, job.system))
         over = over_doubt(job, accept_open)
         if over is not None:
+            from viewer.commands.measure import next_lines
+
             sections = over.settled(sections, job.system)
+            over = over if json else replace(over, next_lines=tuple(next_lines(job)))
         name = job.assembly.spec.engine.name
         if json:
             click.echo(as_json(name, report.answer(sections, over)))
