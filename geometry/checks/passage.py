@@ -126,6 +126,13 @@ def enclosing_diameter_mm(points_mm: Array) -> float:
     and the circle of those few found anew; it grows with every step, so the search ends. A library's own
     (trimesh 5.0, ``minimum_nsphere``) leaves out circles held by two points and comes out too large.
     """
+    return _enclosing_mm(np.ascontiguousarray(points_mm, dtype=np.float64).tobytes())
+
+
+@lru_cache(maxsize=64)
+def _enclosing_mm(points: bytes) -> float:
+    """The same of points by their bytes: rods are alike, and most of what is varied leaves their outline as it is."""
+    points_mm = np.frombuffer(points, dtype=np.float64).reshape(-1, 2)
     holding = points_mm[:1]
     while True:
         centre, radius, holding = _circle_of_few(holding)

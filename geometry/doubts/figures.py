@@ -13,6 +13,9 @@ from dataclasses import replace
 from functools import cached_property, partial
 from typing import Final
 
+import numpy as np
+
+from geometry.arrays import Array
 from geometry.assembly import Assembly, assemble
 from geometry.built import built_linkage
 from geometry.checks.fasteners import figures_under, loads
@@ -31,13 +34,14 @@ from geometry.doubts.answers import Doubtful, Leaning
 from geometry.doubts.box import DoubtBox
 from geometry.doubts.corners import AnswerKey, Point, Reading, answers_in_doubt
 from geometry.errors import GeometryError, InputError
-from geometry.kinematics.layout import BoreSite, build_layout
+from geometry.kinematics.layout import BoreSite, Layout, build_layout
+from geometry.parts.shapes.meshing import coarser
 
 WEIGHED: Final = {
-    "oil_ring": ("rings.", "block.bore."),
+    "oil_ring": ("rings.oil", "rings.gap_bore", "block.bore."),
     "piston": ("piston.", "block.bore."),
     "piston_pin": ("piston.",),
-    "ring": ("rings.", "block.bore."),
+    "ring": ("rings.top", "rings.second", "rings.gap_bore", "block.bore."),
     "rod": ("rod.", "piston.pin.diameter"),
 }
 """Part types that are weighed or seen, with the beginnings of the keys that their shape follows from."""
@@ -45,6 +49,9 @@ LAYOUT_KEYS: Final = (*LINKAGE_KEYS, "block.", "crank.", "piston.pin.", "rod.big
 """Beginnings of the keys that the layout follows from."""
 GROOVE_KEYS: Final = ("piston.grooves", "piston.land_clearance")
 WEIGHED_KEYS: Final = ("block.bore.", "piston.", "rings.", "rod.", *READ_BY_ALL)
+WEIGHTS: Final = ("piston_kg", "riding_kg", "rod_kg", "rod_kg_mm")
+COARSER: Final = 4
+"""Facets for what a value does to a weight are so many times fewer than those of the eye's."""
 FRACTIONS: Final = (0.83, 0.31, 0.59, 0.17, 0.71)
 """Places between nominal and highest, in turn, at which bores that are alike must still be alike."""
 _BAD: Final = (GeometryError, InputError, ValueError, ArithmeticError)
@@ -118,7 +125,9 @@ class FigureReader:
         self.severity: dict[AnswerKey, Severity] = {}
         self._sides = {side.key: side for side in box.coordinates}
         self._known: dict[tuple[str, tuple[tuple[str, float], ...]], Mapping[AnswerKey, Reading]] = {}
-        self._by_value: dict[tuple[str, int], Weights] = {}
+        self._read: dict[tuple[tuple[str, ...], str], bool] = {}
+        self._layouts: dict[tuple[tuple[str, float], ...], Layout] = {}
+        self._by_value: dict[tuple[str, int], Array] = {}
         self._weighed: dict[tuple[tuple[str, float], ...], tuple[Figure, ...]] = {}
 
     @cached_property
@@ -167,15 +176,20 @@ class FigureReader:
             found |= self._known[name]
         return found
 
-    def _reads(self, beginnings: Collection[str], key: str) -> bool:
-        reading = self._sides[key].path is None
-        return reading or not beginnings or key.startswith((*beginnings, *READ_BY_ALL))
+    def _reads(self, beginnings: tuple[str, ...], key: str) -> bool:
+        if (beginnings, key) not in self._read:
+            reading = self._sides[key].path is None
+            beginning = key.startswith((*beginnings, *READ_BY_ALL))
+            self._read[beginnings, key] = reading or not beginnings or beginning
+        return self._read[beginnings, key]
 
     def _bare(self, point: Point) -> Assembly:
         """The engine at a point without its bodies."""
         spec, built = self.box.spec_at(point), self.box.built_at(point)
-        moved = any(self._reads(LAYOUT_KEYS, key) for key in point)
-        layout = build_layout(spec) if moved else self.nominal_assembly.layout
+        moved = tuple(sorted(item for item in point.items() if self._reads(LAYOUT_KEYS, item[0])))
+        if moved not in self._layouts:
+            self._layouts[moved] = build_layout(spec) if moved else self.nominal_assembly.layout
+        layout = self._layouts[moved]
         return Assembly(spec, layout, built, built_linkage(layout, built), ())
 
     def _worked_out(self, check: Check, point: Point) -> Mapping[AnswerKey, Reading]:
@@ -203,18 +217,21 @@ class FigureReader:
         found = self._worked_out(check, kept)
         return {key: reading for key, reading in found.items() if "gap of" in key[1]}
 
-    def _with_bodies(self, bare: Assembly, point: Point, kinds: Collection[str]) -> Assembly:
+    def _with_bodies(
+        self, bare: Assembly, point: Point, kinds: Collection[str], nominal: Assembly | None = None
+    ) -> Assembly:
         """Bodies that the point changes are made anew; the others, and with them what they weigh, are nominal's."""
         anew = {kind for kind in kinds if any(self._reads(WEIGHED[kind], key) for key in point)}
         made = assemble(bare.spec, bare.built, tuple(anew)).bodies if anew else ()
         names = {body.name for body in made}
-        kept = (body for body in self.nominal_assembly.bodies if body.name not in names)
+        others = (nominal or self.nominal_assembly).bodies
+        kept = (body for body in others if body.name not in names)
         return replace(bare, bodies=(*made, *kept))
 
     def _weights(self, point: Point, site: BoreSite) -> Weights:
         """What the solids weigh: each value changes it by itself, in a straight line to its farther end."""
         nominal = weigh(self.nominal_assembly, site)
-        found = [nominal.piston_kg, nominal.riding_kg, nominal.rod_kg, nominal.rod_kg_mm]
+        found = np.array([getattr(nominal, name) for name in WEIGHTS])
         for key, value in point.items():
             side = self._sides[key]
             if side.path is not None and not key.startswith(WEIGHED_KEYS):
@@ -222,14 +239,21 @@ class FigureReader:
             below, above = side.lowest - side.nominal, side.highest - side.nominal
             reach = above if above >= -below else below
             if (key, site.bore) not in self._by_value:
-                there = {key: side.nominal + reach}
-                made = self._with_bodies(self._bare(there), there, WEIGHED)
-                self._by_value[key, site.bore] = weigh(made, site)
-            heavier = self._by_value[key, site.bore]
-            share = (value - side.nominal) / reach
-            for place, name in enumerate(("piston_kg", "riding_kg", "rod_kg", "rod_kg_mm")):
-                found[place] += share * (getattr(heavier, name) - getattr(nominal, name))
-        return Weights(*found)
+                self._by_value[key, site.bore] = self._heavier({key: side.nominal + reach}, site)
+            found += (value - side.nominal) / reach * self._by_value[key, site.bore]
+        return Weights(*map(float, found))
+
+    def _heavier(self, there: Point, site: BoreSite) -> Array:
+        """What the solids weigh more at a point than at nominal values, from coarser solids at both."""
+        with coarser(COARSER):
+            changed = self._with_bodies(self._bare(there), there, WEIGHED, self._coarse)
+            more, less = weigh(changed, site), weigh(self._coarse, site)
+        return np.array([getattr(more, name) - getattr(less, name) for name in WEIGHTS])
+
+    @cached_property
+    def _coarse(self) -> Assembly:
+        """The engine at nominal values once more, for solids of its own."""
+        return assemble(self.box.spec_at({}), self.box.built_at({}), tuple(WEIGHED))
 
     def weighs(self, one: Doubtful) -> bool:
         """Whether values in doubt change what a part weighs that this answer rests on."""

@@ -8,7 +8,9 @@ The solid library is imported on first use: a check that draws nothing never nee
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -26,6 +28,29 @@ ROUND_SEGMENTS: Final = 64
 """Facets round a pin, a bolt or a journal of that size."""
 FILLET_SEGMENTS: Final = 6
 """Facets of a quarter circle."""
+
+_COARSER: Final[ContextVar[int]] = ContextVar("coarser", default=1)
+LEAST_SEGMENTS: Final = 16
+
+
+@contextmanager
+def coarser(times: int) -> Iterator[None]:
+    """Inside it solids have so many times fewer facets: for what a change of shape does to a weight, not for the eye.
+
+    A round solid comes out light by the same share before and after, so that the difference is that of the true ones
+    but for a small share of itself.
+    """
+    token = _COARSER.set(times)
+    try:
+        yield
+    finally:
+        _COARSER.reset(token)
+
+
+def _facets(segments: int) -> int:
+    times = _COARSER.get()
+    return segments if times == 1 else max(LEAST_SEGMENTS, segments // times)
+
 
 ALONG_X: Final[Array] = np.array(
     [[0.0, 0.0, 1.0, 0.0], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0]]
@@ -59,6 +84,7 @@ def revolve(
     profile_rz_mm : (k, 2) float, mm, corners (r, z) of a simple polygon with r >= 0, either way round
     segments : facets of a full turn; a sector gets its share, at least three
     """
+    segments = _facets(segments)
     span = end_deg - start_deg
     section = _section(profile_rz_mm)
     if span >= 360.0 - 1e-9:
@@ -92,7 +118,8 @@ def cylinder(
     """A round cylinder centred on the origin of its own frame, axis along +z there."""
     from manifold3d import Manifold
 
-    return transform(Manifold.cylinder(length_mm, radius_mm, circular_segments=segments, center=True), X_AP)
+    count = _facets(segments)
+    return transform(Manifold.cylinder(length_mm, radius_mm, circular_segments=count, center=True), X_AP)
 
 
 def box(size_mm: Sequence[float], X_AP: Array = IDENTITY) -> Manifold:
