@@ -8,7 +8,13 @@ from geometry.assembly import assemble
 from geometry.spec.engine import Engine
 
 FOLDER = Path(__file__).parents[2] / "demo_engines"
-NAMES = sorted(path.stem for path in FOLDER.glob("*.toml") if not path.name.endswith(".record.toml"))
+NOT_MEASURED = "turnstone"
+"""The one of which most values are assumed or not in its file; it has tests of its own."""
+NAMES = sorted(
+    path.stem
+    for path in FOLDER.glob("*.toml")
+    if not path.name.endswith(".record.toml") and path.stem != NOT_MEASURED
+)
 CLEAR = [name for name in NAMES if name != "tern_long_stroke"]
 
 

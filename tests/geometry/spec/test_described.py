@@ -7,6 +7,7 @@ import pytest
 from geometry.errors import InputError
 from geometry.spec.described import load_described
 from geometry.spec.load import load_engine
+from tests.geometry import fleet
 
 TERN = "demo_engines/tern.toml"
 
@@ -19,10 +20,9 @@ def of_tern(**settings):
     return load_described(TERN, {key.replace("__", "."): text for key, text in settings.items()})
 
 
-@pytest.mark.parametrize("path", sorted(Path("demo_engines").glob("*.toml")), ids=lambda path: path.stem)
-def test_a_plain_file_is_measured_throughout(path):
-    if path.stem.endswith(".record"):
-        pytest.skip("a build record")
+@pytest.mark.parametrize("name", fleet.NAMES)
+def test_a_plain_file_is_measured_throughout(name):
+    path = fleet.FOLDER / f"{name}.toml"
     described = load_described(path)
     assert described.spec == load_engine(path)
     assert {value.origin for value in described.values} == {"measured"}
