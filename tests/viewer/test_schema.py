@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.geometry import fleet
+from tests.geometry.spec.proportions.engines import few
 from tests.geometry.test_spoiled_files import GOOD, spoiled
 from viewer.commands.schema import command
 from viewer.starters import names, text
@@ -24,6 +25,18 @@ def validator():
 @pytest.mark.parametrize("name", fleet.NAMES)
 def test_demo_engines_fit(validator, name):
     validator.validate(tomllib.loads((Path(fleet.FOLDER) / f"{name}.toml").read_text(encoding="utf-8")))
+
+
+def test_a_file_that_leaves_most_out_fits_and_one_without_its_basics_does_not(validator):
+    data = few("vee-eight")
+    validator.validate(data)
+    validator.validate(
+        tomllib.loads((fleet.FOLDER / f"{fleet.NOT_MEASURED}.toml").read_text(encoding="utf-8"))
+    )
+    for table, key in (("engine", "layout"), ("engine", "numbering"), ("crank", "stroke"), ("block", "bore")):
+        without = {**data, table: {k: v for k, v in data[table].items() if k != key}}
+        with pytest.raises(jsonschema.ValidationError, match=f"'{key}' is a required property"):
+            validator.validate(without)
 
 
 @pytest.mark.parametrize("units", ["mm", "in"])

@@ -68,7 +68,7 @@ def fill(data: Mapping[str, Any], lengths_in: System = "mm") -> Completed:
     lengths_in : units that lengths are filled in with
     """
     filled = Completed(deepcopy(dict(data)))
-    for path, value in _choices(filled.data):
+    for path, value in choices(filled.data):
         if _put(filled.data, path, value):
             filled.chosen.append(written(path))
     values = given_of(filled.data, lambda row, value: round(value, DIGITS))
@@ -155,7 +155,7 @@ def _number(value: Any, quantity: Quantity) -> float | None:
     return number if above and number <= quantity.most and not isinstance(value, bool) else None
 
 
-def _choices(data: dict[str, Any]) -> Iterator[tuple[Path, Any]]:
+def choices(data: dict[str, Any]) -> Iterator[tuple[Path, Any]]:
     """What is no quantity and an engine cannot be without, by path; what is written already is left to the caller."""
     general = _general(data)
     yield ("engine", "name"), "My engine"
