@@ -55,6 +55,8 @@ USUAL_COMPRESSION: Final = {"petrol": (7.0, 13.0), "diesel": (14.0, 24.0)}
 _MOST: Final = 4.0
 """No one proportion counts for more than so many widths: a wild value spoils many, and each says the same."""
 _AS_GOOD: Final = 0.3
+_LEAST_FAULT: Final = 0.03
+"""What is out by less is no fault, however much it moves: a crown by a hair above the deck undoes any volume."""
 _DOMED: Final = "domed crown"
 _FLAT: Final = "flat crown"
 _ITSELF: Final = " by itself"
@@ -192,6 +194,13 @@ def _crown(values: Usual) -> float | None:
     return (values["block.deck_height"] - reach) / values["crank.stroke"]
 
 
+def _stroke_by_deck(values: Usual) -> float | None:
+    """The stroke that brings the crown to the deck, where the table of proportions knows only that of the bore."""
+    if not {"block.deck_height", "rod.length", "piston.compression_height"} <= values.given:
+        return None
+    return 2 * (values["block.deck_height"] - values["rod.length"] - values["piston.compression_height"])
+
+
 def _in_logarithm(value: float, middle: float) -> float | None:
     """How far a value lies from the usual; None where either is no size."""
     return log(value / middle) if value > 0.0 and middle > 0.0 else None
@@ -253,7 +262,7 @@ def _most_likely(
     reads: Mapping[str, set[str]],
     unusual: list[str],
 ) -> Suspect | None:
-    keys = sorted({key for one in unusual for key in reads[one]})
+    keys = sorted({key for one in unusual for key in reads[one] if given[key] > 0.0})
     trials = [trial for key in keys for trial in _trials(key, given, held, off, reads)]
     if not trials:
         return None
@@ -276,10 +285,10 @@ def _trials(
     tried = [(given[key] * slip, 1.0 / slip) for one in SLIPS for slip in (one, 1.0 / one)]
     row = usual(key)
     own = _asked(row.rule, Usual(given, usual)) if row is not None and row.rule is not None else None
-    if own is not None:
-        tried.append((own, 0.0))
+    by_deck = _asked(_stroke_by_deck, Usual(given, usual)) if key == "crank.stroke" else None
+    tried += [(value, 0.0) for value in (own, by_deck) if value is not None]
     for value, slip in tried:
-        if value > 0.0:
+        if value > 0.0 and abs(value / given[key] - 1.0) > _LEAST_FAULT:
             values = Usual({**given, key: value}, usual)
             numbers = [*rest, *(_off(one, values) for one in changed)]
             hard = sum(min(max(abs(number) - 1.0, 0.0), _MOST) for number in numbers)

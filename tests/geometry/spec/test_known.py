@@ -29,7 +29,7 @@ def lengths(model=Engine, path=()):
 LENGTHS = dict(lengths())
 
 
-@pytest.mark.parametrize("number", ["0.010", "0.0005", "0", "-0.05", ".02", "1/64"])
+@pytest.mark.parametrize("number", ["0.010", "0.0005", "0", "-0.05", ".02", "0.09", "1/64"])
 @pytest.mark.parametrize("system", ["in", "mm"])
 def test_no_key_is_ever_told_hundredths_of_a_thou(number, system):
     told = {key: likely_written(number, field, system) for key, field in LENGTHS.items()}

@@ -125,6 +125,33 @@ def test_a_slip_of_the_pen_is_found_and_undone(key, value, told, slip, usual):
     assert found.usual == pytest.approx(usual, rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    ("key", "value", "usual"),
+    [
+        # no slip of the pen, another engine's part: 8.985 - 5.850 - 1.450 in are half a stroke of 3.37 in
+        ("crank.stroke", "6.70 in", 2 * (8.985 - 5.850 - 1.450) * 25.4),
+        ("crank.stroke", "1.70 in", 2 * (8.985 - 5.850 - 1.450) * 25.4),
+        ("rod.length", "2.9 in", 5.850 * 25.4),
+        ("block.deck_height", "18.0 in", 8.985 * 25.4),
+        ("piston.crown.volume", "39.5 cc", None),
+    ],
+)
+def test_a_part_of_another_engine_is_found(key, value, usual):
+    found = suspect(with_value(raw("tern"), key, value))
+    assert found.key == key
+    assert usual is None or found.usual == pytest.approx(usual, rel=0.01)
+
+
+def test_a_value_of_zero_is_no_suspect():
+    """The flat crown of this engine has no volume at all."""
+    assert raw("knot")["piston"]["crown"].get("volume", "0 cc").startswith("0")
+    chamber, unit = raw("knot")["head"]["chamber"].split()
+    assert (
+        suspect(with_value(raw("knot"), "head.chamber", f"{10 * float(chamber):g} {unit}")).key
+        == "head.chamber"
+    )
+
+
 def test_a_groove_of_another_engine_is_told_from_its_ring():
     # (4.030 - 0.032 - 3.240) / 2 = 0.379 in deep for a ring of 0.170 in: 0.216 in of room behind it is the slip of
     # somebody who kept a starter's root
