@@ -11,7 +11,8 @@ from geometry.assembly import Assembly, assemble
 from geometry.built import Built
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import DoubtBox, box_of
-from geometry.doubts.corners import Reading, answers_in_doubt
+from geometry.doubts.clearances import clearances_in_doubt
+from geometry.doubts.corners import Reading, answers_in_doubt, leanings
 from geometry.doubts.solving import NoRoot, Root, solve
 from geometry.doubts.wanted import Varied, Want, bare
 from geometry.spec.described import Described
@@ -50,8 +51,9 @@ class Solved:
     sizes : the sizes of the shop on either side of it, the lower first
     chosen : the one of them that meets what is wanted, or is nearest to it
     lowest, highest : what the solution may be over the doubt of all other values; None where there is none at the
-        corner that would say so
-    told : the answer over that doubt, with the value at the solution; None where nothing is in doubt
+        corner that would say so, or where it was not worked out
+    told : the answer over that doubt, with the value at the solution; None where nothing is in doubt, and for places
+        that do not come near, of which it is not worked out
     """
 
     before: float
@@ -121,17 +123,15 @@ def _in_doubt(
     """Least and most that the solution may be over the doubt of all other values.
 
     Each other value is put at either end of its doubt alone, at the solution, which says at which of its ends the
-    answer is least; the value is then solved for again at the answer's worst and at its best corner.
+    answer is least (of a distance: at the place where it is least, by one evaluation each); the value is then solved
+    for again at the answer's worst and at its best corner.
     """
     box = _others(describe(value), by, built)
     if not box.coordinates:
         return value, value, None
-
-    def read(point: Mapping[str, float]) -> dict[tuple[str, str, int | None], Reading]:
-        found = want.read(_made(want, box.spec_at(point), box.built_at(point)))
-        return {("", want.name, want.bore): Reading(found, None, None, want.dimension)}
-
-    (told,) = answers_in_doubt(box, read)
+    told = _distance_over(want, box) if want.places else _figure_over(want, box)
+    if told is None:
+        return None, None, None
     ends = {side.key: (side.lowest, side.highest) for side in box.coordinates}
     roots: list[Root | NoRoot | None] = []
     for sense in (1.0, -1.0):
@@ -153,6 +153,31 @@ def _in_doubt(
     low = min(known, default=None) if len(known) == 2 or (known and known[0] < value) else None
     high = max(known, default=None) if len(known) == 2 or (known and known[0] >= value) else None
     return low, high, told
+
+
+def _figure_over(want: Want, box: DoubtBox) -> Doubtful:
+    """What is wanted, over the doubt of all other values."""
+
+    def read(point: Mapping[str, float]) -> dict[tuple[str, str, int | None], Reading]:
+        found = want.read(_made(want, box.spec_at(point), box.built_at(point)))
+        return {(want.section, want.name, want.bore): Reading(found, None, None, want.dimension)}
+
+    (told,) = answers_in_doubt(box, read)
+    return told
+
+
+def _distance_over(want: Want, box: DoubtBox) -> Doubtful | None:
+    """The same of a distance, of the pair that may come nearest; None where no pair comes near."""
+    pairs = [pair for pair in clearances_in_doubt(box) if any(want.about(near.pair) for near in pair.near)]
+    worst = min(pairs, key=lambda pair: pair.lowest_mm, default=None)
+    if worst is None:
+        return None
+    nominal = min(near.approach.min_mm for near in worst.near)
+    low, high = min(worst.lowest_mm, nominal), max(worst.highest_mm, nominal)
+    return Doubtful(
+        want.section, want.name, want.bore, "length", nominal, low, high, None, None, None,
+        leanings(box, worst.changes), (), worst.wider_mm, worst.told,
+    )  # fmt: skip
 
 
 def _others(described: Described, by: Varied, built: Built) -> DoubtBox:

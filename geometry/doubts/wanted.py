@@ -12,7 +12,7 @@ from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED, Built, built_linkage
 from geometry.checks.section import Check, checks
 from geometry.clearance.named import called
-from geometry.clearance.pairs import Listing, listed
+from geometry.clearance.pairs import Listing, Pair, listed
 from geometry.collision.certify import certify_all
 from geometry.errors import refused
 from geometry.kinematics.layout import build_layout
@@ -49,6 +49,8 @@ class Want:
     relation : ``=``, or at least, or at most; a distance between places is always at least
     value, dimension : in the house unit
     read : works the answer out; needs the bodies where ``bodies`` says so
+    section : of the check that answers it
+    places : what the two places of a distance are called; empty for a figure
     """
 
     name: str
@@ -58,6 +60,13 @@ class Want:
     dimension: str
     read: Callable[[Assembly], float]
     bodies: bool
+    section: str = ""
+    places: tuple[str, ...] = ()
+
+    def about(self, pair: Pair) -> bool:
+        """Whether it is the distance of these two places, either way round."""
+        a, b = self.places
+        return (called(pair.a, a) and called(pair.b, b)) or (called(pair.b, a) and called(pair.a, b))
 
     def met_by(self, answer: float, close: float = 1e-9) -> bool:
         """Whether an answer is at least or at most what is wanted; where just so much is wanted, whether it is that."""
@@ -120,7 +129,8 @@ def read_want(text: str, assembly: Assembly) -> Want:
             raise ValueError(f"there is no {name} then")
         return max(every) if relation == "<=" else min(every)
 
-    return Want(name, bore, relation, _number(value, dimension), dimension, answer, bool(check.bodies))
+    number, bodies = _number(value, dimension), bool(check.bodies)
+    return Want(name, bore, relation, number, dimension, answer, bodies, check.key)
 
 
 def _known(text: str, names: Mapping[str, object]) -> tuple[str, int | None]:
@@ -175,7 +185,8 @@ def _distance(name: str, value: str, relation: Relation, assembly: Assembly) -> 
         )
         return min((near.min_mm - near.within_mm for near in found if not near.bound_only), default=FAR_MM)
 
-    return Want(" : ".join(sides), None, ">=", _number(value, "length"), "length", answer, True)
+    wanted = _number(value, "length")
+    return Want(" : ".join(sides), None, ">=", wanted, "length", answer, True, "clearances", tuple(sides))
 
 
 def _so_called(listing: Listing, sides: list[str]) -> Iterator[int]:

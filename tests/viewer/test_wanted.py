@@ -108,3 +108,15 @@ def test_what_cannot_be_solved_is_one_clear_line(words, said):
     assert said in str(found.exception)
     assert len(str(found.exception).splitlines()) == 1
     assert found.stdout == ""
+
+
+def test_what_waits_for_keys_cannot_be_wanted_yet(tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_text(
+        '[engine]\nname = "Mine"\nlayout = "inline"\nnumbering = { line = [1, 2] }\n[crank]\nstroke = "80 mm"\n'
+        '[block.bore]\ndiameter = "80 mm"\n',
+        encoding="utf-8",
+    )
+    words = ["check", str(file), "--want", "compression=10", "--by", "gasket.thickness"]
+    found = CliRunner().invoke(cli, words, standalone_mode=False)
+    assert "waits for what is not in the file; write rod.length, " in str(found.exception)

@@ -41,6 +41,9 @@ def solve_for(
     job = read_job(engine, units, settings, built)
     spec, changes = job.assembly.spec, overrides(settings)
     wanted, by = read_want(want, job.assembly), read_varied(key, spec)
+    waits = job.waiting.get(wanted.section) or job.waiting_figures.get((wanted.section, wanted.name))
+    if waits:
+        raise refused("--want", want, "waits for what is not in the file", f"write {', '.join(waits)}")
     house = DIMENSIONS[by.dimension].house
 
     def describe(value: float) -> Described:

@@ -137,7 +137,8 @@ def _doubt_lines(by: Varied, solved: Solved, system: System) -> list[str]:
     """How far the solution may be out, and what it leans on."""
     told = solved.told
     if told is None:
-        return []
+        far = "How far it may be out is not worked out for places that do not come near each other."
+        return [] if solved.lowest is not None else [far]
     if not told.leanings:
         return ["No value in doubt changes it."]
     keys = ", ".join(leaning.key for leaning in told.leanings[:MOST_NAMED])

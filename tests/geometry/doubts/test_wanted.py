@@ -148,6 +148,14 @@ def test_a_clearance_is_kept_at_the_solution_as_a_plain_check_finds():
     assert told.near.approach.min_mm / IN < 0.0715
 
 
+def test_the_doubt_of_a_distance_is_that_of_the_place_where_it_is_least():
+    """5 thou either way of Knot's deck height leaves 0.055 in of gasket 5 thou to be out."""
+    changes = {"block.deck_height": "7.615 in +- 5 thou"}
+    found = solved(KNOT, "piston_crown : head_face=0.070 in", "gasket.thickness", changes)
+    assert (found.lowest / IN, found.highest / IN) == pytest.approx((0.050, 0.060), abs=0.0002)
+    assert [leaning.key for leaning in found.told.leanings] == ["block.deck_height"]
+
+
 # names
 
 
