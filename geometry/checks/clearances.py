@@ -66,8 +66,13 @@ def meeting_of(pair: Pair) -> tuple[object, ...]:
 
 def judged(assembly: Assembly, turn: FullTurn) -> list[Clearance]:
     """The nearest place of every two features and bores, the one that misses its limit by most first."""
+    return judged_of(assembly, turn.near)
+
+
+def judged_of(assembly: Assembly, nears: Sequence[Near]) -> list[Clearance]:
+    """The same of some certified pairs."""
     best: dict[tuple[object, ...], Clearance] = {}
-    for near in turn.near:
+    for near in nears:
         key = meeting_of(near.pair)
         limit = limit_for(assembly.spec, near.pair.limit)
         approach = near.approach

@@ -16,8 +16,8 @@ from geometry.collision.spread import Spread
 from geometry.collision.support import circles_of
 from geometry.solids import Hull, Piece
 
-SAME_MM: Final = 1e-9
-"""Changes below this are rounding."""
+SAME_MM: Final = 2e-6
+"""Changes below this are rounding: outlines of block and head are cut in single precision."""
 
 
 def distances_at(pairs: Sequence[tuple[Mover, Mover]], crank_deg: Sequence[float]) -> list[float]:

@@ -12,8 +12,13 @@ How one pair is answered
 
 Pairs that are one problem all over the box are answered once.
 
-Where it ends: see ``collision.spread`` for what is measured and not derived. Depths of hollow parts that overlap at the
-worst corner are certified there but not proved over the box. The highest is certified at its corner, not proved.
+Where it ends
+-------------
+See ``collision.spread`` for what is measured and not derived. Depths of overlaps are certified at the corners, but not
+proved over the box; nor is what does not change evenly with the values (``UNEVEN_MM``), such as a pocket's wall where
+another point of it comes nearest. The highest is certified at its corner. Where the sum of the changes at the nominal
+place promises more, because another place comes nearest before, that sum is taken; it is no less than what the nominal
+place allows, but for the bend of the distance, which is not proved.
 """
 
 from __future__ import annotations
@@ -24,7 +29,8 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from geometry.clearance.full_turn import FullTurn, Near, full_turn
+from geometry.clearance.full_turn import Far, FullTurn, Near, full_turn
+from geometry.clearance.limits import limit_for
 from geometry.collision.certify import TOLERANCE_MM, Memory, certify_all
 from geometry.collision.matching import aligned
 from geometry.collision.mover import Mover
@@ -42,6 +48,11 @@ ROUNDS: Final = 3
 WIDTH_MM: Final = 0.02
 WIDTH_SHARE: Final = 0.1
 """An interval is narrow enough when no more is open at its end than the greater of these: mm, and a share of it."""
+ASKED_MM: Final = 12.0
+"""What is proved to stay so far apart at nominal values is not asked about: no doubt that a builder has moves one place
+against another by so much."""
+ROUNDING_MM: Final = 1e-5
+"""What is added to either end for changes too small to be followed (``at_place.SAME_MM``)."""
 LITTLE_MM: Final = 0.001
 LITTLE_SHARE: Final = 0.01
 """A value that changes a distance by less than either, mm and share of all reaches, is left free where corners are
@@ -62,6 +73,7 @@ class BoundedPair:
     wider_mm : by how much the true interval may be wider
     changes : by key of value, by end: what it makes of the distance at its nominal place, mm
     told : where the method ended, in words
+    refused : at which values nothing can be put together, in words; nothing is settled then
     """
 
     near: tuple[Near, ...]
@@ -70,6 +82,7 @@ class BoundedPair:
     wider_mm: float
     changes: dict[str, dict[float, float]]
     told: str
+    refused: str = ""
 
 
 @dataclass(slots=True, eq=False)
@@ -91,11 +104,11 @@ class _Case:
     highest: float = -np.inf
     told: str = ""
     open_: bool = True
-    nodes: int = 0
+    far: tuple[Far, ...] = ()
 
 
 def clearances_in_doubt(box: DoubtBox, turn: FullTurn | None = None) -> list[BoundedPair]:
-    """Every pair that comes near at nominal values, over the box.
+    """Every pair that comes near at nominal values, or may come to its limit within the box.
 
     Parameters
     ----------
@@ -127,6 +140,7 @@ class _Clearances:
         self.afield = self._afield()
         self.cases = self._cases()
         self.spread = self._spread()
+        self._leave_out_the_far()
         self._lean()
         self._lean_unevenly()
         self._certify_corners()
@@ -164,9 +178,40 @@ class _Clearances:
         return found
 
     def _cases(self) -> list[_Case]:
-        problems = [(spots_of(near.pair), near.pair.period_deg) for near in self.turn.near]
+        """What comes near at nominal values, and what is not so far that it need not be asked."""
+        far = self.turn.far_within(ASKED_MM) if self.sides else []
+        pairs = [*(near.pair for near in self.turn.near), *(f.pair for f in far)]
+        problems = [(spots_of(pair), pair.period_deg) for pair in pairs]
         groups = alike(self.movers, problems, [{}, *(point for point, _ in self.afield)])
-        return [_Case(tuple(self.turn.near[k] for k in group), *problems[group[0]]) for group in groups]
+        count = len(self.turn.near)
+        return [
+            _Case(
+                tuple(self.turn.near[k] for k in group if k < count),
+                *problems[group[0]],
+                far=tuple(far[k - count] for k in group if k >= count),
+            )
+            for group in groups
+        ]
+
+    def _leave_out_the_far(self) -> None:
+        """Drop what no values can bring to its limit, and certify at nominal values what is left of it."""
+        spec = self.workshop.at({}).bare.spec
+        near, asked = [], []
+        for case in self.cases:
+            if case.far:
+                bound = min(f.bound_mm for f in case.far) - float(self.spread.reach(case.a, case.b).max())
+                if bound < limit_for(spec, case.far[0].pair.limit).least_mm:
+                    asked.append(case)
+            else:
+                near.append(case)
+        pairs = [f.pair for case in asked for f in case.far]
+        found = certify_all(
+            [(pair.a, pair.b) for pair in pairs], [pair.period_deg for pair in pairs], memory=self.memory
+        )
+        approaches = iter(found)
+        for case in asked:
+            case.near = tuple(Near(f.pair, next(approaches)) for f in case.far)
+        self.cases = near + asked
 
     def _spread(self) -> Spread:
         numbers: dict[int, int] = {}
@@ -343,7 +388,6 @@ class _Clearances:
             more = []
             for case, proved in zip(cases, prove(self.spread, questions, TOLERANCE_MM), strict=True):
                 case.lower = proved.lower_mm
-                case.nodes = proved.nodes
                 corner = {
                     self.sides[v].key: (self.sides[v].lowest, self.sides[v].highest)[end]
                     for v, end in proved.corner.items()
@@ -378,10 +422,21 @@ class _Clearances:
                 if self._gap(case) > width
                 else ""
             )
-            return BoundedPair(case.near, case.lower, case.highest, 0.0, changes, case.told or told)
+            allowed = ROUNDING_MM if self._moved(case) else 0.0
+            foreseen = nominal.min_mm + sum(max(*both, 0.0) for both in case.changes.values())
+            if foreseen - case.highest > width:
+                # another place comes nearest on the way there: somewhere in between it may be farther
+                told = told or f"the highest lies between {case.highest:.3f} and {foreseen:.3f} mm"
+                case.highest = foreseen
+            ends = case.lower - allowed, case.highest + allowed
+            return BoundedPair(case.near, *ends, 0.0, changes, case.told or told, self._refused())
         foreseen = nominal.min_mm + sum(min(*both, 0.0) for both in case.changes.values())
         told = case.told or (
             "the depth is not proved between the corners" if case.upper <= 0.0 else "not proved"
         )
         lowest = case.upper - min(nominal.within_mm, TOLERANCE_MM)
-        return BoundedPair(case.near, lowest, case.highest, max(lowest - foreseen, 0.0), changes, told)
+        wider = max(lowest - foreseen, 0.0)
+        return BoundedPair(case.near, lowest, case.highest, wider, changes, told, self._refused())
+
+    def _refused(self) -> str:
+        return "; ".join(self.refused[:2])

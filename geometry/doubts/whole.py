@@ -5,21 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from geometry.assembly import Assembly
-from geometry.checks.clearances import figure_of, judged, meeting_of
+from geometry.checks.clearances import figure_of, judged, judged_of, meeting_of
 from geometry.checks.section import Figure
 from geometry.clearance.full_turn import FullTurn, full_turn
 from geometry.clearance.limits import limit_for
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.box import DoubtBox
 from geometry.doubts.clearances import BoundedPair, clearances_in_doubt
-from geometry.doubts.corners import leanings
+from geometry.doubts.corners import NOTHING, leanings
 from geometry.spec.engine import Engine
 
 
 def doubtful_clearances(
     box: DoubtBox, assembly: Assembly | None = None, turn: FullTurn | None = None
 ) -> tuple[Doubtful, ...]:
-    """Every row of the table of clearances over the box, in the order of the table.
+    """Every row of the table of clearances over the box, in the order of the table, then what else may miss its limit.
 
     Section, name and bore are those of the row's figure (``checks.clearances.figure_of``). A row is the nearest of all
     places of its two features and bores; so its lowest is the least of theirs, and its highest no more than the least
@@ -35,17 +35,21 @@ def doubtful_clearances(
     """
     assembly = assembly or box.assembly_at({})
     turn = turn or full_turn(assembly)
-    answers = {id(near): answer for answer in clearances_in_doubt(box, turn) for near in answer.near}
-    members: dict[tuple[object, ...], list[tuple[float, BoundedPair]]] = {}
-    for near in turn.near:
-        members.setdefault(meeting_of(near.pair), []).append((near.approach.min_mm, answers[id(near)]))
+    answers = {id(near): (near, answer) for answer in clearances_in_doubt(box, turn) for near in answer.near}
+    members: dict[tuple[object, ...], list[BoundedPair]] = {}
+    for near, answer in answers.values():
+        members.setdefault(meeting_of(near.pair), []).append(answer)
     limits = _Limits(box, assembly.spec)
+    rows = judged(assembly, turn)
+    table = {meeting_of(clearance.near.pair) for clearance in rows}
+    more = judged_of(assembly, [near for near, _ in answers.values() if meeting_of(near.pair) not in table])
     found = []
-    for row, clearance in enumerate(judged(assembly, turn)):
-        figure = figure_of(row, clearance)
-        own = answers[id(clearance.near)]
-        all_ = [answer for _, answer in members[meeting_of(clearance.near.pair)]]
-        found.append(_row(box, figure, own, all_, limits.of(clearance.limit.name)))
+    for row, clearance in enumerate([*rows, *more]):
+        all_ = members[meeting_of(clearance.near.pair)]
+        limit = limits.of(clearance.limit.name)
+        row_answer = _row(box, figure_of(row, clearance), answers[id(clearance.near)][1], all_, limit)
+        if row < len(rows) or row_answer.settled != "within":
+            found.append(row_answer)
     return tuple(found)
 
 
@@ -55,6 +59,11 @@ def _row(
     """One row from all places that it is the nearest of."""
     lowest, highest = min(a.lowest_mm for a in all_), min(a.highest_mm for a in all_)
     least = figure.least or 0.0
+    lowest, highest = min(lowest, figure.value), max(highest, figure.value)
+    margins = lowest - limit[1], highest - limit[0]
+    refused = next((a.refused for a in all_ if a.refused), "")
+    if refused:  # what cannot be put together somewhere is settled nowhere
+        margins = min(margins[0], -NOTHING), max(margins[1], 0.0)
     leans = leanings(box, own.changes)
     return Doubtful(
         "clearances",
@@ -62,15 +71,15 @@ def _row(
         figure.bore,
         figure.dimension,
         figure.value,
-        min(lowest, figure.value),
-        max(highest, figure.value),
+        lowest,
+        highest,
         figure.value - least,
-        min(lowest, figure.value) - limit[1],
-        max(highest, figure.value) - limit[0],
+        margins[0],
+        margins[1],
         leans,
         leans,
         max(a.wider_mm for a in all_),
-        "; ".join(dict.fromkeys(a.told for a in all_ if a.told)),
+        "; ".join(dict.fromkeys(words for words in (*(a.told for a in all_), refused) if words)),
     )
 
 
