@@ -73,6 +73,11 @@ def test_bores_for_which_there_are_too_few_shells():
     (left,) = why.left
     shell = next(size for size in left.sizes if size.kind == "shells")
     assert shell.high_mm < shell.now_mm
+    for inches, state in ((shell.low_mm / INCH, "above"), (shell.high_mm / INCH, "below")):
+        # at either end of the sizes that would do, the clearance of two shells is at a limit
+        held = next(fit for fit in left.outside if fit.name == "oil clearance")
+        at_limit = held.value_mm - 2 * (inches * INCH - shell.now_mm)
+        assert at_limit == pytest.approx(held.most_mm if state == "above" else held.least_mm)
 
 
 def test_all_can_be_placed_and_not_together():
