@@ -80,6 +80,14 @@ def test_of_two_alike_the_quicker_is_first():
         assert [m.key for m in what_next(answers, values, ways, 1e9).measures] == [quick, slow]
 
 
+def test_of_two_that_are_both_needed_the_quicker_is_first():
+    values = [value("slow.size", -1.0, 1.0), value("quick.size", -1.0, 1.0)]
+    answers = [answer("a", 0.01, {"slow.size": 1.0}, values), answer("b", 0.01, {"quick.size": 1.0}, values)]
+    ways = {"slow.size": means(20.0, 0.0, "a"), "quick.size": means(3.0, 0.0, "b")}
+    first, second = what_next(answers, values, ways, 1e9).measures
+    assert (first.key, first.needed, second.needed) == ("quick.size", 1.0, 1.0)
+
+
 def test_the_side_of_the_margin_decides():
     """An answer that is short by a hair at its lowest is settled by the small cheap value; the large one is dear."""
     values = [value("small.size", -1.0, 1.0), value("large.size", -1.0, 1.0)]
@@ -124,6 +132,19 @@ def test_either_of_two_limits_may_be_the_open_one():
     assert (first.key, first.closely) == ("a.size", pytest.approx(0.5))
     tight = replace(two, sides=(two.sides[0], replace(two.sides[1], margin=0.2, lowest=-1.8, highest=2.2)))
     assert {m.key for m in what_next([tight], values, ways, 1e9).measures} == {"a.size", "b.size"}
+
+
+def test_what_is_outside_one_limit_asks_nothing_of_the_other():
+    """Over by a - 0.5, outside in three of four; under by b + 0.9, of interest only in the fourth."""
+    values = [value("a.size", -1.0, 1.0), value("b.size", -1.0, 1.0)]
+    over, under = answer("x", -0.5, {"a.size": 1.0}, values), answer("x", 0.9, {"b.size": 1.0}, values)
+    sides = (
+        Side(one.margin, one.margin_lowest, one.margin_highest, one.margin_leanings) for one in (over, under)
+    )
+    ways = {v.key: means(3.0, 0.0, v.key) for v in values}
+    first, second = what_next([replace(over, sides=tuple(sides))], values, ways, 1e9).measures
+    assert (first.key, second.key) == ("a.size", "b.size")
+    assert second.needed == pytest.approx(0.25, abs=0.06)
 
 
 def test_another_bore_alike_changes_nothing():
