@@ -7,7 +7,7 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
@@ -44,15 +44,24 @@ class Terminal:
         self.console.print(Text(head, style="bold") + Text(text))
 
     def table(
-        self, headings: Iterable[str], rows: Iterable[tuple[Iterable[str], str]], title: str | None = None
+        self,
+        headings: Iterable[str],
+        rows: Iterable[tuple[Iterable[str], str]],
+        title: str | None = None,
+        whole: Collection[str] = (),
     ) -> None:
-        """Print a table; each row is its cells and the style of all of them."""
+        """Print a table; each row is its cells and the style of all of them.
+
+        Parameters
+        ----------
+        whole : headings of columns whose words are never broken, however narrow the terminal
+        """
         from rich.table import Table
         from rich.text import Text
 
         table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False)
         for heading in headings:
-            table.add_column(heading, overflow="fold")
+            table.add_column(heading, overflow="fold", no_wrap=heading in whole)
         for cells, style in rows:
             table.add_row(*[Text(cell) for cell in cells], style=style)
         self.console.print(table)

@@ -10,15 +10,16 @@ from dataclasses import replace
 import pytest
 from click.testing import CliRunner
 
-from geometry.checks.section import Amount, Column, Figure, Finding, Section
+from geometry.checks.section import Column, Figure, Finding, Section, length
 from geometry.doubts.answers import Doubtful, Leaning
 from geometry.spec.described import load_described
 from tests.geometry.fleet import FOLDER
+from viewer import terminal
 from viewer.cli import cli
 from viewer.job import assumed_line
 from viewer.reports import doubts, standing
 from viewer.reports.doubts import OverDoubt
-from viewer.reports.tables import verdict_code
+from viewer.reports.tables import print_report, verdict_code
 
 KNOT = FOLDER / "knot.toml"
 INCH = 25.4
@@ -98,9 +99,7 @@ LEAN = (Leaning("rod.length", -1.0, 0.2, -0.2, True), Leaning("block.deck_height
 
 
 def section(value=1.0, findings=(), bores=(1, 2)):
-    rows = tuple(
-        {"bore": bore, "x_mm": Amount(value, "length"), "verdict": "clear", "severity": ""} for bore in bores
-    )
+    rows = tuple({"bore": bore, "x_mm": length(value), "verdict": "clear", "severity": ""} for bore in bores)
     figures = tuple(
         Figure("x", bore, value, 0.9, None, "length", k, "x_mm", "by hand") for k, bore in enumerate(bores)
     )
@@ -205,3 +204,50 @@ def test_the_first_line_counts_what_nobody_measured():
     assert assumed_line(replace(plain, values=tuple(values))) == (
         f"5 of {len(values)} values are assumed; 2 of them are not in the file"
     )
+
+
+def meeting():
+    rows = ({"a": "rod", "b": "wall", "bore": 1, "place_a": "rod", "place_b": "wall", "min_mm": length(1.0),
+             "limit_mm": length(0.9), "verdict": "clear", "severity": ""},)  # fmt: skip
+    figure = Figure("rod : wall", 1, 1.0, 0.9, None, "length", 0, "min_mm", "by hand")
+    columns = (Column("place_a", "place"), Column("min_mm", "least"), Column("verdict", "verdict"))
+    shown = ({**rows[0], "bore": "all"},)
+    return Section("clearances", "Clearances", columns, rows, shown=shown, figures=(figure,))
+
+
+@pytest.mark.parametrize("width", [80, 100, 140])
+def test_no_width_of_terminal_breaks_a_verdict_or_hides_what_a_row_rests_on(width, monkeypatch, capsys):
+    one = replace(answer(0.8, 1.2), section="clearances", name="rod : wall")
+    told = over(one, answer(0.8, 1.2), answer(0.7, 0.8, 2))
+    monkeypatch.setattr(terminal, "PLAIN_WIDTH", width)
+    print_report("Title", told.settled([meeting(), section()], "mm"), "mm", over=told)
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= width
+    assert not any("clear" in line.split() for line in lines[:20])
+    if width < doubts.NARROW:
+        at = lines.index("all bores: rod against wall")
+        assert lines[at + 1] == "  least 1.000 mm, 0.800 mm to 1.200 mm; at least 0.900 mm: OPEN, 1 assumed"
+    else:
+        row = next(line for line in lines if line.startswith("rod "))
+        assert row.split() == ["rod", "1.000", "mm", "0.800", "mm", "1.200", "mm", "OPEN", "1"]
+    outside = next(line for line in lines if line.startswith("2 "))
+    assert outside.split()[-2:] == ["outside", "1"]
+
+
+def test_a_figure_that_shares_its_row_has_its_least_and_most_below_the_table():
+    whole = section()
+    other = tuple(replace(figure, name="y") for figure in whole.figures)
+    whole = replace(whole, figures=(*whole.figures, *other))
+    told = over(
+        answer(0.8, 1.2),
+        replace(answer(0.95, 1.2), name="y"),
+        replace(answer(0.95, 1.2, 2, leanings=()), name="y"),
+    )
+    (found,) = told.settled([whole], "mm")
+    assert (found.rows[0]["settled"], found.rows[1]["settled"]) == ("OPEN", "within")
+    rows = doubts.intervals(found, told.answers, "mm")
+    assert [(row["bore"], row["name"], row["settled"], row["assumed"]) for row in rows] == [
+        (1, "x", "OPEN", 1), (1, "y", "within", 1),
+    ]  # fmt: skip
+    assert rows[0]["limit"] == "at least 0.900 mm"
+    assert (rows[0]["lowest"].value, rows[0]["highest"].value) == (0.8, 1.2)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, TypeAlias
 
-from geometry.checks.section import Column, Figure, Finding, Row, Section
+from geometry.checks.section import Amount, Cell, Column, Figure, Finding, Row, Section
 from geometry.doubts.answers import Doubtful, Settled
 from geometry.spec.described import Described
 from geometry.units import System
@@ -26,7 +26,14 @@ OWN_WORDS: Final = ("verdict", "gap_verdict")
 """Columns with a check's own verdict at nominal values: over values in doubt it is not spoken of."""
 ROOM: Final = 130
 """Columns from which a table keeps what is no part of the verdict."""
-SPARED: Final = ("crank_deg", "after_top_deg", "limit_source", "remark")
+NARROW: Final = 110
+"""Columns below which pairs of places are told in lines of their own."""
+SPARED: Final = (
+    "after_top_deg", "bank", "bottom_dead_centre_deg", "butts_at_c", "crank_deg", "limit_source",
+    "peak_piston_speed_after_top_deg", "peak_piston_speed_m_s", "remark", "shares_pin_with", "stroke_mm", "thrust_side",
+)  # fmt: skip
+WHOLE: Final = ("assumed", "highest", "highest_mm", "lowest", "lowest_mm", "settled")
+"""Columns that are never broken within a word."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -216,6 +223,21 @@ def fitting(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
     if width >= ROOM or not any(column.key == "settled" for column in columns):
         return tuple(columns)
     return tuple(column for column in columns if column.key not in SPARED)
+
+
+def told(row: Row, system: System) -> str:
+    """A certified row in one line: least, lowest and highest, limit, verdict."""
+    cells = {key: _said(row.get(key), system) for key in ("min_mm", "lowest_mm", "highest_mm", "limit_mm")}
+    between = f", {cells['lowest_mm']} to {cells['highest_mm']}" if cells["lowest_mm"] else ""
+    count = row.get("assumed")
+    rests = f", {count} assumed" if count else ""
+    return (
+        f"least {cells['min_mm']}{between}; at least {cells['limit_mm']}: {row.get('settled') or '-'}{rests}"
+    )
+
+
+def _said(cell: Cell, system: System) -> str:
+    return cell.text(system) if isinstance(cell, Amount) else ""
 
 
 def legend(rows: Sequence[Row]) -> str:

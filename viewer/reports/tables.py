@@ -107,8 +107,10 @@ def print_report(
             _print_single(out, section, system)
         elif section.rows:
             rows = section.rows if everything or section.shown is None else section.shown
-            _print_rows(out, rows, section.columns, section.title, system)
-            out.say(*(f"  {line}" for line in [doubts.legend(rows)] if line), style="dim")
+            if over is not None and out.console.width < doubts.NARROW and "place_a" in rows[0]:
+                _print_places(out, rows, section, system)
+            else:
+                _print_rows(out, rows, section.columns, section.title, system)
         if over is not None:
             _print_intervals(out, section, over, system)
         out.say(*(f"  {note}" for note in section.notes), style="dim")
@@ -124,17 +126,31 @@ def _print_rows(
 ) -> None:
     fitting = doubts.fitting(columns, out.console.width)
     styled = [(cells, SEVERITY_STYLE.get(severity, "")) for cells, severity in merged(rows, fitting, system)]
-    out.table([column.heading for column in fitting], styled, title)
+    whole = [column.heading for column in fitting if column.key in doubts.WHOLE]
+    out.table([column.heading for column in fitting], styled, title, whole)
+
+
+def _print_places(out: Terminal, rows: Sequence[Row], section: Section, system: System) -> None:
+    """Pairs of places over the doubt where there is no room for a table: two lines each."""
+    out.say(section.title, style="bold")
+    for row in rows:
+        style = SEVERITY_STYLE.get(str(row.get("severity") or ""), "")
+        named = "all bores" if row["bore"] == "all" else f"bore {row['bore']}"
+        bores = f"{named}: " if row["bore"] is not None else ""
+        out.say(
+            f"{bores}{row['place_a']} against {row['place_b']}", f"  {doubts.told(row, system)}", style=style
+        )
 
 
 def _print_intervals(out: Terminal, section: Section, over: OverDoubt, system: System) -> None:
-    """Lowest and highest of what a table has several to a row of."""
+    """Lowest and highest of what a table has several to a row of, and what its words mean."""
     rows = doubts.intervals(section, over.answers, system)
     if rows:
         whole = all(row["bore"] is None for row in rows)
         columns = [column for column in doubts.INTERVALS if not (whole and column.key == "bore")]
         _print_rows(out, rows, columns, f"{section.title}: lowest and highest within the doubt", system)
-        out.say(f"  {doubts.legend(rows)}", style="dim")
+    words = doubts.legend([*section.rows, *rows])
+    out.say(*(f"  {line}" for line in [words] if line), style="dim")
 
 
 def _print_waiting(out: Terminal, over: OverDoubt) -> None:
