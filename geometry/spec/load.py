@@ -16,7 +16,7 @@ from geometry.errors import InputError, Problem, refused
 from geometry.files import read_whole
 from geometry.spec.base import FROM_FILE, SpecModel
 from geometry.spec.known import advice_on_unknown, look_up
-from geometry.spec.locate import Path, line_of, lines_of_keys, read_written, written
+from geometry.spec.locate import Path, lines_of_keys, read_written, written
 from geometry.spec.refusals import problems_of
 from geometry.unit_text import units_of
 from geometry.units import System
@@ -231,6 +231,7 @@ def read_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | Non
 
     What an engine needs and the file does not say is filled in by proportion, and told in ``filled`` and ``chosen``.
     """
+    from geometry.spec.at_fault import most_likely_first
     from geometry.spec.engine import Engine
     from geometry.spec.proportions.fill import fill, missing_basics
 
@@ -245,45 +246,10 @@ def read_engine(path: str | os.PathLike[str], overrides: Mapping[str, str] | Non
         filled = {written(path) for path in whole.paths}
         blamed = (_blame_override(problem, overridden) for problem in error.problems)
         told = [_blame_filling(problem, filled) for problem in blamed]
-        told = _most_likely_first(told, data, file, text, overridden)
+        told = most_likely_first(told, data, file, text, engine_data_system(data))
+        told = [_blame_override(problem, overridden) for problem in told]
         raise InputError(_together(told, missing_basics(data), file)) from None
     return EngineFile(spec, whole.data, tuple(whole.paths), tuple(whole.chosen))
-
-
-def _most_likely_first(
-    problems: list[Problem], data: dict[str, Any], file: str, text: str, overridden: list[str]
-) -> list[Problem]:
-    """The problems, and before them the value that is most likely at fault, where one is far from the usual.
-
-    A wrong size is blamed by the rules on all that it does not go with; where the rules themselves name it, they are
-    put first and say what may have been meant.
-    """
-    from geometry.spec.plausible import suspect
-
-    found = suspect(data)
-    if found is None:
-        return problems
-    system = engine_data_system(data)
-    path = read_written(found.key) or ()
-    steps = tuple(step - 1 if isinstance(step, int) else step for step in path)
-    written_text = _text_at(data, steps)
-    right = found.right(system, written_text)
-    own = [problem for problem in problems if problem.key == found.key]
-    if own and not written_text:
-        return problems
-    rest = [problem for problem in problems if problem.key != found.key]
-    if own:
-        return [replace(one, right=f"{one.right}; {right}" if one.right else right) for one in own] + rest
-    line = line_of(steps, lines_of_keys(text))
-    first = Problem(file, line, found.key, found.what(system, written_text), right)
-    return [_blame_override(first, overridden), *rest]
-
-
-def _text_at(data: Any, path: Path) -> str:
-    """What stands in the data at a path; empty where it is no text."""
-    for step in path:
-        data = data[step]
-    return data if isinstance(data, str) else ""
 
 
 def _together(problems: Sequence[Problem], missing: Sequence[str], file: str) -> Iterator[Problem]:

@@ -201,6 +201,14 @@ def test_in_a_file_it_is_found_on_its_line(tmp_path):
     assert len(caught.value.problems) > 1
 
 
+def test_a_value_that_cannot_be_read_is_refused_for_that_alone():
+    with pytest.raises(InputError) as caught:
+        load_engine(TERN, {"block.bore.diameter": "4 kg", "crank.stroke": "0.5 in", "rod.length": "1 in"})
+    (bore,) = [problem for problem in caught.value.problems if problem.key == "block.bore.diameter"]
+    assert "is a mass, not a length" in bore.what
+    assert "did you mean" not in bore.right
+
+
 def test_what_cannot_be_read_accuses_nobody():
     data = read_toml(TERN)
     for broken in (
