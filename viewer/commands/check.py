@@ -157,14 +157,16 @@ def command(
 
             sections.append(relief_section(job.assembly, job.system))
         over = over_doubt(job, accept_open)
+        more = {}
         if over is not None:
-            from viewer.commands.measure import next_lines
+            from viewer.commands.measure import measures_of, next_lines
 
+            more = measures_of(job) if json else {}
             sections = over.settled(sections, job.system)
             over = over if json else replace(over, next_lines=tuple(next_lines(job)))
         name = job.assembly.spec.engine.name
         if json:
-            click.echo(as_json(name, report.answer(sections, over)))
+            click.echo(as_json(name, report.answer(sections, over) | more))
         else:
             report.print_report(f"{name}: {engine.name}", sections, job.system, everything, over)
         raise click.exceptions.Exit(report.verdict_code(sections, over))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -33,17 +33,23 @@ def next_lines(job: Job) -> list[str]:
     return first_lines(plan_of(job), dimensions_of(job.box), job.system) if job.in_doubt else []
 
 
+def measures_of(job: Job) -> dict[str, Any]:
+    """The same of all of them, as ``--json`` holds it."""
+    from geometry.doubts.means import dimensions_of
+    from viewer.reports.measure import measures_json
+
+    return {"measure_next": measures_json(plan_of(job), dimensions_of(job.box))}
+
+
 def list_measures(job: Job, title: str, json: bool) -> None:
     """Every value that is worth measuring, with how, how closely, at what cost, and what it settles."""
     from geometry.doubts.means import dimensions_of
     from viewer.reports import measure as report
 
-    plan, dimensions = plan_of(job), dimensions_of(job.box)
     if json:
-        measures = report.measures_json(plan, dimensions)
-        click.echo(as_json(job.assembly.spec.engine.name, {"measure_next": measures}))
+        click.echo(as_json(job.assembly.spec.engine.name, measures_of(job)))
     else:
-        report.print_measures(title, plan, dimensions, job.system)
+        report.print_measures(title, plan_of(job), dimensions_of(job.box), job.system)
 
 
 def tell_chance(job: Job, title: str, sets: int, seed: int, json: bool) -> None:
