@@ -75,7 +75,8 @@ def layers(shelf: Shelf, whatever_the_doubt: bool) -> dict[tuple[str, ...], Laye
         for fit in shelf.fits:
             if _layer_of(fit.name, pinned) == axes:
                 cost = cost + shelf.goals[fit.name].weight * _on(axes, deviations(fit) ** 2)
-                allowed = allowed & _on(axes, fit.surely_within if whatever_the_doubt else fit.within)
+                if set(fit.axes) - {"bore"}:  # what no part can change is told, and keeps no part out
+                    allowed = allowed & _on(axes, fit.surely_within if whatever_the_doubt else fit.within)
         for name, off, home in (
             (LEVEL, off_level(shelf), BORE_LAYER),
             (EVEN, off_even(shelf), PIN_LAYER if pinned else BORE_LAYER),

@@ -17,7 +17,7 @@ from difflib import get_close_matches
 from typing import Final
 
 from geometry.doubt import read_doubtful
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, Problem, refused
 from geometry.matching.columns import (
     COUNTED,
     EVEN,
@@ -38,6 +38,8 @@ from geometry.units import DIMENSIONS, System, UnitError, show
 
 MOST_PARTS: Final = 64
 """Of one kind: no shelf has more for one engine."""
+LONGEST_LINE: Final = 2000
+LONGEST_NAME: Final = 40
 FAR: Final = 0.1
 """A size this share from the engine file's is a slip of the unit or of the decimal point."""
 _COUNT: Final = "pairs"
@@ -83,6 +85,8 @@ def sheet_of(text: str, file: str, spec: Engine, system: System) -> Sheet:
     reader = _Reader(file, spec, system)
     for number, line in enumerate(text.split("\n"), 1):
         reader.line = number
+        if len(line) > LONGEST_LINE:
+            raise refused(file, "", "a line is too long to be a row of parts", "a row for each part", number)
         cells = [cell.strip() for cell in _cells(line.rstrip("\r"))]
         if any(cells):
             reader.row(cells)
@@ -196,6 +200,8 @@ class _Reader:
         found = self.parts.setdefault(kind, [])
         if not name:
             raise _Wrong("a part has no name", "a name in the first cell", kind)
+        if len(name) > LONGEST_NAME:
+            raise _Wrong(f"a name of {len(name)} characters", f"at most {LONGEST_NAME}", kind)
         before = next((part for part in found if part.name == name), None)
         if before is not None:
             raise _Wrong(f"stands in line {before.line} already", "a name for each", f"{kind} {name}")

@@ -89,9 +89,12 @@ def print_outcome(title: str, outcome: Outcome, listed: Outcome, shelf: Shelf, s
         texts = [_amount(value, spread.dimension, system) for value in (spread.least, spread.most)]
         apart = _amount(spread.most - spread.least, spread.dimension, system)
         out.say(f"{spread.words.capitalize()}: {texts[0]} to {texts[1]}, {apart} apart.")
-    _print_listed(out, listed)
+    _print_listed(out, listed, outcome)
     opened = [fit for fit in outcome.fits if fit.state == "open"]
-    if opened:
+    outside = [fit for fit in outcome.fits if fit.outside]
+    if outside:
+        out.say(f"{len(outside)} outside, which no part of this file can change.", style="bold red")
+    elif opened:
         text = f"{len(opened)} open: within limits as measured, not within the doubt of the sizes. Measure closer."
         out.say(text, style="bold yellow")
     else:
@@ -105,7 +108,8 @@ def _print_places(out: Terminal, outcome: Outcome) -> None:
     kinds = list(dict.fromkeys(kind for goes in outcome.goes.values() for kind in goes))
     rows = [([str(n), *(outcome.goes[n].get(kind, "-") for kind in kinds)], "") for n in outcome.numbers]
     out.say("")
-    out.table(["bore", *kinds], rows, "What goes where")
+    out.say("What goes where", style="bold")
+    out.table(["bore", *kinds], rows)
 
 
 def _print_fits(out: Terminal, outcome: Outcome, system: System) -> None:
@@ -129,7 +133,8 @@ def _print_fits(out: Terminal, outcome: Outcome, system: System) -> None:
     rows.append((["source", *marks, ""], "dim"))
     out.say("")
     headings = [f"{WHERE[name]}, {system}" for name in names]
-    out.table(["bore", *headings, "verdict"], rows, "Clearances")
+    out.say("Clearances", style="bold")
+    out.table(["bore", *headings, "verdict"], rows)
     for mark, name in zip(marks, names, strict=True):
         sources = dict.fromkeys(fit.source for fit in outcome.fits if fit.name == name)
         out.say(f"  {mark} {FITS[name]}: {'; '.join(sources)}", style="dim")
@@ -162,8 +167,10 @@ def _amount(value: float, dimension: str, system: System) -> str:
     )
 
 
-def _print_listed(out: Terminal, listed: Outcome) -> None:
-    wrong = [fit for fit in listed.fits if fit.outside]
+def _print_listed(out: Terminal, listed: Outcome, outcome: Outcome) -> None:
+    """What the order of the file would do, where that is worse."""
+    still = {(fit.bore, fit.name) for fit in outcome.fits if fit.outside}
+    wrong = [fit for fit in listed.fits if fit.outside and (fit.bore, fit.name) not in still]
     if wrong:
         bores = ", ".join(dict.fromkeys(str(fit.bore) for fit in wrong))
         out.say(f"As listed, first part in first bore and so on: {len(wrong)} outside, in bore {bores}.")

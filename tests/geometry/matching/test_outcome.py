@@ -93,6 +93,14 @@ def test_sizes_that_were_not_measured_are_the_engine_files():
     assert of(outcome, "oil clearance", 4).value_mm == pytest.approx(0.0020 * INCH)
 
 
+def test_what_no_part_can_change_is_told_and_keeps_no_part_out():
+    """The engine file's piston in a bore that is measured too large, beside shells that are to be matched."""
+    bores = "bore, diameter in\n" + "".join(f"{k}, {4.0400 if k == 3 else 4.0300}\n" for k in range(1, 9))
+    outcome = matched(bores + "shells, wall in, pairs\nred, 0.0620, 8\n")[1]
+    assert {fit.bore for fit in outcome.fits if fit.outside} == {3}
+    assert not outcome.all_within
+
+
 def test_an_odd_bore_of_the_engine_file_counts_where_the_sheet_says_nothing():
     bores = {"3": {"diameter": "4.0310 in"}, "5": {"rod": {"length": "5.851 in"}}}
     odd = Engine.model_validate({**raw("tern"), "bore": bores})

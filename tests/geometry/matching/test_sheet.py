@@ -120,6 +120,12 @@ def test_files_that_say_nothing(text, what):
         read(text)
 
 
+def test_what_is_longer_than_anybody_would_write():
+    for text, what in (("x" * 200_000, "too long"), (f"rod, length in\n{'r' * 41}, 5.85\n", "a name of 41")):
+        with pytest.raises(InputError, match=what):
+            read(text)
+
+
 def test_every_problem_is_told_at_once():
     with pytest.raises(InputError) as refused:
         read(demo(("A, 4.0273", "A, 4.0273"), ("red, 0.06180", "red, x, 4"), ("deck, 8", "deck, 8, 7, me")))
