@@ -119,6 +119,21 @@ def test_from_the_deck_back_to_rod_and_piston(key, rest):
     assert given_of(data)[key] == pytest.approx(235.4 - 45 - 0.4 - (40 if key == "rod.length" else 150))
 
 
+def test_the_bore_goes_down_to_where_the_skirt_ends_at_bottom_dead_centre():
+    """Rod 176.4 less half of stroke 84 is 134.4 mm to the pin; the skirt hangs 0.222 x 90 = 19.98 mm below it."""
+    values = given_of(few("single", 90.0, 84 / 90, 2.1))
+    assert values["block.deck_height"] - values["block.bore.length"] == pytest.approx(134.4 - 19.98)
+
+
+def test_the_bore_ends_higher_where_the_cheeks_need_it():
+    """With a rod of 1.45 strokes the skirt ends lower than cheeks of 42 mm throw and 33 mm radius let it."""
+    values = given_of(few("single", 90.0, 84 / 90, 1.45))
+    bottom = values["block.deck_height"] - values["block.bore.length"]
+    assert (
+        42 + values["crank.cheek.pin_radius"] + 1.016 < bottom < 42 + values["crank.cheek.pin_radius"] + 6.0
+    )
+
+
 def test_a_known_housing_gives_pin_and_shell():
     data = few("single") | {"rod": {"big_end": {"bore": "60 mm"}}}
     values = given_of(data)
