@@ -251,3 +251,22 @@ def test_a_figure_that_shares_its_row_has_its_least_and_most_below_the_table():
     ]  # fmt: skip
     assert rows[0]["limit"] == "at least 0.900 mm"
     assert (rows[0]["lowest"].value, rows[0]["highest"].value) == (0.8, 1.2)
+
+
+@pytest.mark.parametrize(
+    "lowest, highest, told_as",
+    [
+        (0.8, 1.2, [("look", "stop", "crank to wall: open: 0.800 mm to 1.200 mm against at least 0.900 mm; rests on 1 "
+                          "assumed value, rod.length")]),
+        (0.7, 0.8, [("stop", None, "crank to wall: at least 0.900 mm; outside whatever the doubt")]),
+        (0.95, 1.2, []),
+    ],
+)  # fmt: skip
+def test_a_far_pair_that_the_doubt_brings_to_its_limit_is_told_though_it_has_no_row(lowest, highest, told_as):
+    told = over(
+        replace(answer(lowest, highest), name="crank : wall", bore=None),
+        answer(1.0, 1.0),
+        answer(1.0, 1.0, 2),
+    )
+    (found,) = told.settled([section()], "mm")
+    assert [(f.severity, f.open_to, f.text) for f in found.findings] == told_as

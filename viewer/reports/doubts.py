@@ -11,7 +11,14 @@ from geometry.doubts.answers import Doubtful, Settled
 from geometry.spec.described import Described
 from geometry.units import System
 from viewer.job import Job
-from viewer.reports.open_answers import all_leanings, amount_of, findings_over_doubt, limit_words, moves
+from viewer.reports.open_answers import (
+    all_leanings,
+    amount_of,
+    beyond_table,
+    findings_over_doubt,
+    limit_words,
+    moves,
+)
 
 AnswerKey: TypeAlias = tuple[str, str, int | None]
 WORDS: Final[dict[Settled, str]] = {"within": "within", "outside": "outside", "open": "OPEN"}
@@ -152,8 +159,9 @@ def _without(section: Section, waiting: Mapping[tuple[str, str], tuple[str, ...]
 def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> Section:
     held = [(figure, answers.get((section.key, figure.name, figure.bore))) for figure in section.figures]
     known = [(figure, one) for figure, one in held if one is not None]
+    beyond = beyond_table(section, answers, system)
     if not known:
-        return section
+        return replace(section, findings=(*section.findings, *beyond)) if beyond else section
     by_row: dict[int, list[tuple[Figure, Doubtful]]] = {}
     for figure, one in known:
         by_row.setdefault(figure.row, []).append((figure, one))
@@ -164,7 +172,7 @@ def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: Sy
         columns=_columns(section.columns, known[0][0].column if single else None),
         rows=rows,
         shown=_shown(section, rows),
-        findings=findings_over_doubt(section, known, system),
+        findings=(*findings_over_doubt(section, known, system), *beyond),
     )
 
 

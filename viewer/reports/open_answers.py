@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -51,6 +51,26 @@ def findings_over_doubt(
     ]
     bores = {figure.bore for figure, _ in known}
     return (*out, *_together(fresh, len(bores)))
+
+
+def beyond_table(
+    section: Section, answers: Mapping[tuple[str, str, int | None], Doubtful], system: System
+) -> tuple[Finding, ...]:
+    """Answers that only the doubt brings near their limit, so that they have no row: a far pair of places, say."""
+    there = {(figure.name, figure.bore) for figure in section.figures}
+    found = []
+    for one in answers.values():
+        if one.section != section.key or (one.name, one.bore) in there or one.margin is None:
+            continue
+        least = one.nominal - one.margin
+        figure = Figure(one.name, one.bore, one.nominal, least, None, one.dimension, 0, "")
+        if one.settled == "open":
+            found.append(_open(figure, one, section.key, system))
+        elif one.settled == "outside":
+            text = f"{one.name.replace(' : ', ' to ')}: at least {cell_words(cell_of(one.dimension, least), system)}; "
+            text += "outside whatever the doubt"
+            found.append(Finding(f"outside_{section.key}", one.severity, one.bore, text, figure=one.name))
+    return tuple(_together(found, len({one.bore for one in answers.values() if one.bore is not None})))
 
 
 def _over_doubt(finding: Finding, figure: Figure, one: Doubtful, section: str, system: System) -> Finding:

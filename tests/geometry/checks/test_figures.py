@@ -6,6 +6,7 @@ from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
 from geometry.checks.section import Amount, Figure, checks
 from geometry.spec.load import load_engine
+from tests.geometry.checks.test_passage import WIDE, changed
 from tests.geometry.fleet import FOLDER, NAMES, assembly
 
 CHEAP = [check for check in checks() if check.figures is not None]
@@ -132,3 +133,24 @@ def test_a_certified_figure_counts_with_its_half_width_and_a_limit_met_exactly_i
     assert left(0.3, 0.1 + 0.2) == 0.0
     assert left(1.0, 0.9, 0.95) == pytest.approx(-0.05)
     assert left(0.5, 0.9, below="note") is None
+
+
+@pytest.mark.parametrize("share, outside", [(0.999, True), (1.001, False)])
+def test_the_joint_opens_at_its_least_speed_where_the_torque_no_longer_holds_it(share, outside):
+    # A faster engine, so that the joint and not the bolt's proof load asks for torque.
+    check = next(check for check in CHEAP if check.key == "fasteners")
+    quick = engine("knot", {"engine.speed": "9000 rpm"})
+    holds = check.run(quick, "mm").rows[0]["holds_nm"].value
+    torque = {"engine.speed": "9000 rpm", "rod.bolt.torque": f"{share * holds:.9f} N*m"}
+    section = check.run(engine("knot", torque), "mm")
+    agrees(section)
+    opens = next(f for f in section.figures if f.name == "joint opens at")
+    assert (opens.margin < 0.0) == outside
+
+
+@pytest.mark.parametrize("web, grave", [("20 mm", "look"), ("20.2 mm", "stop")])
+def test_a_rod_too_wide_for_its_bore_is_as_grave_as_the_way_from_below_is_narrow(web, grave):
+    found = changed("dunlin", rod=WIDE, block={"web": web})
+    section = next(check for check in CHEAP if check.key == "passage").run(found, "mm")
+    agrees(section)
+    assert {held(section)[row] for row in range(len(section.rows))} == {grave}
