@@ -10,7 +10,9 @@ from geometry.built import AS_DESIGNED
 from geometry.checks import bores, fasteners, fits, rings, summary
 from geometry.checks.inertia import cap_load
 from geometry.checks.volumes import volumes_of
+from geometry.doubts.box import box_of
 from geometry.errors import InputError
+from geometry.kinematics.layout import build_layout
 from geometry.mistakes.rods.rods_exchanged import MISTAKE
 from geometry.record.load import record_of
 from geometry.record.overlay import overlay
@@ -212,9 +214,17 @@ def written(tmp_path, more):
 
 
 def test_an_odd_part_is_read_at_its_place_and_may_be_set(tmp_path):
-    path, _ = written(tmp_path, '[bore.3.rod]\nlength = "5.852 in"')
-    value = next(v for v in load_described(path).values if v.key == "bore.3.rod.length")
-    assert (value.dimension, value.nominal) == ("length", pytest.approx(5.852 * INCH))
+    path, _ = written(tmp_path, '[bore.3.rod]\nlength = "5.852 in +- 1 thou"')
+    described = load_described(path)
+    value = next(v for v in described.values if v.key == "bore.3.rod.length")
+    assert (value.nominal, value.lowest) == (pytest.approx(5.852 * INCH), pytest.approx(5.851 * INCH))
+    box, decks = box_of(described), {}
+    for length in (value.lowest, value.highest):
+        spec_there = box.spec_at({value.key: length})
+        decks[length] = [stack_of(spec_there, build_layout(spec_there), bore).deck_mm for bore in (3, 4)]
+    low, high = decks[value.highest], decks[value.lowest]
+    assert high[0] - low[0] == pytest.approx(0.002 * INCH, rel=1e-4)
+    assert high[1] == low[1]
     set_to = load_engine(path, {"bore.3.rod.length": "5.860 in", "bore.5.diameter": "4.032 in"})
     assert set_to.of_bore(3).rod.length_mm == pytest.approx(5.860 * INCH)
     assert set_to.of_bore(5).block.bore.diameter_mm == pytest.approx(4.032 * INCH)
