@@ -172,6 +172,10 @@ def test_a_real_engine_with_one_gasket_in_doubt(capsys):
     assert worst["probability"] == pytest.approx(-low / (high - low), abs=0.05)
     assert found["in_all"]["low"] <= found["in_all"]["probability"] <= found["in_all"]["high"]
     assert next_lines(job)[1].startswith("  1  gasket.thickness 0.045 in")
+    list_measures(job, "Knot", json=False)
+    assert capsys.readouterr().out.startswith(
+        "1 of "
+    )  # values is assumed: the first line of all that rests on one
 
 
 def test_nothing_in_doubt(capsys):

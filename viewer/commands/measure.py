@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from viewer.commands.common import say_assumed
 from viewer.output import as_json
 
 if TYPE_CHECKING:
@@ -47,9 +48,11 @@ def list_measures(job: Job, title: str, json: bool) -> None:
     from viewer.reports import measure as report
 
     if json:
-        click.echo(as_json(job.assembly.spec.engine.name, measures_of(job)))
+        click.echo(as_json(job.assembly.spec.engine.name, job.assumed_as_json | measures_of(job)))
     else:
+        say_assumed(job)
         report.print_measures(title, plan_of(job), dimensions_of(job.box), job.system)
+        _say_waiting(job)
 
 
 def tell_chance(job: Job, title: str, sets: int, seed: int, json: bool) -> None:
@@ -67,10 +70,19 @@ def tell_chance(job: Job, title: str, sets: int, seed: int, json: bool) -> None:
         lambda answer: answer.section in dear,
     )
     spread = job.assembly.spec.doubt.spread
-    trouble = chance(job.answers, box.coordinates, spread, sets, seed, exactly)
-    stacked = stacks(job.answers, box.coordinates, trouble.spreads)
+    sides = box.coordinates if job.in_doubt else ()
+    trouble = chance(job.answers, sides, spread, sets, seed, exactly)
+    stacked = stacks(job.answers, sides, trouble.spreads)
     if json:
         found = report.chance_json(trouble, stacked)
-        click.echo(as_json(job.assembly.spec.engine.name, {"chance": found}))
+        click.echo(as_json(job.assembly.spec.engine.name, job.assumed_as_json | {"chance": found}))
     else:
+        say_assumed(job)
         report.print_chance(title, trouble, stacked, job.system)
+        _say_waiting(job)
+
+
+def _say_waiting(job: Job) -> None:
+    """What is not answered at all is not among the answers that this rests on."""
+    if job.waiting or job.waiting_figures:
+        click.echo("  Answers that wait for values are not among these: `fullturn check` names the values.")
