@@ -172,6 +172,18 @@ def _at_its_line(bad: GeometryError, engine: Path, changes: dict[str, str]) -> P
     return Problem(str(engine), line, bad.key, bad.what, bad.right)
 
 
+def box_over(described: Described, record: Path | None) -> DoubtBox:
+    """The box of an engine file, with a build record laid over it where there is one.
+
+    Raises
+    ------
+    InputError, GeometryError : as ``read_job``
+    """
+    from geometry.doubts.box import box_of
+
+    return box_of(described) if record is None else _as_built(record, described).box
+
+
 def _as_built(record: Path, described: Described) -> ReadBox:
     from geometry.doubts.readings import read_box
     from geometry.record.load import load_record

@@ -7,20 +7,17 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Final, TypeAlias
 
-from geometry.assembly import Assembly, assemble
-from geometry.built import Built
+from geometry.assembly import Assembly
 from geometry.doubts.answers import Doubtful
-from geometry.doubts.box import DoubtBox, box_of
+from geometry.doubts.box import DoubtBox
 from geometry.doubts.clearances import clearances_in_doubt
 from geometry.doubts.corners import Reading, answers_in_doubt, leanings
 from geometry.doubts.solving import NoRoot, Root, solve
 from geometry.doubts.wanted import Varied, Want, bare
-from geometry.spec.described import Described
-from geometry.spec.engine import Engine
 from geometry.units import System
 
-Describe: TypeAlias = Callable[[float], Described]
-"""The engine file with the one value at so much, in its house unit; refuses what its rules refuse."""
+BoxAt: TypeAlias = Callable[[float], DoubtBox]
+"""The engine with the one value made to so much, in its house unit, and so in no doubt; may refuse it."""
 
 SHOP_STEPS: Final[dict[str, dict[System, float]]] = {
     "length": {"in": 0.0254, "mm": 0.01}, "angle": {"in": 0.5, "mm": 0.5}, "volume": {"in": 0.1, "mm": 0.1},
@@ -66,13 +63,12 @@ class Solved:
     told: Doubtful | None
 
 
-def settle(want: Want, by: Varied, describe: Describe, built: Built, system: System) -> Solved | NoRoot:
+def settle(want: Want, by: Varied, box_at: BoxAt, system: System) -> Solved | NoRoot:
     """Solve for one value, put it on the shop's scale, and say how far it may be out.
 
     Parameters
     ----------
-    describe : the engine file with that value at so much
-    built : how the engine is put together
+    box_at : the engine with that value at so much, over the doubt of all others
     system : whose scale the shop works to
 
     Raises
@@ -81,7 +77,7 @@ def settle(want: Want, by: Varied, describe: Describe, built: Built, system: Sys
     """
 
     def answer(value: float) -> float:
-        return want.read(_made(want, describe(value).spec, built))
+        return want.read(_made(want, box_at(value), {}))
 
     before = answer(by.now)
     root = solve(answer, want.value, by.now, by.limits, LEAST_STEP)
@@ -89,12 +85,13 @@ def settle(want: Want, by: Varied, describe: Describe, built: Built, system: Sys
         return root
     sizes = tuple(_sizes(root, by, system, answer))
     chosen = _chosen(want, sizes) or Sized(root.value, answer(root.value))
-    low, high, told = _in_doubt(want, by, describe, built, root.value)
+    low, high, told = _in_doubt(want, by, box_at, root.value)
     return Solved(by.now, before, root.value, sizes, chosen, low, high, told)
 
 
-def _made(want: Want, spec: Engine, built: Built) -> Assembly:
-    return assemble(spec, built) if want.bodies else bare(spec, built)
+def _made(want: Want, box: DoubtBox, point: Mapping[str, float]) -> Assembly:
+    """The engine at a point, with its bodies only where they are needed."""
+    return box.assembly_at(point) if want.bodies else bare(box.spec_at(point), box.built_at(point))
 
 
 def _sizes(root: Root, by: Varied, system: System, answer: Callable[[float], float]) -> Iterator[Sized]:
@@ -118,7 +115,7 @@ def _chosen(want: Want, sizes: tuple[Sized, ...]) -> Sized | None:
 
 
 def _in_doubt(
-    want: Want, by: Varied, describe: Describe, built: Built, value: float
+    want: Want, by: Varied, box_at: BoxAt, value: float
 ) -> tuple[float | None, float | None, Doubtful | None]:
     """Least and most that the solution may be over the doubt of all other values.
 
@@ -126,7 +123,7 @@ def _in_doubt(
     answer is least (of a distance: at the place where it is least, by one evaluation each); the value is then solved
     for again at the answer's worst and at its best corner.
     """
-    box = _others(describe(value), by, built)
+    box = box_at(value)
     if not box.coordinates:
         return value, value, None
     told = _distance_over(want, box) if want.places else _figure_over(want, box)
@@ -141,8 +138,7 @@ def _in_doubt(
         }
 
         def there(size: float, corner: Mapping[str, float] = corner) -> float:
-            at = _others(describe(size), by, built)
-            return want.read(_made(want, at.spec_at(corner), at.built_at(corner)))
+            return want.read(_made(want, box_at(size), corner))
 
         try:
             roots.append(solve(there, want.value, value, by.limits, LEAST_STEP))
@@ -159,7 +155,7 @@ def _figure_over(want: Want, box: DoubtBox) -> Doubtful:
     """What is wanted, over the doubt of all other values."""
 
     def read(point: Mapping[str, float]) -> dict[tuple[str, str, int | None], Reading]:
-        found = want.read(_made(want, box.spec_at(point), box.built_at(point)))
+        found = want.read(_made(want, box, point))
         return {(want.section, want.name, want.bore): Reading(found, None, None, want.dimension)}
 
     (told,) = answers_in_doubt(box, read)
@@ -178,9 +174,3 @@ def _distance_over(want: Want, box: DoubtBox) -> Doubtful | None:
         want.section, want.name, want.bore, "length", nominal, low, high, None, None, None,
         leanings(box, worst.changes), (), worst.wider_mm, worst.told,
     )  # fmt: skip
-
-
-def _others(described: Described, by: Varied, built: Built) -> DoubtBox:
-    """The box of all values but the one that is solved for: that one is made to size."""
-    whole = box_of(described, built)
-    return DoubtBox(described, tuple(c for c in whole.coordinates if c.key != by.key), whole.built)

@@ -92,6 +92,7 @@ def test_explain_calls_nothing_clear_or_within_without_a_word_more(engine):
     good = [line for line in plain.splitlines() if " clear " in f"{line} " or " within " in f"{line} "]
     assert good, "the mistake has nothing good to tell, so that this proves nothing"
     assert "as assumed" not in plain
+    assert ", as assumed" in about
     for word in ("clear", "within"):
         assert about.count(f"{word}, as assumed") >= sum(
             f"  {word} " in f"{line} " for line in plain.splitlines()

@@ -9,11 +9,11 @@ import click
 
 from geometry.errors import refused
 from viewer.commands.beside import listed
-from viewer.job import overrides, read_job
+from viewer.job import box_over, overrides, read_job
 from viewer.output import as_json
 
 if TYPE_CHECKING:
-    from geometry.spec.described import Described
+    from geometry.doubts.box import DoubtBox
 
 
 def solve_for(
@@ -46,11 +46,11 @@ def solve_for(
         raise refused("--want", want, "waits for what is not in the file", f"write {', '.join(waits)}")
     house = DIMENSIONS[by.dimension].house
 
-    def describe(value: float) -> Described:
-        return load_described(engine, {**changes, key: f"{value!r} {house}"})
+    def box_at(value: float) -> DoubtBox:
+        return box_over(load_described(engine, {**changes, key: f"{value!r} {house}"}), built)
 
     try:
-        solved = settle(wanted, by, describe, job.assembly.built, job.system)
+        solved = settle(wanted, by, box_at, job.system)
     except (ValueError, ArithmeticError) as bad:
         raise refused(
             "--want", want, f"cannot be worked out: {bad}", "another name, or another engine"

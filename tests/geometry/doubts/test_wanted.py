@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from geometry.assembly import assemble
-from geometry.built import AS_DESIGNED
 from geometry.checks.clearances import judged
 from geometry.clearance.full_turn import full_turn
+from geometry.doubts.box import box_of
 from geometry.doubts.settling import settle
 from geometry.doubts.solving import NoRoot
 from geometry.doubts.wanted import read_varied, read_want
@@ -49,10 +49,10 @@ def solved(file, want, key, changes=None, system="in"):
     house = {"length": "mm", "volume": "cc"}[by.dimension]
     wanted = read_want(want, put_together(file))
 
-    def describe(value):
-        return load_described(file, {**changes, key: f"{value!r} {house}"})
+    def box_at(value):
+        return box_of(load_described(file, {**changes, key: f"{value!r} {house}"}))
 
-    return settle(wanted, by, describe, AS_DESIGNED, system)
+    return settle(wanted, by, box_at, system)
 
 
 def test_compression_by_gasket_thickness():
@@ -86,8 +86,8 @@ def test_at_least_takes_the_size_that_keeps_it():
 
 
 def test_at_most_takes_the_size_on_the_other_side():
-    """A deck of 0.0095 in at most asks for TOP + 1.450 + 0.0095 = 8.98439 in of deck height: 8.984 in keeps it."""
-    found = solved(TERN, 'deck<="0.0095 in"', "block.deck_height")
+    """A deck of 0.0097 in at most asks for TOP + 1.450 + 0.0097 = 8.98459 in: 8.985 in is nearer, 8.984 in keeps it."""
+    found = solved(TERN, 'deck<="0.0097 in"', "block.deck_height")
     assert [sized.size / IN for sized in found.sizes] == pytest.approx([8.984, 8.985])
     assert found.chosen.size / IN == pytest.approx(8.984)
 
