@@ -28,6 +28,14 @@ tried by their keys, as by ``--set``.
 127.0
 >>> knot = assemble(engine)
 
+What a file leaves out is filled in by proportion; ``load_described`` says of each value where it comes from and how
+far it may be out.
+
+>>> from geometry.spec.described import load_described
+>>> turnstone = load_described("demo_engines/turnstone.toml")
+>>> sorted({value.origin for value in turnstone.values})
+['about', 'filled', 'measured']
+
 Pose at one angle (4, 4), or at many (m, 4, 4). At top dead centre the pin stands rod and throw above the crank
 axis, and a quarter turn on at sqrt(rod^2 - throw^2):
 

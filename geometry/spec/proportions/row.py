@@ -32,7 +32,8 @@ class Proportion:
     how : how it is measured, one line in the trade's words, ending without a full stop
     rule : its usual value in the house unit, from the values known so far by key; None where no proportion is known.
         For a place in an array the key carries it, counted from 1
-    told : the proportion in words: ``0.6 of the stroke``; empty without a rule
+    told : the proportion in words: ``0.6 of the stroke``; empty without a rule. What stands in an array has its words,
+        and its rule comes with its place (``table.usual``)
     leaves : how far out a value may still be when it was measured so, either way, in its house unit; None: as far as
         the instrument leaves it (``instruments.TOOLS``)
     """
