@@ -37,7 +37,7 @@ def print_chance(title: str, trouble: Trouble, stacked: Sequence[MarginStack], s
     rows = _merged([_row(one.odds, by_answer[id(one.answer)], system) for one in likely])
     if rows:
         headings = (
-            "answer", "outside", "true share", "spare", "worst case", "root-sum-square", "by"
+            "answer", "outside", "true share", "spare", "worst case", "RSS", "by"
         )  # fmt: skip
         out.table(
             headings,
@@ -224,6 +224,9 @@ def _notes(trouble: Trouble, rows: int) -> Iterator[str]:
         "0 of so many is no proof: the true share may be up to 3 in so many (Hanley and Lippman-Hand 1983). Intervals "
         "are Wilson's (1927)."
     )
-    yield "Root-sum-square: 3 sigma of independent values (Scholz 1995); worst case: all values at their worst at once."
+    yield (
+        "RSS (root-sum-square): 3 sigma of independent values (Scholz 1995); worst case: all values at their worst at "
+        "once."
+    )
     if rows > MOST_ROWS:
         yield f"{rows - MOST_ROWS} more rows are in --json."
