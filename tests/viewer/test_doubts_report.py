@@ -270,3 +270,14 @@ def test_a_far_pair_that_the_doubt_brings_to_its_limit_is_told_though_it_has_no_
     )
     (found,) = told.settled([section()], "mm")
     assert [(f.severity, f.open_to, f.text) for f in found.findings] == told_as
+
+
+@pytest.mark.parametrize("everything, told_of", [(False, 12), (True, 15)])
+def test_of_many_open_answers_the_first_are_named_and_the_others_counted(everything, told_of, capsys):
+    answers = [replace(answer(0.8, 1.2 + k), name=f"{chr(97 + k)} : wall", bore=None) for k in range(15)]
+    told = over(answer(1.0, 1.0), answer(1.0, 1.0, 2), *answers)
+    print_report("Title", told.settled([section()], "mm"), "mm", everything, told)
+    lines = capsys.readouterr().out.splitlines()
+    assert sum(" to wall: open" in line for line in lines) == told_of
+    assert ("      and 3 more open; --all names them" in lines) != everything
+    assert "Nothing outside whatever the doubt, 15 open." in lines

@@ -122,7 +122,7 @@ def open_words(figure: Figure, one: Doubtful, system: System) -> str:
         most = max(leanings, key=lambda leaning: leaning.reach).key
         plural = "value" if count == 1 else "values"
         words += f"; rests on {count} {kind} {plural}, " + (f"{most}" if count == 1 else f"most on {most}")
-    return words + (f"; {one.told}" if one.told else "")
+    return words + (f"; {one.told.partition('; ')[0]}" if one.told else "")  # the rest is in --json
 
 
 def limit_words(figure: Figure, system: System) -> str:

@@ -13,6 +13,8 @@ from viewer.reports.doubts import OverDoubt
 from viewer.terminal import Terminal
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
+OPENS = 12
+"""Open answers that are named without ``--all``."""
 CLASHES = 5
 """Rules broken within the doubt that are named without ``--all``."""
 SEVERITY_ORDER = ("stop", "look", "note")
@@ -186,13 +188,24 @@ def _print_findings(
         stops = sum(f.severity == "stop" for f in findings)
         head = "Nothing outside its limit." if not stops else f"{stops} outside the limit."
         out.say(head, style="bold red" if stops else "bold green")
-    _print_each(out, findings)
-    if over is not None:
+    if over is None:
+        _print_each(out, findings)
+    else:
+        _print_open(out, findings, everything)
         _print_clashes(out, over, everything)
         out.say(*([""] if over.next_lines else []), *over.next_lines)
         words = standing.exit_words(over, findings)
         if words:
             out.say("", words, style="bold yellow")
+
+
+def _print_open(out: Terminal, findings: Sequence[Finding], everything: bool) -> None:
+    """Findings over the doubt; of those that are only open the first few, in the order of their tables."""
+    only_open = [finding for finding in findings if finding.open_to is not None]
+    hidden = [] if everything else only_open[OPENS:]
+    _print_each(out, [finding for finding in findings if finding not in hidden])
+    if hidden:
+        out.say(f"      and {len(hidden)} more open; --all names them", style="yellow")
 
 
 def _print_clashes(out: Terminal, over: OverDoubt, everything: bool) -> None:
