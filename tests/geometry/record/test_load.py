@@ -55,7 +55,7 @@ def test_mains_are_one_more_than_throws(name, mains):
     "body, line, key, what, right",
     [
         ('[bore.3]\nrod.way = { value = "sideways" }\n', 5, "bore.3.rod.way.value", "sideways", "turned"),
-        ('[bore.3]\n\n# late\nring.top.gap = { go = "18" }\n', 7, "bore.3.ring.top.gap.go", "has no unit", "mm"),
+        ('[bore.3]\n\n# late\nring.top.gap = { go = "18" }\n', 7, "bore.3.ring.top.gap.go", "has no unit", '"18 thou"'),
         ('[bore.3]\nrod.wya = { value = "turned" }\n', 5, "bore.3.rod.wya", "not a known key", "did you mean way?"),
         ('[bore.9]\nrod.way = { value = "turned" }\n', 4, "bore.9", "there is no bore 9", "1, 2, 3"),
         ('[main.6]\nway = { value = "turned" }\n', 4, "main.6", "there is no main 6", "1, 2, 3, 4, 5"),
