@@ -113,7 +113,7 @@ class PairsInDoubt:
         far = self.turn.far_within(ASKED_MM) if self.sides else []
         pairs = [*(near.pair for near in self.turn.near), *(f.pair for f in far)]
         problems = [(spots_of(pair), pair.period_deg) for pair in pairs]
-        groups = alike(self.movers, problems, [{}, *(point for point, _ in self.afield)])
+        groups = alike(self.movers, problems, [{}, *(point for point, _ in self.afield[:1])])
         count = len(self.turn.near)
         return [
             Case(

@@ -111,7 +111,7 @@ def alike(
 ) -> list[list[int]]:
     """Pairs of places by what is one problem at every one of some points.
 
-    Two pairs that are congruent at nominal values and at points with all values off nominal by shares that have
+    Two pairs that are congruent at nominal values and at a point with all values off nominal by shares that have
     nothing to do with each other are so over the whole box: what makes them differ would show there.
 
     Parameters
