@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import cos, radians, sin
 from typing import Final
 
@@ -116,13 +117,23 @@ def section_mm(values: ValuesByKey) -> list[list[float]]:
 def _turns_in_mm(values: ValuesByKey, inside: float, corner: tuple[float, float]) -> float:
     """Height at which the wall turns towards the bottom of the bores: at 45 degrees, flatter where the rods need it."""
     over = inside - corner[0]
-    if over <= 0.0:
-        return corner[1] + over
     drop, room = over, ROD_ROOM_MM + margin_mm(values)
+    if over <= 0.0:
+        return min([corner[1] + over, *_under_blades(values, inside, corner, room)])
     for across, up in sweep(values).points:
         if across > corner[0]:
             drop = min(drop, (corner[1] - up - 1.5 * room) * over / (across - corner[0]))
     return corner[1] - max(drop, 0.0)
+
+
+def _under_blades(
+    values: ValuesByKey, inside: float, corner: tuple[float, float], room: float
+) -> Iterator[float]:
+    """Where a wall that leans out to its bank may begin at most, for each place of a blade over it."""
+    for across, up in sweep(values).blades:
+        share = max(across + room - inside, 0.0) / max(corner[0] - inside, room)
+        if across > inside - room and share < 0.9:
+            yield (up - 1.5 * room - corner[1] * share) / (1.0 - share)
 
 
 def _cap_bolt(values: ValuesByKey) -> float:

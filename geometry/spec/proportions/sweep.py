@@ -33,6 +33,7 @@ class RodSwing(NamedTuple):
     round : radius of the circle about the crank axis round all of a big end
     floor : lowest height for the bottom of a bore, along its axis, at which no rod meets it
     points : every outline point of the big ends in the engine's frame, right half (across, up)
+    blades : the same of the blades of the right bank, as far as they lie below the bores
     """
 
     across: float
@@ -40,6 +41,7 @@ class RodSwing(NamedTuple):
     round: float
     floor: float
     points: tuple[XY, ...]
+    blades: tuple[XY, ...]
 
 
 def margin_mm(values: Values) -> float:
@@ -89,16 +91,20 @@ def _sweep(size: tuple[float, ...], half_bank: float, wall: tuple[float, ...], r
     big_end, blade = _outline(rod, *outline)
     banks = {half_bank, -half_bank}
     frames = [(own, 0.0), *((other, 2 * bank) for bank in banks if bank)]
-    floor, seen = 0.0, []
+    floor, seen, blades = 0.0, [], []
     for degrees in range(0, 360, STEP_DEG):
         placed = [_placed(corner, throw, rod, radians(degrees)) for corner in big_end + blade]
         seen += [_turned(point, bank) for bank in banks for point in placed[: len(big_end)]]
+        blades += [(*_turned(point, half_bank), point[1]) for point in placed[len(big_end) :]]
         for chord, lean in frames:
             turned = (_turned(point, lean) for point in placed)
             floor = max([floor, *(z for y, z in turned if chord - room < abs(y) < outside + room)])
     right = tuple((abs(y), z) for y, z in seen)
     up = max((z for y, z in right if y < own), default=0.0)
-    return RodSwing(max(y for y, _ in right), up, max(hypot(*point) for point in right), floor + room, right)
+    below = tuple((y, z) for y, z, along in blades if along < floor + room)
+    return RodSwing(
+        max(y for y, _ in right), up, max(hypot(*point) for point in right), floor + room, right, below
+    )
 
 
 def _outline(
