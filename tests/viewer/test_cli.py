@@ -244,6 +244,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
         "film": ("-o", "x.gif"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
+        "match": ("parts.csv",),
     }
     (line,) = refused(call, command, tmp_path / "none.toml", *more.get(command, ()))
     assert line.startswith(f"{tmp_path / 'none.toml'}: there is no such file")

@@ -1,7 +1,7 @@
 """Starter engine files: one for each usual layout, every value of the size that is asked for, with how it is measured.
 
 The starters are templates that share one set of rods, pistons and rings. What nobody gave is worked out by the rules of
-proportion (``geometry.spec.proportions``) and written as ``about``.
+proportion (``geometry.spec.proportions``) and written as "about" so much.
 """
 
 from __future__ import annotations
