@@ -48,6 +48,7 @@ class Case:
     highest: float = -np.inf
     told: str = ""
     open_: bool = True
+    mismatch: float = 0.0
     far: tuple[Far, ...] = ()
 
 

@@ -34,6 +34,7 @@ from geometry.collision.certify import TOLERANCE_MM, certify_all
 from geometry.collision.matching import aligned
 from geometry.collision.mover import Mover
 from geometry.collision.over_box import Question, prove
+from geometry.collision.spread import TWICE
 from geometry.doubts.at_place import SAME_MM, distances_at, gap_changes
 from geometry.doubts.box import DoubtBox
 from geometry.doubts.cases import Case, PairsInDoubt, Point
@@ -199,6 +200,7 @@ class _Clearances(PairsInDoubt):
         )
         for (case, point, pair), approach in zip(there, found, strict=True):
             case.asked.append(point)
+            case.mismatch = max(case.mismatch, abs(approach.min_mm - self._foreseen(case, point)))
             one, other = (
                 aligned(self.spread.features[k].mover, m) for k, m in zip((case.a, case.b), pair, strict=True)
             )
@@ -217,6 +219,15 @@ class _Clearances(PairsInDoubt):
             elif proof:
                 case.corners.append(pair)
             case.highest = max(case.highest, approach.min_mm)
+
+    def _foreseen(self, case: Case, point: Point) -> float:
+        """What the sum of the single changes makes of a distance at a point."""
+        ways = (
+            (case.changes[k][int(way > 0)], abs(way))
+            for k, way in self.shares(point).items()
+            if k in case.changes
+        )
+        return case.near[0].approach.min_mm + sum(change * share for change, share in ways)
 
     def _prove(self) -> None:
         """Prove the lower ends; where a proof does not close, certify the corner that it names, and prove again."""
@@ -268,14 +279,15 @@ class _Clearances(PairsInDoubt):
                 # another place comes nearest on the way there: somewhere in between it may be farther
                 told = told or f"the highest lies between {case.highest:.3f} and {foreseen:.3f} mm"
                 case.highest = foreseen
-            ends = case.lower - allowed, case.highest + allowed
+            uneven = (self.spread.remainder_of(case.a) + self.spread.remainder_of(case.b)) / TWICE
+            ends = case.lower - allowed, case.highest + allowed + uneven
             return BoundedPair(case.near, *ends, 0.0, changes, case.told or told, self._refused())
         foreseen = nominal.min_mm + sum(min(*both, 0.0) for both in case.changes.values())
         told = case.told or (
             "the depth is not proved between the corners" if case.upper <= 0.0 else "not proved"
         )
         lowest = case.upper - min(nominal.within_mm, TOLERANCE_MM)
-        wider = max(lowest - foreseen, 0.0)
+        wider = max(lowest - foreseen, case.mismatch, 0.0)
         return BoundedPair(case.near, lowest, case.highest, wider, changes, told, self._refused())
 
     def _refused(self) -> str:

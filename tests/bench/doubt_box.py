@@ -82,8 +82,9 @@ def main() -> None:
         )
         for k, (answer, approach) in enumerate(zip(answers, found, strict=True)):
             low[k], high[k] = min(low[k], approach.min_mm), max(high[k], approach.min_mm)
-            over = max(
-                answer.lowest_mm - answer.wider_mm - approach.min_mm, approach.floor_mm - answer.highest_mm
+            over = (
+                max(answer.lowest_mm - approach.min_mm, approach.floor_mm - answer.highest_mm)
+                - answer.wider_mm
             )
             if over > 1e-9:
                 outside.append((over, answer.near[0].pair.a.name, answer.near[0].pair.b.name, answer.told))

@@ -12,6 +12,7 @@ from geometry.collision.certify import TOLERANCE_MM, certify, certify_all
 from geometry.collision.mover import Mover
 from geometry.collision.over_box import Proved, Question, prove
 from geometry.collision.spread import Spread, Wavering
+from geometry.doubts.at_place import same_mover
 from geometry.kinematics import laws
 from geometry.kinematics.poses import translation
 from geometry.solids import Box, Cylinder, Hull, Lobe
@@ -44,7 +45,8 @@ def _spread(scene: Scene, doubts: Sequence[tuple[float, float]]) -> Spread:
         scale.append([-below / far, above / far])
         there = scene([far if j == k else 0.0 for j in range(count)])
         for side in range(2):
-            ends[side][k] = there[side]
+            if not same_mover(nominal[side], there[side]):
+                ends[side][k] = there[side]
     return Spread([Wavering(nominal[s], ends[s]) for s in range(2)], np.array(scale))
 
 
