@@ -69,8 +69,7 @@ class Job:
             return ()
         from geometry.doubts.every import answers_under_doubt
 
-        found = answers_under_doubt(self.box, self.system, tuple(self.waiting))
-        return tuple(one for one in found if (one.section, one.name) not in self.waiting_figures)
+        return answers_under_doubt(self.box, self.system, tuple(self.waiting), self.waiting_figures)
 
     @cached_property
     def waiting(self) -> dict[str, tuple[str, ...]]:

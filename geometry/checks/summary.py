@@ -142,13 +142,14 @@ def _firing(assembly: Assembly) -> tuple[Finding, ...]:
     firing = assembly.layout.firing
     if firing.choices < 2:
         return ()
-    follows = "the valves' timing" if assembly.spec.cam is None else "each cam lobe and the valves' timing"
+    lobes = "each cam lobe and the valves' timing follow"
+    follows = "the valves' timing follows" if assembly.spec.cam is None else lobes
     order = "-".join(str(bore) for bore in firing.order)
     return (
         Finding(
             "firing_order_derived", "note", None,
             f"the file gives no firing order: {order} is one of {firing.choices} that fire equally evenly on this "
-            f"crank, and {follows} follow from it",
+            f"crank, and {follows} from it",
             "write engine.firing_order as the cam has it",
         ),
     )  # fmt: skip

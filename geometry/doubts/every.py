@@ -15,13 +15,19 @@ from geometry.units import System
 CLEARANCES: Final = "clearances"
 
 
-def answers_under_doubt(box: DoubtBox, system: System, without: Collection[str] = ()) -> tuple[Doubtful, ...]:
+def answers_under_doubt(
+    box: DoubtBox,
+    system: System,
+    without: Collection[str] = (),
+    without_figures: Collection[tuple[str, str]] = (),
+) -> tuple[Doubtful, ...]:
     """Figures of all checks and all certified clearances over the box, in the order of the report.
 
     Parameters
     ----------
     system : the units in which it is told where a method ended
     without : sections that are not asked for
+    without_figures : the same of single figures, by section and name
 
     Raises
     ------
@@ -29,5 +35,5 @@ def answers_under_doubt(box: DoubtBox, system: System, without: Collection[str] 
     """
     order = {check.key: check.order for check in checks()}
     near = () if CLEARANCES in without else doubtful_clearances(box)
-    found = (*doubtful_figures(box, without), *near)
+    found = (*doubtful_figures(box, without, without_figures), *near)
     return tuple(sorted(found, key=lambda one: order[one.section]))

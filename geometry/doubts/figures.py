@@ -57,18 +57,21 @@ FRACTIONS: Final = (0.83, 0.31, 0.59, 0.17, 0.71)
 _BAD: Final = (GeometryError, InputError, ValueError, ArithmeticError)
 
 
-def doubtful_figures(box: DoubtBox, without: Collection[str] = ()) -> tuple[Doubtful, ...]:
+def doubtful_figures(
+    box: DoubtBox, without: Collection[str] = (), without_figures: Collection[tuple[str, str]] = ()
+) -> tuple[Doubtful, ...]:
     """Every figure of every cheap check, in the order of the report and of the bores.
 
     Parameters
     ----------
     without : sections that are not asked for
+    without_figures : the same of single figures, by section and name
 
     Raises
     ------
     GeometryError, InputError : nothing can be put together at nominal values
     """
-    reader = FigureReader(box, without)
+    reader = FigureReader(box, without, without_figures)
     by_key = {}
     for one in answers_in_doubt(box, reader.read):
         key = (one.section, one.name, one.bore)
@@ -119,9 +122,12 @@ class FigureReader:
     severity : how grave the worst is that was met, by answer
     """
 
-    def __init__(self, box: DoubtBox, without: Collection[str] = ()) -> None:
+    def __init__(
+        self, box: DoubtBox, without: Collection[str] = (), without_figures: Collection[tuple[str, str]] = ()
+    ) -> None:
         self.box = box
         self.without = without
+        self.without_figures = without_figures
         self.severity: dict[AnswerKey, Severity] = {}
         self._sides = {side.key: side for side in box.coordinates}
         self._known: dict[tuple[str, tuple[tuple[str, float], ...]], Mapping[AnswerKey, Reading]] = {}
@@ -144,8 +150,14 @@ class FigureReader:
 
     @cached_property
     def nominal(self) -> tuple[tuple[Check, tuple[Figure, ...]], ...]:
-        """Figures of all bores at nominal values, by check."""
-        return tuple((check, _figures(check, self.nominal_assembly, None)) for check in self.checks)
+        """Figures of all bores at nominal values, by check; without those checks that none are asked of."""
+        every = ((c, self._asked_for(c, _figures(c, self.nominal_assembly, None))) for c in self.checks)
+        return tuple((check, figures) for check, figures in every if figures or not self.without_figures)
+
+    def _asked_for(self, check: Check, figures: tuple[Figure, ...]) -> tuple[Figure, ...]:
+        if not self.without_figures:
+            return figures
+        return tuple(figure for figure in figures if (check.key, figure.name) not in self.without_figures)
 
     @cached_property
     def stands_for(self) -> dict[int | None, int | None]:
@@ -155,7 +167,8 @@ class FigureReader:
         found = [figure for _, figures in self.nominal for figure in figures]
         try:
             afield = self._bare(self._between())
-            found += [f for c in self.checks if not c.bodies for f in _figures(c, afield, None)]
+            cheap = (check for check, _ in self.nominal if not check.bodies)
+            found += [f for c in cheap for f in self._asked_for(c, _figures(c, afield, None))]
         except _BAD:
             return {None: None, **{bore: bore for bore in sites}}
         for figure in found:
@@ -168,7 +181,7 @@ class FigureReader:
     def read(self, point: Point) -> Mapping[AnswerKey, Reading]:
         """The figures at a point, of one bore of each kind; what a check does not read is left where it is for it."""
         found: dict[AnswerKey, Reading] = {}
-        for check in self.checks:
+        for check, _ in self.nominal:
             part = {key: value for key, value in point.items() if self._reads(check.reads, key)}
             name = (check.key, tuple(sorted(part.items())))
             if name not in self._known:
@@ -203,6 +216,7 @@ class FigureReader:
                 figures = _figures(check, bodied, only)
         except _BAD:
             return self._without_grooves(check, point)
+        figures = self._asked_for(check, figures)
         for figure in figures:
             key = (check.key, figure.name, figure.bore)
             outside = [grave for left, grave in figure.margins if left < 0.0]

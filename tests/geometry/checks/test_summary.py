@@ -38,6 +38,9 @@ def test_a_derived_order_is_said_where_the_crank_leaves_a_choice(name):
     many = even_orders(base)
     notes = [f for f in section.findings if f.id == "firing_order_derived"]
     assert len(notes) == (many > 1)
+    one = base.spec.cam is None
+    for note in notes:
+        assert note.text.endswith("the valves' timing follows from it" if one else "timing follow from it")
     if notes:
         assert f"one of {many} that" in notes[0].text
         assert notes[0].severity == "note"

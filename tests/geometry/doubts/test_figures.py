@@ -171,3 +171,23 @@ def test_the_joint_opens_where_all_its_weights_are_at_their_worst():
         true = next(f.value for f in check.figures(whole, [1]) if f.name == "joint opens at")
         assert told.lowest <= true <= told.highest
         assert said == pytest.approx(true, abs=0.005 * (told.highest - told.lowest))
+
+
+def test_what_is_not_asked_for_is_worked_out_nowhere(monkeypatch):
+    from geometry.checks import rings
+
+    box = box_of(
+        load_described(
+            FOLDER / "knot.toml", {"block.deck_height": "about 7.615 in", "rings.top.gap": "about 0.02 in"}
+        )
+    )
+    whole = {(one.section, one.name, one.bore): one for one in doubtful_figures(box)}
+    ring_names = {name for section, name, _ in whole if section == "rings"}
+    without = {("rings", name) for name in ring_names} | {("bores", "to head")}
+    asked = []
+    monkeypatch.setattr(
+        rings, "ring_figures", lambda *words, _real=rings.ring_figures: asked.append(1) or _real(*words)
+    )
+    left = {(one.section, one.name, one.bore): one for one in doubtful_figures(box, (), without)}
+    assert left == {key: one for key, one in whole.items() if key[:2] not in without}
+    assert len(asked) == 1  # to learn their names
