@@ -48,7 +48,7 @@ def run(assembly: Assembly, system: System) -> Section:
     findings: list[Finding] = []
     for index, site in sorted(enumerate(assembly.layout.bores), key=lambda pair: pair[1].bore):
         stack = stack_of(spec, assembly.layout, site.bore, assembly.built)
-        volume = volumes_of(assembly, site.bore)
+        ratio = volumes_of(assembly, site.bore).ratio
         rows.append(
             {
                 "bore": site.bore,
@@ -60,7 +60,7 @@ def run(assembly: Assembly, system: System) -> Section:
                 "stroke_mm": length(float(centres.stroke_mm[index])),
                 "deck_clearance_mm": length(stack.deck_mm),
                 "piston_to_head_mm": length(stack.head_mm),
-                "compression_ratio": round(volume.ratio, 3) if volume.left_cm3 > 0 else None,
+                "compression_ratio": None if ratio is None else round(ratio, 3),
                 "peak_piston_speed_m_s": Amount(float(fast.speed_mm_per_rad[index]) * omega / 1000, "speed"),
                 "peak_piston_speed_after_top_deg": Amount(float(fast.after_top_deg[index]), "angle"),
                 "peak_piston_acceleration_m_s2": float(

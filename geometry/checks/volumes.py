@@ -19,9 +19,9 @@ class BoreVolumes:
     left_cm3: float
 
     @property
-    def ratio(self) -> float:
-        """The compression ratio."""
-        return compression_ratio(self.swept_cm3, self.left_cm3)
+    def ratio(self) -> float | None:
+        """The compression ratio; None where nothing is left at the top."""
+        return compression_ratio(self.swept_cm3, self.left_cm3) if self.left_cm3 > 0.0 else None
 
 
 def volumes_of(assembly: Assembly, bore: int) -> BoreVolumes:

@@ -46,7 +46,10 @@ def most_likely_first(
 
 
 def _text_at(data: Any, path: Path) -> str:
-    """What stands in the data at a path; empty where it is no text."""
+    """What stands in the data at a path; empty where it is no text, or where nothing stands."""
     for step in path:
-        data = data[step]
+        if isinstance(data, list) and isinstance(step, int) and step < len(data):
+            data = data[step]
+        else:
+            data = data.get(step) if isinstance(data, dict) else None
     return data if isinstance(data, str) else ""

@@ -18,6 +18,7 @@ from geometry.spec.locate import Path, read_written, written
 from geometry.spec.proportions.block import section_mm
 from geometry.spec.proportions.given import Rounding, Usual, facts_of
 from geometry.spec.proportions.row import Proportion
+from geometry.spec.proportions.shaped import shaped
 from geometry.spec.proportions.table import usual
 from geometry.units import DIMENSIONS, INCH_MM, System, UnitError
 
@@ -68,11 +69,12 @@ def fill(data: Mapping[str, Any], lengths_in: System = "mm") -> Completed:
     lengths_in : units that lengths are filled in with
     """
     filled = Completed(deepcopy(dict(data)))
-    for path, value in choices(filled.data):
+    for path, value in choices(shaped(filled.data)):
         if _put(filled.data, path, value):
             filled.chosen.append(written(path))
-    values = given_of(filled.data, lambda row, value: round(value, DIGITS))
-    for path in missing_quantities(filled.data):
+    sound = shaped(filled.data)
+    values = given_of(sound, lambda row, value: round(value, DIGITS))
+    for path in missing_quantities(sound):
         if written(path) in BASICS:
             continue
         _fill_one(filled, path, values, lengths_in)
@@ -90,6 +92,7 @@ def given_of(
     rounded : what to make of values that rules give
     fallback : values for keys that the data do not hold
     """
+    data = shaped(data)
     known: dict[str, float] = dict(_readable(data, ()))
     facts = facts_of({**data, "engine": _general(data)}, split=bool(known.get("crank.split")))
     if facts["flat"]:

@@ -1,6 +1,7 @@
 """Where the order of firing comes from, against a count of every order that fires evenly."""
 
 from itertools import permutations
+from math import pi
 
 import pytest
 
@@ -8,7 +9,8 @@ from geometry.assembly import assemble
 from geometry.checks.summary import CHECK
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.spec.engine import Engine
-from tests.geometry.fleet import CLEAR, assembly, raw
+from geometry.spec.load import load_engine
+from tests.geometry.fleet import CLEAR, FOLDER, assembly, raw
 
 
 def even_orders(base):
@@ -52,3 +54,24 @@ def test_a_given_order_needs_no_remark(name):
     section = CHECK.run(assembly(name), "mm")
     assert section.rows[0]["firing_order_from"] == "your engine file"
     assert "firing_order_derived" not in {finding.id for finding in section.findings}
+
+
+def test_a_piston_that_fills_the_chamber_leaves_no_ratio_and_says_so():
+    """Knot with a rod of 5.3 in: by hand the flat crown stands 0.535 in above the deck, in a chamber of 33 cc."""
+    out_cc = pi / 4 * 2.750**2 * (2.500 / 2 + 5.300 + 1.600 - 7.615) * 2.54**3
+    left_cc = 33.0 + pi / 4 * 2.850**2 * 0.045 * 2.54**3 - out_cc
+    assert left_cc < -10.0
+    section = CHECK.run(assemble(load_engine(FOLDER / "knot.toml", {"rod.length": "5.300 in"})), "in")
+    assert section.rows[0]["compression_ratio"] is None
+    assert [figure.name for figure in section.figures] == ["displacement"]
+    (stop,) = [finding for finding in section.findings if finding.severity == "stop"]
+    assert (stop.id, stop.bore) == ("no_volume_at_top", None)
+    assert f"come to {left_cc:.1f} cc" in stop.text
+
+
+def test_one_odd_piston_that_fills_its_chamber_is_named_by_its_bore():
+    tall = Engine.model_validate({**raw("tern"), "bore": {"3": {"piston": {"compression_height": "1.9 in"}}}})
+    section = CHECK.run(assemble(tall), "in")
+    assert section.rows[0]["compression_ratio"] is None
+    assert [finding.bore for finding in section.findings if finding.id == "no_volume_at_top"] == [3]
+    assert not any("the mean of all bores" in note for note in section.notes), "there is none"

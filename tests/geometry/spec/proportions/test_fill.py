@@ -1,7 +1,10 @@
 """Filling in: few values make a whole engine that fits, nothing filled goes uncounted, what is written stays."""
 
 import contextlib
+import copy
+import functools
 import itertools
+import operator
 
 import pytest
 
@@ -260,3 +263,46 @@ def test_whatever_is_written_ends_in_plain_lines(tmp_path, key, value):
 def test_missing_basics_are_those_of_the_layout():
     assert missing_basics({}) == ("engine.layout", "engine.numbering", "block.bore.diameter", "crank.stroke")
     assert missing_basics(few("vee-eight")) == ()
+
+
+def test_values_of_the_wrong_kind_are_filled_round_and_stay_to_be_refused():
+    """Every table and choice of an engine is something else once; nothing is worked out from it."""
+    whole = fleet.raw("turnstone")
+    for path in [*_tables(whole), *(("engine", key) for key in ("layout", "strokes", "duty", "numbering"))]:
+        for wrong in ("x", 3, [[3]]):
+            data = copy.deepcopy(dict(whole))
+            _at(data, path[:-1])[path[-1]] = wrong
+            assert _at(fill(data).data, path) == wrong, path
+
+
+def test_a_wrong_table_on_the_command_line_is_one_line():
+    for key, wrong in (("piston", '"x"'), ("rings", "3"), ("crank", "3"), ("head", '"x"'), ("rod", '"x"')):
+        with pytest.raises(InputError) as refused:
+            load_engine(fleet.FOLDER / "tern.toml", {key: wrong})
+        (problem,) = refused.value.problems
+        assert (problem.file, problem.key) == ("--set", key)
+        assert problem.what.endswith("stands where a table is needed")
+
+
+def test_a_basic_value_that_is_missing_is_not_suspected(tmp_path):
+    """Knot without its bore is worked out with another's, which does not go with the rest; nobody wrote that one."""
+    file = tmp_path / "knot.toml"
+    text = (fleet.FOLDER / "knot.toml").read_text(encoding="utf-8")
+    file.write_text(text.replace('\ndiameter = "2.750 in"', '\nameter = "2.750 in"'), encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        load_engine(file)
+    assert [one.key for one in refused.value.problems] == ["block.bore.diameter", "block.bore.ameter"]
+
+
+def _at(data, path):
+    return functools.reduce(operator.getitem, path, data)
+
+
+def _tables(value, path=()):
+    """Paths of all tables and of lists of them."""
+    if path:
+        yield path
+    inner = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, below in inner:
+        if isinstance(below, dict) or (isinstance(below, list) and below and isinstance(below[0], dict)):
+            yield from _tables(below, (*path, key))
