@@ -13,7 +13,7 @@ from geometry.errors import GeometryError, InputError, Problem, refused
 from geometry.spec.described import Described, load_described
 from geometry.spec.load import engine_data_system, read_text, read_toml
 from geometry.spec.locate import line_of, lines_of_keys, read_written
-from geometry.spec.proportions.waits import waiting, waiting_figures
+from geometry.spec.proportions.waits import waiting, waiting_cells, waiting_figures
 from geometry.units import System
 
 if TYPE_CHECKING:
@@ -80,6 +80,11 @@ class Job:
     def waiting_figures(self) -> dict[tuple[str, str], tuple[str, ...]]:
         """Single figures that are not answered, by section and name, and the keys that they wait for."""
         return waiting_figures(self.described) if self._filled else {}
+
+    @cached_property
+    def waiting_cells(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        """The same of cells that no figure stands in, by section and key of the cell."""
+        return waiting_cells(self.described) if self._filled else {}
 
     @property
     def _filled(self) -> bool:

@@ -130,7 +130,7 @@ def _head(
             Finding(
                 "squish_loose", "note", bore,
                 f"piston to head {measured}: wider than {loose}, the squish is idle (trade articles)",
-                "a thinner gasket if compression ratio and valves allow",
+                "a thinner gasket if compression ratio and valves allow", figure=TO_HEAD,
             )
         ]  # fmt: skip
     return []

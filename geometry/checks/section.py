@@ -77,6 +77,7 @@ class Finding:
     remedies : the same as changes of the engine file, where they were tried
     figure : name of the figure that is outside, where it is one of the section's
     open_to : how grave it may turn out to be where values in doubt leave it open; None where it is settled
+    keys : the values of the engine file that it is about, where it says so
     """
 
     id: str
@@ -87,6 +88,7 @@ class Finding:
     remedies: tuple[Remedy, ...] = ()
     figure: str = ""
     open_to: Severity | None = None
+    keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

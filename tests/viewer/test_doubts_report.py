@@ -17,8 +17,9 @@ from tests.geometry.fleet import FOLDER
 from viewer import terminal
 from viewer.cli import cli
 from viewer.job import assumed_line
-from viewer.reports import doubts, standing
+from viewer.reports import doubts
 from viewer.reports.doubts import OverDoubt
+from viewer.reports.ending import count_words, exit_words, worst_open
 from viewer.reports.tables import print_report, verdict_code
 
 KNOT = FOLDER / "knot.toml"
@@ -45,11 +46,10 @@ def test_open_answers_are_findings_and_exit_1_unless_they_are_accepted():
     lines = text.stdout.splitlines()
     assert lines[0] == f"1 of {len(load_described(KNOT).values)} values is assumed"
     assert "All within limits" not in text.stdout
-    assert any(line.startswith("Nothing outside whatever the doubt, ") for line in lines)
+    assert any(" within whatever the doubt, " in line and line.endswith(" 0 outside.") for line in lines)
     assert "STOP" not in text.stdout
-    told = next(line for line in lines if "to head: open" in line)
-    assert "LOOK  bore 1: to head: open: 0.0450 in to 0.0750 in against at least 0.0500 in" in told
-    assert "rests on 1 assumed value, gasket.thickness" in " ".join(lines)
+    told = "OPEN  to head, bore 1: 0.0450 to 0.0750 in, wanted at least 0.0500 in; most on gasket.thickness"
+    assert told in lines
     assert any(
         line.startswith("exit 1: ") and line.endswith("--accept-open takes them as they are")
         for line in lines
@@ -87,7 +87,9 @@ def test_within_whatever_the_doubt_is_said_so():
     done = check(gasket="0.045 in +- 1 thou")
     assert done.exit_code == 0
     assert "within: within limits whatever the doubt" in done.stdout
-    assert any(line.endswith(", whatever the doubt.") for line in done.stdout.splitlines())
+    assert any(
+        line.endswith(" within whatever the doubt, 0 open, 0 outside.") for line in done.stdout.splitlines()
+    )
     assert "assumed" not in done.stdout.splitlines()[0]
     assert "clear" not in {word for line in done.stdout.splitlines()[:60] for word in line.split()}
 
@@ -151,7 +153,7 @@ def test_only_what_may_be_a_stop_ends_with_1(severity, accept, code):
     (finding,) = found[0].findings
     assert finding.text.startswith("all bores: x: open: 0.80")
     assert finding.open_to == severity
-    assert bool(standing.exit_words(told, found[0].findings)) == (severity == "stop")
+    assert bool(exit_words(told, worst_open(told.answers.values()))) == (severity == "stop")
 
 
 @pytest.mark.parametrize(
@@ -193,7 +195,7 @@ def test_what_waits_is_not_answered():
     assert [f.id for f in left.findings] == ["y"]
     whole = over(waiting={"clearances": ("rod.length",)})
     assert whole.waiting_lines == ["Clearances wait for rod.length: not in the file"]
-    assert standing.closing(whole, [])[0] == "All within limits, whatever the doubt, of what is answered."
+    assert count_words(whole, 0, 0) == "0 within whatever the doubt, 0 open, 0 outside, 1 waits for values."
 
 
 def test_the_first_line_counts_what_nobody_measured():
@@ -278,6 +280,6 @@ def test_of_many_open_answers_the_first_are_named_and_the_others_counted(everyth
     told = over(answer(1.0, 1.0), answer(1.0, 1.0, 2), *answers)
     print_report("Title", told.settled([section()], "mm"), "mm", everything, told)
     lines = capsys.readouterr().out.splitlines()
-    assert sum(" to wall: open" in line for line in lines) == told_of
+    assert sum(" to wall: 0.800 to " in line for line in lines) == told_of
     assert ("      and 3 more open; --all names them" in lines) != everything
-    assert "Nothing outside whatever the doubt, 15 open." in lines
+    assert "1 within whatever the doubt, 15 open, 0 outside." in lines

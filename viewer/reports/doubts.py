@@ -18,6 +18,7 @@ from viewer.reports.open_answers import (
     findings_over_doubt,
     limit_words,
     moves,
+    range_words,
 )
 
 AnswerKey: TypeAlias = tuple[str, str, int | None]
@@ -54,7 +55,8 @@ class OverDoubt:
     line : how many values are assumed; empty where none is
     accept_open : open answers are taken as they are
     clashes : rules of consistency that values within their doubt would break
-    waiting, waiting_figures : what is not answered, by section, or by section and figure, and the keys it waits for
+    waiting, waiting_figures, waiting_cells : what is not answered, by section, by section and figure, or by section and
+        cell, and the keys it waits for
     next_lines : what to measure next, as printed
     """
 
@@ -66,10 +68,11 @@ class OverDoubt:
     waiting: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     waiting_figures: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     next_lines: tuple[str, ...] = ()
+    waiting_cells: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
 
     def settled(self, sections: Sequence[Section], system: System) -> list[Section]:
         """The sections with their verdicts and findings over the whole doubt."""
-        answered = [_without(section, self.waiting_figures) for section in sections]
+        answered = [_without(section, self.waiting_figures, self.waiting_cells) for section in sections]
         return [_section(section, self.answers, system) for section in answered if section is not None]
 
     @property
@@ -77,7 +80,7 @@ class OverDoubt:
         """What waits for which keys, one line each."""
         lines = [f"{SECTIONS.get(name, name)} wait for {_keys(keys)}" for name, keys in self.waiting.items()]
         left: dict[str, list[str]] = {}
-        for (section, _), keys in self.waiting_figures.items():
+        for (section, _), keys in (*self.waiting_figures.items(), *self.waiting_cells.items()):
             if section not in self.waiting:
                 left.setdefault(section, []).extend(keys)
         for section, missing in left.items():
@@ -98,6 +101,7 @@ def over_doubt(job: Job, accept_open: bool = False) -> OverDoubt | None:
         _clashes(job.described),
         job.waiting,
         job.waiting_figures,
+        waiting_cells=job.waiting_cells,
     )
 
 
@@ -106,7 +110,8 @@ def _clashes(described: Described) -> tuple[Finding, ...]:
     from geometry.spec.within_doubt import clashes_within_doubt
 
     return tuple(
-        Finding("clash_within_doubt", "look", None, found.text) for found in clashes_within_doubt(described)
+        Finding("clash_within_doubt", "note", None, found.text, keys=tuple(found.at))
+        for found in clashes_within_doubt(described)
     )
 
 
@@ -131,29 +136,48 @@ def _keys(keys: Sequence[str]) -> str:
 
 
 FOLLOWING: Final = {
+    "back_at_wall_mm": ("back_verdict",),
+    "back_mm": ("back_verdict",),
+    "gap_mm": (
+        "filing_mm", "filing_per_end_mm", "gap_area_mm2", "gap_at_depth_mm", "gap_verdict", "gap_widest_at_depth_mm",
+        "gap_widest_mm",
+    ),
     "hot_gap_mm": ("butts_at_c", "closing_mm"),
-    "gap_mm": ("gap_verdict",),
+    "side_mm": ("side_verdict",),
     "value_mm": ("verdict",),
-}
+    "wall_above_mm": ("depth_at_top_mm",),
+    "wall_below_mm": ("depth_at_bottom_mm",),
+}  # fmt: skip
 """Cells that follow from a figure's own."""
+TARGETS: Final = ("rings",)
+"""Sections that are worth reading without any of their figures: what is asked of them is known all the same."""
 
 
-def _without(section: Section, waiting: Mapping[tuple[str, str], tuple[str, ...]]) -> Section | None:
-    """A section without the figures that wait, and without what was found about them; None where none is left."""
-    left = [figure for figure in section.figures if (section.key, figure.name) in waiting]
-    if not left:
+def _without(
+    section: Section,
+    waiting: Mapping[tuple[str, str], tuple[str, ...]],
+    cells: Mapping[tuple[str, str], tuple[str, ...]],
+) -> Section | None:
+    """A section less the figures and cells that wait and what was found about them; None where none is left."""
+    names = {figure.name for figure in section.figures if (section.key, figure.name) in waiting}
+    blank = [key for table, key in cells if table == section.key]
+    if not names and not blank:
         return section
-    names = {figure.name for figure in left}
     kept = tuple(figure for figure in section.figures if figure.name not in names)
-    if not kept:
+    if names and not kept and section.key not in TARGETS:
         return None
+    taken = {(figure.row, figure.column) for figure in section.figures}
     rows = [dict(row) for row in section.rows]
-    for figure in left:
-        for key in (figure.column, *FOLLOWING.get(figure.column, ())):
-            rows[figure.row][key] = None
-        rows[figure.row]["severity"] = ""
+    for figure in section.figures:
+        if figure.name in names:
+            for key in (figure.column, *FOLLOWING.get(figure.column, ())):
+                rows[figure.row][key] = None
+            rows[figure.row]["severity"] = ""
+    for place, row in enumerate(rows):
+        row |= {key: None for key in blank if key in row and (place, key) not in taken}
     findings = tuple(finding for finding in section.findings if finding.figure not in names)
-    return replace(section, rows=tuple(rows), figures=kept, findings=findings)
+    columns = section.columns if kept or not names else _foreign(section.columns)
+    return replace(section, columns=columns, rows=tuple(rows), figures=kept, findings=findings)
 
 
 def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> Section:
@@ -165,11 +189,13 @@ def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: Sy
     by_row: dict[int, list[tuple[Figure, Doubtful]]] = {}
     for figure, one in known:
         by_row.setdefault(figure.row, []).append((figure, one))
-    single = all(len(found) == 1 for found in by_row.values())
+    single = not section.single and all(len(found) == 1 for found in by_row.values())
     rows = tuple(_row(row, by_row.get(place, []), single) for place, row in enumerate(section.rows))
     return replace(
         section,
-        columns=_columns(section.columns, known[0][0].column if single else None),
+        columns=section.columns
+        if section.single
+        else _columns(section.columns, known[0][0].column if single else None),
         rows=rows,
         shown=_shown(section, rows),
         findings=(*findings_over_doubt(section, known, system), *beyond),
@@ -195,11 +221,14 @@ def _row(row: Row, found: Sequence[tuple[Figure, Doubtful]], single: bool) -> Ro
     return said
 
 
+def _foreign(columns: Sequence[Column]) -> tuple[Column, ...]:
+    """Columns without a check's own verdict, which is one at nominal values."""
+    return tuple(column for column in columns if column.key not in OWN_WORDS or column.heading != "verdict")
+
+
 def _columns(columns: Sequence[Column], measured: str | None) -> tuple[Column, ...]:
     out: list[Column] = []
-    for column in columns:
-        if column.key in OWN_WORDS and column.heading == "verdict":
-            continue
+    for column in _foreign(columns):
         out.append(column)
         if column.key == measured:
             out += [Column("lowest_mm", "lowest"), Column("highest_mm", "highest")]
@@ -254,6 +283,30 @@ def legend(rows: Sequence[Row]) -> str:
     return "; ".join([*said, ASSUMED]) + "." if any("settled" in row for row in rows) else ""
 
 
+SAYS: Final[dict[Settled, str]] = {
+    "within": "within whatever the doubt",
+    "outside": "outside whatever the doubt",
+    "open": "OPEN",
+}
+
+
+def with_doubt(said: str, section: Section, column: Column, over: OverDoubt, system: System) -> str:
+    """A number of a table with one row and what stands behind it: from where to where, verdict, what it rests on."""
+    for figure in section.figures:
+        one = over.answers.get((section.key, figure.name, figure.bore))
+        if figure.column != column.key or one is None or not moves(one):
+            continue
+        limit = limit_words(figure, system)
+        verdict = SAYS.get(one.settled, "") + (
+            f", wanted {limit}" if one.settled in ("open", "outside") else ""
+        )
+        rests = f"rests on {one.assumed} assumed" if one.assumed else ""
+        number = f"{one.nominal:.2f}" if one.dimension == "ratio" else said
+        behind = (range_words(one, system), verdict, rests)
+        return f"{number} ({', '.join(words for words in behind if words)})"
+    return said
+
+
 INTERVALS: Final = (
     Column("bore", "bore"), Column("name", "figure"), Column("nominal", "nominal"), Column("lowest", "lowest"),
     Column("highest", "highest"), Column("limit", "limit"), Column("settled", "verdict"),
@@ -263,7 +316,7 @@ INTERVALS: Final = (
 
 def intervals(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> list[Row]:
     """Figures of a table that has several to a row: lowest and highest of those that doubt moves."""
-    if any("lowest_mm" in row for row in section.rows):
+    if section.single or any("lowest_mm" in row for row in section.rows):
         return []
     rows: list[Row] = []
     for figure in section.figures:

@@ -122,7 +122,21 @@ def open_words(figure: Figure, one: Doubtful, system: System) -> str:
         most = max(leanings, key=lambda leaning: leaning.reach).key
         plural = "value" if count == 1 else "values"
         words += f"; rests on {count} {kind} {plural}, " + (f"{most}" if count == 1 else f"most on {most}")
-    return words + (f"; {one.told.partition('; ')[0]}" if one.told else "")  # the rest is in --json
+    return words
+
+
+def range_words(one: Doubtful, system: System) -> str:
+    """From where to where an answer may be, its unit once."""
+    if one.dimension == "ratio":
+        return f"{one.lowest:.2f} to {one.highest:.2f}"
+    return spanned(amount_of(one, one.lowest), amount_of(one, one.highest), system)
+
+
+def spanned(low: Cell, high: Cell, system: System) -> str:
+    """Two numbers with what lies between them, their unit once."""
+    least, most = cell_words(low, system), cell_words(high, system)
+    number, _, unit = least.partition(" ")
+    return f"{number if unit and most.endswith(f' {unit}') else least} to {most}"
 
 
 def limit_words(figure: Figure, system: System) -> str:

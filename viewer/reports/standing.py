@@ -1,4 +1,4 @@
-"""How a check stands as a whole over the doubt about the values: closing words, exit code, and the same as JSON."""
+"""How a check stands as a whole over the doubt about the values: its exit code, and all of it as JSON."""
 
 from __future__ import annotations
 
@@ -8,35 +8,6 @@ from typing import Any
 from geometry.checks.section import Finding
 from geometry.doubts.answers import Doubtful
 from viewer.reports.doubts import OverDoubt
-
-
-def closing(over: OverDoubt, findings: Sequence[Finding]) -> tuple[str, bool]:
-    """How the whole stands, and whether something is outside whatever the doubt."""
-    stops = sum(finding.severity == "stop" for finding in findings)
-    opens = sum(finding.open_to is not None for finding in findings)
-    part = ", of what is answered" if over.waiting_lines else ""
-    if stops:
-        return f"{stops} outside the limit whatever the doubt, {opens} open{part}.", True
-    if opens:
-        return f"Nothing outside whatever the doubt, {opens} open{part}.", False
-    head = "Nothing outside its limit" if findings else "All within limits"
-    return f"{head}, whatever the doubt{part}.", False
-
-
-def exit_words(over: OverDoubt, findings: Sequence[Finding]) -> str:
-    """Why the command ends with 1 though nothing is outside for certain; empty where it does not."""
-    every = sum(finding.open_to is not None for finding in findings)
-    opens = sum(finding.open_to == "stop" for finding in findings)
-    if not opens:
-        return ""
-    one = opens == 1
-    answers = f"{opens} {'answer is' if one else 'answers are'} open"
-    if opens < every:
-        answers = f"{opens} of the {every} open answers may turn out to stop the job"
-    taken = "it as it is" if one else "them as they are"
-    if over.accept_open:
-        return f"{answers}: --accept-open took {taken}"
-    return f"exit 1: {answers}; --accept-open takes {taken}"
 
 
 def code(over: OverDoubt, findings: Sequence[Finding]) -> int:

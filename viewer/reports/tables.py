@@ -8,15 +8,12 @@ from typing import Any
 from geometry.checks.section import SEVERITY_WORDS, Amount, Cell, Column, Finding, Row, Section
 from geometry.units import System
 from viewer.cautions import LINES
-from viewer.reports import doubts, standing
+from viewer.reports import doubts, ending, standing
 from viewer.reports.doubts import OverDoubt
+from viewer.reports.measure import wrapped
 from viewer.terminal import Terminal
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
-OPENS = 12
-"""Open answers that are named without ``--all``."""
-CLASHES = 5
-"""Rules broken within the doubt that are named without ``--all``."""
 SEVERITY_ORDER = ("stop", "look", "note")
 
 
@@ -104,9 +101,11 @@ def print_report(
         out.say(over.line, style="bold yellow")
     out.say(title, style="bold")
     for section in sections:
+        if over is not None and not section.rows and not section.notes:
+            continue
         out.say("")
         if section.single and section.rows:
-            _print_single(out, section, system)
+            _print_single(out, section, system, over)
         elif section.rows:
             rows = section.rows if everything or section.shown is None else section.shown
             if over is not None and out.console.width < doubts.NARROW and "place_a" in rows[0]:
@@ -116,9 +115,11 @@ def print_report(
         if over is not None:
             _print_intervals(out, section, over, system)
         out.say(*(f"  {note}" for note in section.notes), style="dim")
-    if over is not None:
+    if over is None:
+        _print_findings(out, all_findings(sections))
+    else:
         _print_waiting(out, over)
-    _print_findings(out, all_findings(sections), over, everything)
+        _print_over_doubt(out, sections, over, system, everything)
     out.say("")
     out.say(*LINES, style="dim")
 
@@ -151,7 +152,7 @@ def _print_intervals(out: Terminal, section: Section, over: OverDoubt, system: S
         whole = all(row["bore"] is None for row in rows)
         columns = [column for column in doubts.INTERVALS if not (whole and column.key == "bore")]
         _print_rows(out, rows, columns, f"{section.title}: lowest and highest within the doubt", system)
-    words = doubts.legend([*section.rows, *rows])
+    words = "" if section.single else doubts.legend([*section.rows, *rows])
     out.say(*(f"  {line}" for line in [words] if line), style="dim")
 
 
@@ -160,8 +161,8 @@ def _print_waiting(out: Terminal, over: OverDoubt) -> None:
         out.say("", *over.waiting_lines, style="yellow")
 
 
-def _print_single(out: Terminal, section: Section, system: System) -> None:
-    """The one row of a section, a line for each of its cells."""
+def _print_single(out: Terminal, section: Section, system: System, over: OverDoubt | None) -> None:
+    """The one row of a section, a line for each of its cells; over doubt with what stands behind it."""
     from rich.table import Table
     from rich.text import Text
 
@@ -169,61 +170,56 @@ def _print_single(out: Terminal, section: Section, system: System) -> None:
     table = Table(title=section.title, show_header=False, **look)
     for column in section.columns:
         said = cell_text(section.rows[0].get(column.key), system)
+        said = said if over is None else doubts.with_doubt(said, section, column, over, system)
         table.add_row(Text(column.heading, style="dim"), Text(said))
     out.console.print(table)
 
 
-def _print_findings(
-    out: Terminal, findings: Sequence[Finding], over: OverDoubt | None, everything: bool
-) -> None:
+def _print_findings(out: Terminal, findings: Sequence[Finding]) -> None:
     out.say("")
-    if over is not None:
-        head, outside = standing.closing(over, findings)
-        settled = not any(finding.open_to is not None for finding in findings)
-        out.say(head, style="bold red" if outside else "bold green" if settled else "bold yellow")
-    elif not findings:
+    stops = sum(f.severity == "stop" for f in findings)
+    if not findings:
         out.say("All within limits.", style="bold green")
         return
-    else:
-        stops = sum(f.severity == "stop" for f in findings)
-        head = "Nothing outside its limit." if not stops else f"{stops} outside the limit."
-        out.say(head, style="bold red" if stops else "bold green")
-    if over is None:
-        _print_each(out, findings)
-    else:
-        _print_open(out, findings, everything)
-        _print_clashes(out, over, everything)
-        out.say(*([""] if over.next_lines else []), *over.next_lines)
-        words = standing.exit_words(over, findings)
-        if words:
-            out.say("", words, style="bold yellow")
+    head = "Nothing outside its limit." if not stops else f"{stops} outside the limit."
+    out.say(head, style="bold red" if stops else "bold green")
+    _print_each(out, findings)
 
 
-def _print_open(out: Terminal, findings: Sequence[Finding], everything: bool) -> None:
-    """Findings over the doubt; of those that are only open the first few, in the order of their tables."""
-    only_open = [finding for finding in findings if finding.open_to is not None]
-    hidden = [] if everything else only_open[OPENS:]
-    _print_each(out, [finding for finding in findings if finding not in hidden])
-    if hidden:
-        out.say(f"      and {len(hidden)} more open; --all names them", style="yellow")
+def _print_over_doubt(
+    out: Terminal, sections: Sequence[Section], over: OverDoubt, system: System, everything: bool
+) -> None:
+    """How all stands over the doubt: the count, what is outside, what is open, what to measure next, the exit code."""
+    settled = [finding for finding in all_findings(sections) if finding.open_to is None]
+    told = list(ending.together(settled, ending.bores_of(over)))
+    outside = [f for f in told if f.severity == "stop" or (f.severity == "look" and f.figure)]
+    opens = ending.worst_open(over.answers.values())
+    out.say("")
+    doubtful = opens or over.waiting_lines
+    style = "bold red" if outside else "bold yellow" if doubtful else "bold green"
+    out.say(ending.count_words(over, len(outside), len(opens)), style=style)
+    _print_each(out, [finding for finding in told if finding.severity != "note"], ending.INDENT)
+    ending.print_open(out, sections, over, system, everything)
+    _print_each(out, [finding for finding in told if finding.severity == "note"], ending.INDENT)
+    ending.print_clashes(out, over, everything)
+    width = out.console.width
+    for line in (*([""] if over.next_lines else []), *over.next_lines):
+        out.say(*wrapped(line, width, ending.INDENT) or [""])
+    words = ending.exit_words(over, opens)
+    if words:
+        out.say("", *wrapped(words, width, ""), style="bold yellow")
 
 
-def _print_clashes(out: Terminal, over: OverDoubt, everything: bool) -> None:
-    """Rules that values within their doubt would break: the first few, since each is only a corner of the doubt."""
-    told = over.clashes if everything else over.clashes[:CLASHES]
-    _print_each(out, told)
-    if len(told) < len(over.clashes):
-        more = len(over.clashes) - len(told)
-        out.say(f"      and {more} more such places within the doubt; --all names them", style="yellow")
-
-
-def _print_each(out: Terminal, findings: Sequence[Finding]) -> None:
+def _print_each(out: Terminal, findings: Sequence[Finding], indent: str | None = None) -> None:
+    """Findings with what to do about them; with an indent, lines are broken to it here."""
     said: set[str] = set()
     for finding in findings:
         bore = f"bore {finding.bore}: " if finding.bore is not None else ""
         word, style = SEVERITY_WORDS[finding.severity], SEVERITY_STYLE[finding.severity]
-        out.say(f"{word:4}  {bore}{finding.text}", style=style)
+        line = f"{word:4}  {bore}{finding.text}"
+        out.say(*([line] if indent is None else wrapped(line, out.console.width, indent)), style=style)
         if finding.remedy:
             again = finding.remedy in said and bool(finding.remedies)
-            out.say(f"      -> {'as above' if again else finding.remedy}")
+            line = f"      -> {'as above' if again else finding.remedy}"
+            out.say(*([line] if indent is None else wrapped(line, out.console.width, f"{indent}   ")))
             said.add(finding.remedy)

@@ -87,6 +87,21 @@ FIGURE_NEEDS: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
 """By the key of a section and the name of a figure in it: what must be written before that figure is worth printing.
 What holds for its section holds for the figure too."""
 
+CELL_NEEDS: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
+    ("summary", "rod_stroke_ratio"): ("rod.length",),
+    ("summary", "rod_throw_ratio"): ("rod.length",),
+    ("summary", "speed_rpm"): ("engine.speed",),
+    ("summary", "mean_piston_speed_m_s"): ("engine.speed",),
+    ("bores", "compression_ratio"): _COMPRESSION,
+    ("bores", "peak_piston_speed_m_s"): ("engine.speed",),
+    ("bores", "peak_piston_acceleration_m_s2"): ("engine.speed",),
+    ("clocks", "way_top_to_second_mm"): ("piston.land_clearance",),
+    ("rings", "side_mm"): ("rings.oil.height", "piston.grooves[].height"),
+    ("rings", "gap_area_mm2"): ("piston.land_clearance",),
+    ("rings", "gap_area_in_turn_mm2"): ("rings.top.gap", "rings.second.gap", "piston.land_clearance"),
+}
+"""By the key of a section and of a cell that no figure stands in: the same."""
+
 
 def waiting(described: HasValues) -> dict[str, tuple[str, ...]]:
     """Which sections wait, and for which keys; empty where all that they need is written."""
@@ -99,9 +114,20 @@ def waiting(described: HasValues) -> dict[str, tuple[str, ...]]:
 
 def waiting_figures(described: HasValues) -> dict[tuple[str, str], tuple[str, ...]]:
     """Which single figures wait, by section and name, and for which keys."""
+    return _lacking(FIGURE_NEEDS, described)
+
+
+def waiting_cells(described: HasValues) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Which cells wait that no figure stands in, by section and key of the cell, and for which keys."""
+    return _lacking(CELL_NEEDS, described)
+
+
+def _lacking(
+    needs: Mapping[tuple[str, str], tuple[str, ...]], described: HasValues
+) -> dict[tuple[str, str], tuple[str, ...]]:
     filled = _filled(described)
-    found = {figure: tuple(key for key in keys if key in filled) for figure, keys in FIGURE_NEEDS.items()}
-    return {figure: keys for figure, keys in found.items() if keys}
+    found = {name: tuple(key for key in keys if key in filled) for name, keys in needs.items()}
+    return {name: keys for name, keys in found.items() if keys}
 
 
 def _filled(described: HasValues) -> frozenset[str]:
