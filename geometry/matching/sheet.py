@@ -77,7 +77,7 @@ def read_sheet(path: str | os.PathLike[str], spec: Engine, system: System) -> Sh
     ------
     InputError : every problem at once, with its line
     """
-    return sheet_of(read_text(path), os.fspath(path), spec, system)
+    return sheet_of(read_text(path, "CSV"), os.fspath(path), spec, system)
 
 
 def sheet_of(text: str, file: str, spec: Engine, system: System) -> Sheet:
@@ -131,7 +131,8 @@ class _Reader:
                 self.skip = True  # until the heading is understood
                 self._heading(head, cells[1:])
                 self.skip = False
-            elif not self.kind:
+            elif not self.kind and not self.skip:
+                self.skip = True  # all that follows says the same
                 raise _Wrong(f'"{cells[0]}" stands before any heading', self._kinds())
             elif not self.skip:
                 self._body(cells)

@@ -44,27 +44,32 @@ def read_toml(path: str | os.PathLike[str]) -> dict[str, Any]:
     return parse_toml(read_text(path), os.fspath(path))
 
 
-def read_text(path: str | os.PathLike[str]) -> str:
+def read_text(path: str | os.PathLike[str], written_in: str = "TOML") -> str:
     """Read a text file of up to 1 MiB in UTF-8, with or without a byte order mark.
+
+    Parameters
+    ----------
+    path : the file
+    written_in : what such files are written in, for messages
 
     Raises
     ------
     InputError : the file is missing, not an ordinary file, not readable, too large, or not text
     """
-    return as_text(read_whole(path, MOST_BYTES), os.fspath(path))
+    return as_text(read_whole(path, MOST_BYTES), os.fspath(path), written_in)
 
 
-def as_text(content: bytes, file: str) -> str:
-    """Read the bytes of a text file in UTF-8; errors as ``read_text``."""
+def as_text(content: bytes, file: str, written_in: str = "TOML") -> str:
+    """Read the bytes of a text file in UTF-8; ``written_in`` and errors as ``read_text``."""
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         _refuse(file, "is saved as UTF-16", "save it as UTF-8 text")
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
-        _refuse(file, "is not UTF-8 text", "save it as plain UTF-8 text in TOML", line)
+        _refuse(file, "is not UTF-8 text", f"save it as plain UTF-8 text in {written_in}", line)
     if "\0" in text:
-        _refuse(file, "is a binary file", "write the engine file as plain text in TOML")
+        _refuse(file, "is a binary file", f"write it as plain text in {written_in}")
     return text
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from geometry.errors import InputError
 from geometry.matching.columns import GOALS
-from geometry.matching.sheet import sheet_of
+from geometry.matching.sheet import read_sheet, sheet_of
 from geometry.spec.engine import Engine
 from tests.geometry.fleet import raw, spec
 from tests.geometry.matching.shelves import INCH, demo
@@ -118,6 +118,26 @@ def test_units_may_stand_in_the_heading_or_in_the_cell_but_must_stand():
 def test_files_that_say_nothing(text, what):
     with pytest.raises(InputError, match=what):
         read(text)
+
+
+@pytest.mark.parametrize(
+    ("content", "what"),
+    [(b"rod, length in\nr\xff1, 5.85\n", "is not UTF-8 text"), (b"rod\0, length in\n", "is a binary file")],
+)
+def test_a_file_that_is_no_text_is_told_to_be_csv(tmp_path, content, what):
+    file = tmp_path / "parts.csv"
+    file.write_bytes(content)
+    with pytest.raises(InputError, match=what) as refused:
+        read_sheet(file, spec("tern"), "in")
+    (problem,) = refused.value.problems
+    assert problem.right.endswith("plain UTF-8 text in CSV" if "UTF-8" in what else "plain text in CSV")
+
+
+def test_a_file_of_another_kind_is_refused_once():
+    with pytest.raises(InputError) as refused:
+        read('[engine]\nname = "Knot"\nlayout = "inline"\n')
+    assert [problem.line for problem in refused.value.problems if "before any heading" in problem.what] == [1]
+    assert len(refused.value.problems) == 1
 
 
 def test_what_is_longer_than_anybody_would_write():
