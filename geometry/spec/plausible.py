@@ -57,8 +57,6 @@ _MOST: Final = 4.0
 _AS_GOOD: Final = 0.3
 _LEAST_FAULT: Final = 0.03
 """What is out by less is no fault, however much it moves: a crown by a hair above the deck undoes any volume."""
-_DOMED: Final = "domed crown"
-_FLAT: Final = "flat crown"
 _ITSELF: Final = " by itself"
 _POCKETS: Final = 0.012
 _DISH: Final = 0.04
@@ -104,7 +102,7 @@ def suspect(data: Mapping[str, Any]) -> Suspect | None:
     data : as a TOML reader or a model gives them; what cannot be read is left out
     """
     found = given_of(data)
-    given = {**{key: found[key] for key in found.given}, **_facts(data)}
+    given = {key: found[key] for key in found.given}
     held = tuple(_held(given))
     values = Usual(given, usual)
     off = {one.key: _off(one, values) for one in held}
@@ -114,14 +112,6 @@ def suspect(data: Mapping[str, Any]) -> Suspect | None:
         return None
     reads = {one.key: _reads(one, given) for one in held}
     return _most_likely(given, held, off, reads, unusual)
-
-
-def _facts(data: Mapping[str, Any]) -> dict[str, float]:
-    """What the crown is, as numbers that are no sizes."""
-    shape: Any = data
-    for step in ("piston", "crown", "shape"):
-        shape = shape.get(step) if isinstance(shape, Mapping) else None
-    return {_DOMED: float(shape == "dome"), _FLAT: float(shape in ("flat", None))}
 
 
 def _held(given: Mapping[str, float]) -> Iterator[_Proportion]:
@@ -172,7 +162,7 @@ def _compression(values: Usual) -> float | None:
     below = values["block.deck_height"] - values["crank.stroke"] / 2 - values["rod.length"]
     left = area * (below - values["piston.compression_height"]) + values["head.chamber"]
     left += pi / 4 * values["gasket.bore"] ** 2 * values["gasket.thickness"] / 1000.0
-    left += values.get("piston.crown.volume", 0.0) * (-1.0 if values[_DOMED] else 1.0)
+    left += values.get("piston.crown.volume", 0.0) * (-1.0 if values["domed crown"] else 1.0)
     low, high = USUAL_COMPRESSION["diesel" if values["diesel"] else "petrol"]
     middle = swept / (values["compression ratio"] - 1.0)
     off = _in_logarithm(left, middle)
@@ -182,7 +172,7 @@ def _compression(values: Usual) -> float | None:
 def _crown_volume(values: Usual) -> float | None:
     """Volume of pockets, dish or dome where it is more than usual; any that is less is usual too."""
     swept = pi / 4 * values["block.bore.diameter"] ** 2 * values["crank.stroke"] / 1000.0
-    middle = swept * (_POCKETS if values[_FLAT] else _DISH)
+    middle = swept * (_POCKETS if values["flat crown"] else _DISH)
     return _in_logarithm(max(values["piston.crown.volume"], middle), middle)
 
 

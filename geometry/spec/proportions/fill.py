@@ -28,8 +28,8 @@ FALLBACK: Final = {"block.bore.diameter": 90.0, "crank.stroke": 84.0, "engine.ba
 """Taken where a basic value is missing or cannot be read: its own refusal is all that is told then."""
 SECTION: Final[Path] = ("block", "crankcase", "section")
 LEAST: Final = 0.1
-"""Least value, in the house unit, of what must not be below zero: what is written is at odds with itself then, and is
-refused by a rule of its own."""
+"""Taken, in the house unit, where a rule gives nothing or less for what must be above that: what is written is at odds
+with itself then, and is refused by a rule of its own."""
 DIGITS: Final = 4
 """Digits behind the point, in house units, of what is filled."""
 _BANKS: Final = {"inline": ("line",), "vee": ("left", "right"), "flat": ("left", "right")}
@@ -99,8 +99,8 @@ def given_of(
         known["engine.bank_angle"] = 180.0
 
     def sound(row: Proportion, value: float) -> float:
-        above = quantity_at(row.key).least == 0.0
-        value = max(value, LEAST) if above else value
+        if value <= 0.0 and quantity_at(row.key).least == 0.0:
+            value = LEAST
         return value if rounded is None else rounded(row, value)
 
     return Usual({**fallback, **known, **facts}, usual, sound)

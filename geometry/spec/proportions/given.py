@@ -95,6 +95,7 @@ def facts_of(data: Mapping[str, Any], split: bool) -> dict[str, float]:
     to_throw = data.get("crank", {}).get("rods_per_throw") or (2 if layout == "vee" else 1)
     top, second, ratio, speed_m_s = _DUTIES.get(general.get("duty", "street"), _DUTIES["street"])
     piston, rings = data.get("piston", {}), data.get("rings", {})
+    crown = piston.get("crown", {}).get("shape", "flat")
     facts = {
         "bores": float(sum(banks)),
         "bores in a bank": float(max(banks)),
@@ -111,6 +112,8 @@ def facts_of(data: Mapping[str, Any], split: bool) -> dict[str, float]:
         "second gap by bore": second,
         "compression ratio": ratio,
         "piston speed m/s": speed_m_s,
+        "domed crown": float(crown == "dome"),
+        "flat crown": float(crown == "flat"),
         "forged piston": float(piston.get("material") == "forged_aluminium"),
         "nut on the rod bolts": float(_bolt(data) == "bolt_and_nut"),
         "oil ring": float("oil" in rings or "oil" in _grooves(data)),

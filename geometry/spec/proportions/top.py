@@ -30,7 +30,7 @@ def _chamber(values: ValuesByKey) -> float:
         - values["piston.compression_height"]
     )
     gasket = math.pi / 4 * values["gasket.bore"] ** 2 * values["gasket.thickness"] / 1000.0
-    crown = values.get("piston.crown.volume", 0.0)
+    crown = values.get("piston.crown.volume", 0.0) * (-1.0 if values["domed crown"] else 1.0)
     over = swept / (values["compression ratio"] - 1.0)
     return max(over - gasket - math.pi / 4 * _bore(values) ** 2 * deck / 1000.0 - crown, 0.1 * over)
 

@@ -1,5 +1,6 @@
 """The table of proportions: nothing missing, and every fit that it gives within what the trade asks for."""
 
+import math
 from typing import get_args
 
 import pytest
@@ -140,6 +141,31 @@ def test_a_known_housing_gives_pin_and_shell():
     oil = values["rod.big_end.bore"] - 2 * values["rod.bearing.wall"] - values["crank.pin.diameter"]
     assert oil == pytest.approx(0.000875 * values["crank.pin.diameter"], rel=1e-6)
     assert values["crank.pin.diameter"] == pytest.approx(56.7, abs=0.2)
+
+
+@pytest.mark.parametrize(("shape", "above_cc"), [("flat", 4.0), ("dish", 10.0), ("dome", -10.0)])
+def test_the_chamber_leaves_the_usual_compression_over_any_crown(shape, above_cc):
+    """Bore 90, stroke 90: 572.6 cc swept, 67.36 cc at 9.5; less gasket, deck of 0.4 mm, and what the crown holds."""
+    crown = {"shape": shape, "volume": f"{abs(above_cc)} cc", "diameter": "60 mm"}
+    data = few("single", 90.0, 1.0) | {"piston": {"crown": crown}}
+    swept_cc = math.pi / 4 * 9.0**3
+    left_cc = swept_cc / (9.5 - 1.0)
+    gasket_cc, deck_cc = math.pi / 4 * (1.0167 * 9.0) ** 2 * 0.1, math.pi / 4 * 9.0**2 * 0.04
+    assert given_of(data)["head.chamber"] == pytest.approx(left_cc - gasket_cc - deck_cc - above_cc, rel=1e-6)
+
+
+def test_the_small_chamfer_lies_towards_a_neighbour_rod_only():
+    """Alone on its pin, or with a web of a split pin beside it, a rod has a cheek on each side, and a fillet there."""
+    for layout in LAYOUTS:
+        values = given_of(few(layout))
+        neighbour = layout == "vee-eight"
+        assert values["rod.chamfer.other"] == (0.4 if neighbour else values["rod.chamfer.cheek"]), layout
+
+
+def test_a_small_value_stays_as_small_as_its_rule_has_it():
+    """A cast skirt, 0.00067 of the bore: 0.0603 mm in 90 mm, 0.0369 mm in 55 mm."""
+    assert given_of(few("single", 90.0))["piston.skirt.clearance"] == pytest.approx(0.0603)
+    assert given_of(few("vee-eight", 55.0))["piston.skirt.clearance"] == pytest.approx(0.03685)
 
 
 def test_a_known_crankpin_gives_the_width_of_its_rods():
