@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from click.testing import CliRunner
 
-from geometry.checks.section import Amount, Column, Figure, Finding, Section
+from geometry.checks.section import Amount, Column, Figure, Finding, Section, length
 from geometry.doubts.answers import Doubtful, Leaning
 from geometry.spec.described import load_described
 from tests.viewer.test_doubts_report import INCH, KNOT, answer, over, section
@@ -80,6 +80,10 @@ def test_open_answers_stand_worst_first_and_name_their_bores_once():
     )
     assert open_line(found[1], figures, 8, "mm").startswith("x, bores 1, 2: ")
     assert open_line(found[0], {}, 8, "mm").endswith("; outside as it stands")
+    (lost,) = worst_open(
+        [replace(answer(0.95, 1.2), margin_lowest=-1e-12)]
+    )  # at some point nothing goes together
+    assert open_line(lost, figures, 8, "mm").endswith("; within wherever it could be worked out")
 
 
 def test_of_like_distances_the_worst_is_told_and_the_others_are_counted():
@@ -155,8 +159,9 @@ def test_a_file_of_bore_and_stroke_has_its_ring_targets_and_nothing_from_proport
     for row in said["rings"]:
         least = 0.0035 * 4.030 * INCH if row["name"] in ("top", "second") else 0.015 * INCH
         assert row["gap_min_mm"] == pytest.approx(least, abs=1e-5)
-        for cell in ("gap_mm", "gap_verdict", "filing_mm", "hot_gap_mm", "side_mm", "back_mm", "back_at_wall_mm",
-                     "wall_above_mm", "depth_at_bottom_mm", "gap_area_mm2", "gap_area_in_turn_mm2"):  # fmt: skip
+        for cell in ("gap_mm", "gap_verdict", "filing_mm", "hot_gap_mm", "side_mm", "side_verdict", "back_mm",
+                     "back_at_wall_mm", "wall_above_mm", "depth_at_bottom_mm", "gap_area_mm2",
+                     "gap_area_in_turn_mm2"):  # fmt: skip
             assert row[cell] is None, (row["name"], cell)
     summary = said["summary"]
     assert summary["displacement_cm3"] == pytest.approx(
@@ -169,3 +174,24 @@ def test_a_file_of_bore_and_stroke_has_its_ring_targets_and_nothing_from_proport
     row = next(line for line in text.splitlines() if line.startswith("all   top ring"))
     assert row.split() == ["all", "top", "ring", "-", "0.0141", "in", "0.0201", "in", *6 * ["-"]]
     assert "squish" not in text
+
+
+def test_the_squish_is_not_spoken_of_where_the_gasket_is_waited_for(tmp_path):
+    # 0.025 in of deck and any gasket by proportion are more than 0.060 in, but nobody knows the gasket
+    file = tmp_path / "no_gasket.toml"
+    more = '[rod]\nlength = "5.7 in"\n[piston]\ncompression_height = "1.56 in"\n[block]\ndeck_height = "9.025 in"\n'
+    file.write_text(SIX + more, encoding="utf-8")
+    text = CliRunner().invoke(cli, ["check", str(file)]).stdout
+    row = next(line for line in text.splitlines() if line.startswith("1 "))
+    assert "0.0250 in" in row
+    assert row.split()[-5:] == ["-", "-", "74.3°", "-", "0"]
+    assert "piston to head" not in text
+
+
+def test_a_cell_that_waits_is_blank_but_not_where_a_figure_of_its_own_stands():
+    two = section()
+    two = replace(two, rows=(*two.rows, {"bore": 3, "x_mm": length(1.0)}))
+    told = over(answer(0.95, 1.2), waiting_cells={("sides", "x_mm"): ("rod.length",)})
+    (found,) = told.settled([two], "mm")
+    assert [row["x_mm"] is None for row in found.rows] == [False, False, True]
+    assert told.waiting_lines == ["Rods on their pins: what shows - waits for rod.length: not in the file"]

@@ -104,9 +104,16 @@ def open_line(found: ToldTogether, figures: Mapping[FigureKey, Figure], bores: i
         f"{place(one)}{where}: {range_words(one, system)}, wanted {limit_words(figure, system)}",
         f"most on {most}" if most else "",
         "outside as it stands" if (one.margin or 0.0) < 0.0 else "",
+        "within wherever it could be worked out" if _inside(figure, one) else "",
         f"{found.more} more such, none worse" if found.more else "",
     )
     return "; ".join(words for words in said if words)
+
+
+def _inside(figure: Figure, one: Doubtful) -> bool:
+    """Whether all that was found of an open answer keeps its limits: what leaves it open is where nothing was found."""
+    least, most = replace(figure, value=one.lowest), replace(figure, value=one.highest)
+    return all(room >= 0.0 for end in (least, most) for room, _ in end.margins)
 
 
 def bores_words(found: Sequence[int], bores: int) -> str:
@@ -210,7 +217,8 @@ def print_clashes(out: Terminal, over: OverDoubt, everything: bool) -> None:
         out.say(*wrapped(line, out.console.width, INDENT), style="dim")
     more = len(over.clashes) - len(told)
     head = f"{INDENT}and {more} more" if told else f"{SEVERITY_WORDS['note']}  {more}"
-    line = f"{head} such places within the doubt where a rule would be broken; --all names them"
+    places = "place" if more == 1 else "places"
+    line = f"{head} such {places} within the doubt where a rule would be broken; --all names them"
     if more:
         out.say(*wrapped(line if told else line.replace(" such", ""), out.console.width, INDENT), style="dim")
 

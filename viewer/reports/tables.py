@@ -158,7 +158,8 @@ def _print_intervals(out: Terminal, section: Section, over: OverDoubt, system: S
 
 def _print_waiting(out: Terminal, over: OverDoubt) -> None:
     if over.waiting_lines:
-        out.say("", *over.waiting_lines, style="yellow")
+        lines = [part for line in over.waiting_lines for part in wrapped(line, out.console.width, "  ")]
+        out.say("", *lines, style="yellow")
 
 
 def _print_single(out: Terminal, section: Section, system: System, over: OverDoubt | None) -> None:
