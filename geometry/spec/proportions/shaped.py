@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
 from typing import Any, get_args, get_origin
-
-from pydantic.fields import FieldInfo
 
 from geometry.spec.base import SpecModel, quantity_of
 from geometry.spec.engine import Engine
@@ -22,32 +22,51 @@ def shaped(data: Mapping[str, Any]) -> dict[str, Any]:
     ----------
     data : as a TOML reader or a model gives them
     """
-    return _table([Engine], data)
+    return _table((Engine,), data)
 
 
-def _table(models: Iterable[type[SpecModel]], table: Mapping[str, Any]) -> dict[str, Any]:
-    fields = fields_of(models)
-    kept = {key: _value(fields[key], value) for key, value in table.items() if key in fields}
+def _table(models: tuple[type[SpecModel], ...], table: Mapping[str, Any]) -> dict[str, Any]:
+    kinds = _kinds(models)
+    kept = {key: _value(kinds[key], value) for key, value in table.items() if key in kinds}
     return {key: value for key, value in kept.items() if value is not None}
 
 
-def _value(field: FieldInfo, value: Any) -> Any:
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """What a key may hold: tables of these models, a list, a table by name, one of these choices (empty: any)."""
+
+    models: tuple[type[SpecModel], ...]
+    is_list: bool
+    is_dict: bool
+    choices: tuple[Any, ...]
+
+
+@cache
+def _kinds(models: tuple[type[SpecModel], ...]) -> dict[str, _Kind]:
+    """What each key of a table may hold."""
+    found = {}
+    for key, field in fields_of(models).items():
+        note = field.annotation
+        is_quantity = quantity_of(note, field.metadata) is not None
+        choices = () if is_quantity else tuple(choices_of(note))
+        found[key] = _Kind(models_in(note), _holds(note, list), _holds(note, dict), choices)
+    return found
+
+
+def _value(kind: _Kind, value: Any) -> Any:
     """What is written, or what of it can be used; None where nothing can."""
-    inner, is_list = models_in(field.annotation), _holds(field.annotation, list)
-    if inner and isinstance(value, Mapping):
-        if _holds(field.annotation, dict):
-            return {key: _table(inner, row) for key, row in value.items() if isinstance(row, Mapping)}
-        return None if is_list else _table(inner, value)
-    if inner:
-        rows = value if is_list and isinstance(value, list) else None
-        return rows and [_table(inner, row) if isinstance(row, Mapping) else {} for row in rows]
+    if kind.models and isinstance(value, Mapping):
+        if kind.is_dict:
+            return {key: _table(kind.models, row) for key, row in value.items() if isinstance(row, Mapping)}
+        return None if kind.is_list else _table(kind.models, value)
+    if kind.models:
+        rows = value if kind.is_list and isinstance(value, list) else None
+        return rows and [_table(kind.models, row) if isinstance(row, Mapping) else {} for row in rows]
     if isinstance(value, Mapping):
-        return value if _holds(field.annotation, dict) else None
+        return value if kind.is_dict else None
     if isinstance(value, list):
-        return value if is_list else None
-    choices = choices_of(field.annotation)
-    is_open = quantity_of(field.annotation, field.metadata) is not None or not choices
-    return value if is_open or (not isinstance(value, bool) and value in choices) else None
+        return value if kind.is_list else None
+    return value if not kind.choices or (not isinstance(value, bool) and value in kind.choices) else None
 
 
 def _holds(annotation: Any, kind: type) -> bool:

@@ -1,6 +1,7 @@
 """The question turned round on the demo engines, against sums worked by hand from the numbers in their files."""
 
 import math
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from geometry.doubts.settling import settle
 from geometry.doubts.solving import NoRoot
 from geometry.doubts.wanted import read_varied, read_want
 from geometry.errors import InputError
-from geometry.spec.described import load_described
+from geometry.spec.described import Described, load_described
 from geometry.spec.load import load_engine
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
@@ -43,14 +44,15 @@ def put_together(file):
 
 
 def solved(file, want, key, changes=None, system="in"):
-    changes = changes or {}
-    spec = load_engine(file, changes)
-    by = read_varied(key, spec)
-    house = {"length": "mm", "volume": "cc"}[by.dimension]
+    described = load_described(file, changes or {})
+    by = read_varied(key, described.spec)
     wanted = read_want(want, put_together(file))
 
     def box_at(value):
-        return box_of(load_described(file, {**changes, key: f"{value!r} {house}"}))
+        """The file read once: made to size, the value is plain."""
+        plain = {"nominal": value, "lowest": value, "highest": value, "origin": "measured", "reason": ""}
+        values = (replace(one, **plain) if one.path == by.path else one for one in described.values)
+        return box_of(Described(described.at({by.path: value}), tuple(values), described.chosen))
 
     return settle(wanted, by, box_at, system)
 
@@ -135,9 +137,16 @@ def test_where_no_size_gives_it_the_range_is_told():
     assert found.low.answer == pytest.approx(10.7, abs=0.1)  # without a gasket
 
 
-def test_a_clearance_is_kept_at_the_solution_as_a_plain_check_finds():
+@pytest.fixture(scope="module")
+def crown_kept_off():
+    """Knot's gasket that keeps the crown 0.070 in off the head, with 5 thou either way of the deck height."""
+    changes = {"block.deck_height": "7.615 in +- 5 thou"}
+    return solved(KNOT, "piston_crown : head_face=0.070 in", "gasket.thickness", changes)
+
+
+def test_a_clearance_is_kept_at_the_solution_as_a_plain_check_finds(crown_kept_off):
     """Knot's crown stops 0.015 in below the deck: the head is 0.070 in away over a gasket of 0.055 in."""
-    found = solved(KNOT, "piston_crown : head_face=0.070 in", "gasket.thickness")
+    found = crown_kept_off
     assert found.value / IN == pytest.approx(0.055, abs=0.0001)
     engine = assemble(load_engine(KNOT, {"gasket.thickness": f"{found.chosen.size!r} mm"}))
     told = next(
@@ -148,10 +157,9 @@ def test_a_clearance_is_kept_at_the_solution_as_a_plain_check_finds():
     assert told.near.approach.min_mm / IN < 0.0715
 
 
-def test_the_doubt_of_a_distance_is_that_of_the_place_where_it_is_least():
+def test_the_doubt_of_a_distance_is_that_of_the_place_where_it_is_least(crown_kept_off):
     """5 thou either way of Knot's deck height leaves 0.055 in of gasket 5 thou to be out."""
-    changes = {"block.deck_height": "7.615 in +- 5 thou"}
-    found = solved(KNOT, "piston_crown : head_face=0.070 in", "gasket.thickness", changes)
+    found = crown_kept_off
     assert (found.lowest / IN, found.highest / IN) == pytest.approx((0.050, 0.060), abs=0.0002)
     assert [leaning.key for leaning in found.told.leanings] == ["block.deck_height"]
 
