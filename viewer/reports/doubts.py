@@ -40,6 +40,9 @@ SPARED: Final = (
     "after_top_deg", "bank", "bottom_dead_centre_deg", "butts_at_c", "crank_deg", "limit_source",
     "peak_piston_speed_after_top_deg", "peak_piston_speed_m_s", "remark", "shares_pin_with", "stroke_mm", "thrust_side",
 )  # fmt: skip
+ALWAYS: Final = 4
+"""So many columns from the left are always kept, and those with a limit or a verdict."""
+LIMITS: Final = ("at least", "at most", "limit")
 WHOLE: Final = ("assumed", "highest", "highest_mm", "lowest", "lowest_mm", "settled")
 """Columns that are never broken within a word."""
 
@@ -260,6 +263,28 @@ def fitting(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
     if width >= ROOM or not any(column.key == "settled" for column in columns):
         return tuple(columns)
     return tuple(column for column in columns if column.key not in SPARED)
+
+
+def with_room(
+    columns: Sequence[Column], rows: Sequence[Row], width: int, system: System
+) -> tuple[Column, ...]:
+    """Columns less those on the right that would break numbers in two; limits and verdicts are kept."""
+    kept = list(columns)
+    if not any(column.key == "settled" for column in kept):
+        return tuple(kept)
+    spare = [c for c in columns[ALWAYS:] if c.key not in WHOLE and c.heading not in LIMITS]
+    wide = {column.key: _width(column, rows, system) for column in columns}
+    while spare and sum(wide[column.key] + 2 for column in kept) - 2 > width:
+        kept.remove(spare.pop())
+    return tuple(kept)
+
+
+def _width(column: Column, rows: Sequence[Row], system: System) -> int:
+    """The least width of a column that breaks no number and no word."""
+    whole = [_said(row.get(column.key), system) for row in rows]
+    words = [str(row.get(column.key)).split() for row in rows if isinstance(row.get(column.key), str)]
+    heading = [column.heading] if column.key in WHOLE else column.heading.split()
+    return max(map(len, [*heading, *whole, *(word for cell in words for word in cell)]))
 
 
 def told(row: Row, system: System) -> str:

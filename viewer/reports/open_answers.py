@@ -143,9 +143,9 @@ def limit_words(figure: Figure, system: System) -> str:
     """What a figure is held to; a limit that is only a note is not among it."""
     least = None if figure.below == "note" else figure.least
     most = None if figure.above == "note" else figure.most
+    if least is not None and most is not None:
+        return spanned(cell_of(figure.dimension, least), cell_of(figure.dimension, most), system)
     text = [None if v is None else cell_words(cell_of(figure.dimension, v), system) for v in (least, most)]
-    if text[0] is not None and text[1] is not None:
-        return f"{text[0]} to {text[1]}"
     if text[0] is not None:
         return f"at least {text[0]}"
     return "" if text[1] is None else f"at most {text[1]}"

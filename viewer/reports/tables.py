@@ -127,10 +127,16 @@ def print_report(
 def _print_rows(
     out: Terminal, rows: Sequence[Row], columns: Sequence[Column], title: str, system: System
 ) -> None:
-    fitting = doubts.fitting(columns, out.console.width)
+    width = out.console.width
+    wanted = doubts.fitting(columns, width)
+    fitting = doubts.with_room(wanted, rows, width, system)
     styled = [(cells, SEVERITY_STYLE.get(severity, "")) for cells, severity in merged(rows, fitting, system)]
     whole = [column.heading for column in fitting if column.key in doubts.WHOLE]
     out.table([column.heading for column in fitting], styled, title, whole)
+    left = ", ".join(column.heading for column in wanted if column not in fitting)
+    if left:
+        words = f"  No room for: {left}. A wider terminal shows them, and --json."
+        out.say(*wrapped(words, width, "  "), style="dim")
 
 
 def _print_places(out: Terminal, rows: Sequence[Row], section: Section, system: System) -> None:
