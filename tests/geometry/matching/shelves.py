@@ -1,6 +1,7 @@
 """Seeded parts for matching, as text, and their goal worked out bore by bore without the code under test."""
 
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import permutations, product
 from math import inf, pi, sqrt
 
@@ -102,7 +103,10 @@ def top_in(rod):
 
 
 def bore_goal(parts, bore, piston, pin, rod, shells, top, means):
-    """What one bore costs, by the rule in words; infinite where a clearance is outside its limits."""
+    """What one bore costs, by the rule in words; infinite where parts bring a clearance outside its limits.
+
+    What is the same with every part keeps none of them out: a piston to wall without pistons, say.
+    """
     diameter, deck_height, crankpin = bore
     values = {}
     if piston:
@@ -118,10 +122,11 @@ def bore_goal(parts, bore, piston, pin, rod, shells, top, means):
         values["pin in rod"] = rod[2] - (pin[0] if pin else 0.940)
     if top:
         values["top ring gap"] = top[0] / 1000 + pi * (diameter - top[1])
+    fixed = {"piston to wall": not piston, "oil clearance": not (rod or shells), "deck": not (rod or piston)}
     total = 0.0
     for name, value in values.items():
         least, most = parts.limits[name]
-        if not least - 1e-9 <= value <= most + 1e-9:
+        if not fixed.get(name, False) and not least - 1e-9 <= value <= most + 1e-9:
             return inf
         total += parts.weights.get(name, 1.0) * ((value - (least + most) / 2) / ((most - least) / 2)) ** 2
     total += parts.weights.get("decks level", 1.0) * ((deck - means[0]) / 0.001) ** 2
@@ -177,6 +182,7 @@ def brute(parts):
     return best, how
 
 
+@cache
 def engine_of(bores):
     """Tern with another number of bores, two on each throw."""
     if bores == 8:
