@@ -23,6 +23,12 @@ IMPOSSIBLE = {
         {"crank.cheek.pin_radius": "'14.0 in'"}, "crank.cheek.pin_radius", "further out", "radius"),
     "counterweight without its point": (
         {"crank.counterweight.radius": "'30.2 in'"}, "crank.counterweight.radius", "further out", "radius"),
+    "journals that leave no cheek": (
+        {"crank.main.width": "'2.5 in'"}, "crank.pin.width", "for each crank cheek", "wider block.bore.spacing"),
+    "cheeks that do not fit the spacing": (
+        {"crank.cheek.thickness": "'1.2 in'"}, "crank.cheek.thickness", "for each cheek, not 30.48 mm", "leave"),
+    "bores beside their rods": (
+        {"block.bore.stagger": "'1.3 in'"}, "block.bore.stagger", "the bores 33.02 mm", "leave it out"),
     # rod
     "rib without its point": ({"rod.cap.rib_width": "'11 in'"}, "rod.cap.rib_width", "wider", "rod.big_end.outside"),
     "blade without its point": ({"rod.beam.thickness": "'7.0 in'"}, "rod.beam.thickness", "far thicker", "along"),

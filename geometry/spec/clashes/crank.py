@@ -6,11 +6,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
 from geometry.spec.base import Rule
+from geometry.spec.clashes.rule import pin_span_mm, rod_step_mm, rods_per_throw
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
 
 LEAST_JOURNAL_MM: Final = 5.0
+LEAST_CHEEK_MM: Final = 2.0
+CHEEK_MM: Final = 0.05
+"""How far the thickness of the cheeks may be from what bore spacing and journals leave for them."""
 LARGEST_PIN: Final = 1.6
 """Crankpin as a multiple of the main journal."""
 MOST_ALONG: Final = 1.5
@@ -34,6 +38,7 @@ def rules(spec: Engine) -> Iterator[Rule]:
            "the crankpin is far thicker than the main journals", "pin and main journals of like size")  # fmt: skip
     yield from _size_rules(spec)
     yield from _reach_rules(spec)
+    yield from _along_rules(spec)
 
 
 def _size_rules(spec: Engine) -> Iterator[Rule]:
@@ -70,3 +75,27 @@ def _reach_rules(spec: Engine) -> Iterator[Rule]:
            f"the crown would stop {abs(above):.1f} mm ({abs(above) / 25.4:.2f} in) "
            f"{'above' if above > 0 else 'below'} the deck",
            "a deck height near half of crank.stroke + rod.length + piston.compression_height")  # fmt: skip
+
+
+def _along_rules(spec: Engine) -> Iterator[Rule]:
+    """What has to find its place along the crank: cheeks within the bore spacing, two rods on one pin."""
+    crank, bore, per_throw = spec.crank, spec.block.bore, rods_per_throw(spec)
+    given = crank.cheek.thickness_mm
+    slipped = max(crank.pin.width_mm, crank.main.width_mm, given or 0.0) > MOST_ALONG * bore.diameter_mm
+    if bore.spacing_mm is not None and not slipped:
+        spacing = bore.spacing_mm / (2 if per_throw == 1 and spec.engine.layout != "inline" else 1)
+        cheek = (spacing - pin_span_mm(spec, per_throw) - crank.main.width_mm) / 2
+        thin = cheek <= LEAST_CHEEK_MM
+        yield ("crank.pin.width", thin,
+               f"crankpin and main journal leave {cheek:.2f} mm for each crank cheek within the bore spacing",
+               "narrower journals or a wider block.bore.spacing")  # fmt: skip
+        other = given is not None and abs(given - cheek) > CHEEK_MM
+        yield ("crank.cheek.thickness", other and not thin,
+               f"bore spacing and journal widths leave {cheek:.2f} mm for each cheek, not {given or 0.0:.2f} mm",
+               "leave the thickness out, or mend spacing and widths")  # fmt: skip
+    if per_throw == 2 and bore.stagger_mm is not None:
+        step, rods = rod_step_mm(spec), 1 if crank.split_deg else 2
+        room = crank.pin.width_mm - rods * spec.rod.big_end.width_mm
+        yield ("block.bore.stagger", 0.0 < room < abs(bore.stagger_mm - step),
+               f"rods on one pin stand {step:.2f} mm apart, the bores {bore.stagger_mm:.2f} mm",
+               f"a stagger within {room:.2f} mm of {step:.2f} mm, or leave it out")  # fmt: skip

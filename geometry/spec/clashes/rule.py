@@ -26,3 +26,17 @@ def away_mm(one_mm: float, other_mm: float) -> float:
     squared = one_mm * one_mm + other_mm * other_mm
     away: float = squared**0.5
     return away
+
+
+def pin_span_mm(spec: Engine, per_throw: int) -> float:
+    """Length along the crank between the two cheeks of one throw."""
+    width = spec.crank.pin.width_mm
+    return 2 * width + spec.crank.split_web_mm if per_throw == 2 and spec.crank.split_deg else width
+
+
+def rod_step_mm(spec: Engine) -> float:
+    """From rod to rod of a throw that two share: rods centred, the side clearance shared in three."""
+    width, rod = spec.crank.pin.width_mm, spec.rod.big_end.width_mm
+    if spec.crank.split_deg:
+        return width + spec.crank.split_web_mm
+    return rod + (width - 2 * rod) / 3
