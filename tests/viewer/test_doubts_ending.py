@@ -174,6 +174,7 @@ def test_a_file_of_bore_and_stroke_has_its_ring_targets_and_nothing_from_proport
     row = next(line for line in text.splitlines() if line.startswith("all   top ring"))
     assert row.split() == ["all", "top", "ring", "-", "0.0141", "in", "0.0201", "in", *6 * ["-"]]
     assert "squish" not in text
+    assert "clocks: " not in text
 
 
 def test_the_squish_is_not_spoken_of_where_the_gasket_is_waited_for(tmp_path):

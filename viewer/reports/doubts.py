@@ -84,7 +84,7 @@ class OverDoubt:
         lines = [f"{SECTIONS.get(name, name)} wait for {_keys(keys)}" for name, keys in self.waiting.items()]
         left: dict[str, list[str]] = {}
         for (section, _), keys in (*self.waiting_figures.items(), *self.waiting_cells.items()):
-            if section not in self.waiting:
+            if section not in self.waiting and section in SECTIONS:  # others wait in --json only
                 left.setdefault(section, []).extend(keys)
         for section, missing in left.items():
             keys = tuple(dict.fromkeys(missing))
