@@ -144,8 +144,8 @@ class _Proof:
         period = 0.0 if still else q.period_deg
         if period not in self.sweeps:
             self.sweeps[period] = items.sweep(period)
-        far = float(self.limit[p] + self.reach[p].max())
-        # what is left out is farther away than the limit, whatever the values
+        far = float(self.upper[p] + self.reach[p].max())
+        # what is left out is farther away than what was found, whatever the values
         first, _ = items.roots(p, i, j, self.sweeps[period], far)
         first.a -= self.base[0, p]
         first.b -= self.base[1, p]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from geometry.assembly import Assembly
 from geometry.checks.clearances import figure_of, judged, judged_of, meeting_of
-from geometry.checks.section import Figure
+from geometry.checks.section import ROUNDING, Figure
 from geometry.clearance.full_turn import FullTurn, full_turn
 from geometry.clearance.limits import limit_for
 from geometry.doubts.answers import Doubtful
@@ -60,7 +60,7 @@ def _row(
     lowest, highest = min(a.lowest_mm for a in all_), min(a.highest_mm for a in all_)
     least = figure.least or 0.0
     lowest, highest = min(lowest, figure.value), max(highest, figure.value)
-    margins = lowest - limit[1], highest - limit[0]
+    margins = margins_of(all_, limit)
     refused = next((a.refused for a in all_ if a.refused), "")
     if refused:  # what cannot be put together somewhere is settled nowhere
         margins = min(margins[0], -NOTHING), max(margins[1], 0.0)
@@ -81,6 +81,23 @@ def _row(
         max(a.wider_mm for a in all_),
         "; ".join(dict.fromkeys(words for words in (*(a.told for a in all_), refused) if words)),
     )
+
+
+def margins_of(all_: Sequence[BoundedPair], limit: tuple[float, float]) -> tuple[float, float]:
+    """What is left to the limit of a row, the least and the most, with all that is not proved counted against it.
+
+    Not below its limit is only what is so by its certified half-width too, as a plain check has it.
+
+    Parameters
+    ----------
+    all_ : the places that the row is the nearest of
+    limit : the least and the most that the limit may be, mm
+    """
+    low = min(min(a.lowest_mm - a.wider_mm, a.near[0].approach.floor_mm) for a in all_)
+    high = min(a.highest_mm + a.wider_mm for a in all_)
+    nominal = min(a.near[0].approach.min_mm for a in all_)
+    least = low - limit[1]
+    return (0.0 if -ROUNDING <= least < 0.0 < low else least), max(high, nominal) - limit[0]
 
 
 class _Limits:

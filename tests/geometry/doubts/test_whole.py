@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
 from geometry.assembly import assemble
+from geometry.checks.clearances import verdict_of
 from geometry.clearance.full_turn import full_turn
 from geometry.doubts.box import DoubtBox, box_of
-from geometry.doubts.clearances import clearances_in_doubt
+from geometry.doubts.clearances import BoundedPair, clearances_in_doubt
 from geometry.doubts.movers import spots_of
-from geometry.doubts.whole import by_key, doubtful_clearances
+from geometry.doubts.whole import by_key, doubtful_clearances, margins_of
 from geometry.spec.described import Described, load_described
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
@@ -114,3 +117,38 @@ def test_rows_are_those_of_the_table(knot: DoubtBox) -> None:
     for answer, figure in zip(found.values(), figures, strict=True):
         assert answer.nominal == pytest.approx(figure.value)
         assert answer.lowest <= answer.nominal <= answer.highest
+
+
+def _bounded(least: float, lowest: float, highest: float, wider: float, half: float = 0.0) -> BoundedPair:
+    """A pair whose least distance is so far off at nominal values, certified to a half-width."""
+    approach = SimpleNamespace(min_mm=least, within_mm=half, floor_mm=least - half)
+    near: Any = (SimpleNamespace(approach=approach),)
+    return BoundedPair(near, lowest, highest, wider, {}, "")
+
+
+@pytest.mark.parametrize(
+    ("pairs", "limit", "margins"),
+    [
+        ([_bounded(1.5, 1.2, 1.8, 0.0)], (1.0, 1.0), (0.2, 0.8)),
+        # 1.2 less the 0.3 that is not proved is 0.1 below the limit, and 1.8 + 0.3 as far above as may be
+        ([_bounded(1.5, 1.2, 1.8, 0.3)], (1.0, 1.0), (-0.1, 1.1)),
+        # the limit itself between 0.9 and 1.3
+        ([_bounded(1.5, 1.2, 1.8, 0.0)], (0.9, 1.3), (-0.1, 0.9)),
+        # what is not proved of a place far away does not matter to the nearest one
+        ([_bounded(1.5, 1.2, 1.8, 0.0), _bounded(9.0, 8.0, 9.5, 3.0)], (1.0, 1.0), (0.2, 0.8)),
+        # nothing in doubt: 1.004 certified to 0.01 may be 0.994
+        ([_bounded(1.004, 1.004, 1.004, 0.0, half=0.01)], (1.0, 1.0), (-0.006, 0.004)),
+    ],
+)  # fmt: skip
+def test_what_is_not_proved_counts_against_the_limit(
+    pairs: list[BoundedPair], limit: tuple[float, float], margins: tuple[float, float]
+) -> None:
+    """Sums by hand."""
+    assert margins_of(pairs, limit) == pytest.approx(margins)
+
+
+@pytest.mark.parametrize("least", [0.98, 1.0, 1.004, 1.01, 1.02])
+def test_without_doubt_within_is_what_a_plain_check_calls_clear(least: float) -> None:
+    """Half-width 0.01 and limit 1: the word of the table of clearances."""
+    low, _ = margins_of([_bounded(least, least, least, 0.0, half=0.01)], (1.0, 1.0))
+    assert (low >= 0.0) == (verdict_of(least, 0.01, 1.0) == "clear")
