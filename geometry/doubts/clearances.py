@@ -151,7 +151,7 @@ class _Clearances(PairsInDoubt):
 
     def _choose(self, case: Case) -> None:
         """The corners that follow from what each value does."""
-        least = min(LITTLE_MM, LITTLE_SHARE * sum(max(map(abs, both)) for both in case.changes.values()))
+        least = _little(case)
         for value, (below, above) in case.changes.items():
             side = self.sides[value]
             ends = {side.lowest: below, side.highest: above, side.nominal: 0.0}
@@ -266,6 +266,9 @@ class _Clearances(PairsInDoubt):
             self.sides[k].key: {self.sides[k].lowest: below, self.sides[k].highest: above}
             for k, (below, above) in case.changes.items()
         }
+        most = nominal.min_mm + sum(max(*both, 0.0) for both in case.changes.values())
+        left_free = sum(up for both in case.changes.values() if 0.0 < (up := max(both)) <= _little(case))
+        case.highest = max(case.highest, min(most, case.highest + left_free))
         if np.isfinite(case.lower):
             width = max(WIDTH_MM, WIDTH_SHARE * (case.highest - case.upper))
             told = (
@@ -274,11 +277,10 @@ class _Clearances(PairsInDoubt):
                 else ""
             )
             allowed = ROUNDING_MM if self._moved(case) else 0.0
-            foreseen = nominal.min_mm + sum(max(*both, 0.0) for both in case.changes.values())
-            if foreseen - case.highest > width:
+            if most - case.highest > width:
                 # another place comes nearest on the way there: somewhere in between it may be farther
-                told = told or f"the highest lies between {case.highest:.3f} and {foreseen:.3f} mm"
-                case.highest = foreseen
+                told = told or f"the highest lies between {case.highest:.3f} and {most:.3f} mm"
+                case.highest = most
             uneven = (self.spread.remainder_of(case.a) + self.spread.remainder_of(case.b)) / TWICE
             ends = case.lower - allowed, case.highest + allowed + uneven
             return BoundedPair(case.near, *ends, 0.0, changes, case.told or told, self._refused())
@@ -292,3 +294,8 @@ class _Clearances(PairsInDoubt):
 
     def _refused(self) -> str:
         return "; ".join(self.refused[:2])
+
+
+def _little(case: Case) -> float:
+    """What a value changes by no more than this leaves it free where corners are chosen, mm."""
+    return min(LITTLE_MM, LITTLE_SHARE * sum(max(map(abs, both)) for both in case.changes.values()))
