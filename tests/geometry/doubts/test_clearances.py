@@ -102,3 +102,21 @@ def test_what_is_too_little_to_choose_a_corner_by_counts_at_both_ends() -> None:
     assert found.lowest_mm <= 9.6992
     assert found.highest_mm == pytest.approx(10.2008, abs=3e-4)
     assert found.highest_mm >= 10.2008
+
+
+class _FartherWall(_TwoParts):
+    """The shim lifts the farther wall alone, by ``shim`` at most."""
+
+    def walls(self, up: float) -> Mover:
+        """The walls with the lower one so much higher."""
+        if up not in self.known:
+            self.known[up] = _walls(self.middles[0], self.middles[1] + up)
+        return self.known[up]
+
+
+def test_a_wall_that_is_not_the_nearest_at_nominal_values_is_found_by_the_proof() -> None:
+    """10 to the upper wall and 14 to the lower, which alone may be 6 higher: 8, by no nominal leaning."""
+    (found,) = _FartherWall(55.0, -59.0, 0.001, 0.001, 6.0).run()
+    assert found.changes == {}
+    assert 8.0 - 2 * TOLERANCE_MM - 0.002 <= found.lowest_mm <= 8.0
+    assert (found.wider_mm, found.told) == (0.0, "")
