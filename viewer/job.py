@@ -69,7 +69,8 @@ class Job:
             return ()
         from geometry.doubts.every import answers_under_doubt
 
-        return answers_under_doubt(self.box, self.system, tuple(self.waiting), self.waiting_figures)
+        without = tuple(self.waiting), self.waiting_figures
+        return answers_under_doubt(self.box, self.system, *without, self.assembly)
 
     @cached_property
     def waiting(self) -> dict[str, tuple[str, ...]]:

@@ -10,7 +10,7 @@ from geometry.checks.remedies import Answer, answer, kind_of
 from geometry.checks.section import Amount, Check, Column, Figure, Finding, Nearby, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
-from geometry.clearance.full_turn import FullTurn, Near, full_turn
+from geometry.clearance.full_turn import FullTurn, Near, full_turn, turn_of
 from geometry.clearance.limits import Limit, limit_for
 from geometry.clearance.pairs import Pair
 from geometry.clearance.words import bore_of, ordered, place_words
@@ -84,8 +84,10 @@ def judged_of(assembly: Assembly, nears: Sequence[Near]) -> list[Clearance]:
 
 def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Section:
     """One row for every pair of places that comes near."""
-    memory = Memory() if memory is None else memory
-    turn = full_turn(assembly, memory=memory)
+    if memory is None:
+        turn, memory = turn_of(assembly)
+    else:
+        turn = full_turn(assembly, memory=memory)
     found = judged(assembly, turn)
     rows = tuple(_row(assembly, clearance) for clearance in found)
     count = len(assembly.layout.bores)

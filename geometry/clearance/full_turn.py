@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -100,6 +101,16 @@ def full_turn(
         np.concatenate([never, rows[apart]]),
         np.concatenate([bounds[never], floors[apart]]),
     )
+
+
+@lru_cache(maxsize=1)
+def turn_of(assembly: Assembly) -> tuple[FullTurn, Memory]:
+    """``full_turn`` with what it remembers for questions that follow, of the engine that was asked of last.
+
+    A report and its bounds over values in doubt rest on the same turn, which is certified once.
+    """
+    memory = Memory()
+    return full_turn(assembly, memory=memory), memory
 
 
 def _reach(listing: Listing) -> Array:
