@@ -174,7 +174,8 @@ class _Clearances(PairsInDoubt):
         self._certify([(case, case.worst) for case in self.cases if case.open_])
         self._certify([(case, case.best) for case in self.cases if case.open_], proof=False)
         for point, _ in self.afield:
-            self._certify([(case, dict(point)) for case in self.cases if case.open_ and self._uneven(case)])
+            corner = dict(point)  # one for all, so that a feature is held against it once
+            self._certify([(case, corner) for case in self.cases if case.open_ and self._uneven(case)])
 
     def _moved(self, case: Case) -> bool:
         return any(self.spread.features[k].ends for k in (case.a, case.b))
