@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.bench.bad_input import fault_of_file, fault_of_line, prepare
-from tests.viewer.test_cli import KNOT, call, refused  # noqa: F401  (call is a fixture)
+from tests.viewer.test_cli import KNOT, refused
 
 LONG = "9" * 5000
 HAS_FULL_DEVICE = Path("/dev/full").exists()
@@ -46,7 +46,7 @@ def here(tmp_path, monkeypatch):
     ],
     ids=lambda value: " ".join(value)[-60:] if isinstance(value, tuple) else None,
 )
-def test_numbers_that_no_reader_expects(call, here, words, said):  # noqa: F811
+def test_numbers_that_no_reader_expects(call, here, words, said):
     before = sorted(here.iterdir())
     (line,) = refused(call, *words)
     assert said in line
@@ -73,7 +73,7 @@ def test_numbers_that_no_reader_expects(call, here, words, said):  # noqa: F811
     ],
     ids=lambda words: " ".join(word for word in words if word != KNOT),
 )
-def test_a_pipe_a_device_or_a_folder_in_place_of_a_file(call, here, words, place):  # noqa: F811
+def test_a_pipe_a_device_or_a_folder_in_place_of_a_file(call, here, words, place):
     before = sorted(here.iterdir())
     (line,) = refused(call, *words[:-1], f"{place}.{words[-1]}")
     assert line.startswith(f"{place}.{words[-1]}: ")
@@ -81,7 +81,7 @@ def test_a_pipe_a_device_or_a_folder_in_place_of_a_file(call, here, words, place
 
 
 @pytest.mark.parametrize("place", ["/dev/full", "/dev/zero", "/proc/kmsg"])
-def test_a_record_that_is_none_of_the_users_files(call, place):  # noqa: F811
+def test_a_record_that_is_none_of_the_users_files(call, place):
     if not Path(place).exists():
         pytest.skip("no such thing here")
     for words in (("show",), ("set", "bore", "1", "rod.way", "turned")):

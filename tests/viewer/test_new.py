@@ -41,7 +41,7 @@ def test_a_starter_of_each_layout_says_what_comes_next(call, file, layout):
 
 
 def test_from_nothing_to_a_ring_clock_and_what_is_open(call, new, file):
-    assert new("--layout", "vee-eight", *FIVE)[0] == 0
+    assert new("--layout", "single", *FIVE)[0] == 0
     assert call("clock", file)[0] in (0, 1)
     code, _, err = call("check", file, "--json")
     assert err == []

@@ -204,11 +204,11 @@ def missing_quantities(data: Mapping[str, Any]) -> Iterator[Path]:
     yield from _missing(Engine, data, ())
     numbering = _general(data)["numbering"]
     bank = max(len(numbers) for numbers in numbering.values())
-    throws = _at(data, ("crank", "throws"))
+    throws, spacing = _at(data, ("crank", "throws")), _at(data, ("block", "bore", "spacing"))
+    lone = throws == "single" or (isinstance(throws, list) and len(throws) == 1)
     wanted: list[tuple[bool, Path]] = [
         (bank > 1, ("block", "bore", "spacing")),
-        (bank == 1 and (throws == "single" or (isinstance(throws, list) and len(throws) == 1)),
-         ("crank", "cheek", "thickness")),
+        (bank == 1 and lone and spacing is None, ("crank", "cheek", "thickness")),
         (bool(_at(data, ("crank", "split"))), ("crank", "split_web")),
         (_at(data, ("rod", "bolt", "kind")) == "bolt_and_nut", ("rod", "bolt", "nut_diameter")),
         (_at(data, ("rod", "bolt", "kind")) == "bolt_and_nut", ("rod", "bolt", "nut_height")),

@@ -17,7 +17,7 @@ def corner(turned):
     axis = Figure().subplots()
     axis.set_aspect("equal")
     fit = side_fit(assembly, assembly.layout.site(3))
-    draw_corner(axis, assembly, fit, 3.175, "mm")
+    draw_corner(axis, assembly.design(3), fit, 3.175, "mm")
     return base.spec, fit, axis
 
 

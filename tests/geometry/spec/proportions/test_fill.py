@@ -306,3 +306,12 @@ def _tables(value, path=()):
     for key, below in inner:
         if isinstance(below, dict) or (isinstance(below, list) and below and isinstance(below[0], dict)):
             yield from _tables(below, (*path, key))
+
+
+def test_a_lone_throw_in_a_spaced_block_has_the_cheeks_that_are_left():
+    # spacing and journals leave the cheek its thickness: nothing is assumed where it follows from what is written
+    data = fleet.spec("knot").model_dump(by_alias=True, exclude_unset=True)
+    data["crank"]["cheek"].pop("thickness")
+    assert list(missing_quantities(data)) == [("crank", "cheek", "thickness")]
+    data["block"]["bore"]["spacing"] = 200.0
+    assert list(missing_quantities(data)) == []
