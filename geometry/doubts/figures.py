@@ -17,7 +17,7 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly, assemble
-from geometry.built import built_linkage
+from geometry.built import Built, built_linkage
 from geometry.checks.fasteners import figures_under, loads
 from geometry.checks.inertia import Weights, weigh
 from geometry.checks.section import (
@@ -31,7 +31,7 @@ from geometry.checks.section import (
     gravest,
 )
 from geometry.doubts.answers import Doubtful, Leaning
-from geometry.doubts.box import DoubtBox
+from geometry.doubts.box import Coordinate, DoubtBox
 from geometry.doubts.corners import AnswerKey, Point, Reading, answers_in_doubt
 from geometry.errors import GeometryError, InputError
 from geometry.kinematics.layout import BoreSite, Layout, build_layout
@@ -134,7 +134,9 @@ class FigureReader:
         self._read: dict[tuple[tuple[str, ...], str], bool] = {}
         self._layouts: dict[tuple[tuple[str, float], ...], Layout] = {}
         self._by_value: dict[tuple[str, int], Array] = {}
-        self._weighed: dict[tuple[tuple[str, float], ...], tuple[Figure, ...]] = {}
+        self._weighed: dict[tuple[int | None, tuple[tuple[str, float], ...]], tuple[Figure, ...]] = {}
+        self._ends: dict[str, list[Built]] = {}
+        self._at_nominal: dict[int, Array] = {}
 
     @cached_property
     def checks(self) -> tuple[Check, ...]:
@@ -244,11 +246,12 @@ class FigureReader:
 
     def _weights(self, point: Point, site: BoreSite) -> Weights:
         """What the solids weigh: each value changes it by itself, in a straight line to its farther end."""
-        nominal = weigh(self.nominal_assembly, site)
-        found = np.array([getattr(nominal, name) for name in WEIGHTS])
+        found = self._nominal_weights(site).copy()
         for key, value in point.items():
             side = self._sides[key]
             if side.path is not None and not key.startswith(WEIGHED_KEYS):
+                continue
+            if side.path is None and not self._touches(side, site.bore):
                 continue
             below, above = side.lowest - side.nominal, side.highest - side.nominal
             reach = above if above >= -below else below
@@ -256,6 +259,21 @@ class FigureReader:
                 self._by_value[key, site.bore] = self._heavier({key: side.nominal + reach}, site)
             found += (value - side.nominal) / reach * self._by_value[key, site.bore]
         return Weights(*map(float, found))
+
+    def _nominal_weights(self, site: BoreSite) -> Array:
+        """What the solids of a bore weigh at nominal values."""
+        if site.bore not in self._at_nominal:
+            nominal = weigh(self.nominal_assembly, site)
+            self._at_nominal[site.bore] = np.array([getattr(nominal, name) for name in WEIGHTS])
+        return self._at_nominal[site.bore]
+
+    def _touches(self, side: Coordinate, bore: int) -> bool:
+        """Whether a reading changes how a bore is put together, which may hold parts of another one."""
+        if side.key not in self._ends:
+            self._ends[side.key] = [self.box.built_at({side.key: end}) for end in (side.lowest, side.highest)]
+        nominal = self.nominal_assembly.built.bore(bore)
+        moved = any(part is not None for part in (nominal.piston_from, nominal.rod_from, nominal.cap_from))
+        return moved or any(built.bore(bore) != nominal for built in self._ends[side.key])
 
     def _heavier(self, there: Point, site: BoreSite) -> Array:
         """What the solids weigh more at a point than at nominal values, from coarser solids at both."""
@@ -288,11 +306,12 @@ class FigureReader:
 
     def weighed_figure(self, one: Doubtful, point: Point) -> Figure | None:
         """An answer at a point with every part weighed there; None where it is not to be had."""
-        name = tuple(sorted(point.items()))
+        name = one.bore, tuple(sorted(point.items()))
         if name not in self._weighed:
             try:
                 made = self._with_bodies(self._bare(point), point, WEIGHED)
-                self._weighed[name] = figures_under(made, loads(made), None)
+                only = None if one.bore is None else [one.bore]
+                self._weighed[name] = figures_under(made, loads(made), only)
             except _BAD:
                 self._weighed[name] = ()
         found = (f for f in self._weighed[name] if (f.name, f.bore) == (one.name, one.bore))
