@@ -16,7 +16,7 @@ Point: TypeAlias = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
+class TroubleSpot:
     """One place to look at.
 
     Attributes
