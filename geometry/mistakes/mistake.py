@@ -101,6 +101,7 @@ class Spot:
         ``note`` where it clears
     from_mm, to_mm : ends of the dimension in the engine frame; only ``to_mm`` where words alone stand there
     text : the dimension, or the words
+    drawing : the kind of drawing that shows it on paper, a key of the viewer's own folder of drawings
     """
 
     crank_deg: float
@@ -111,6 +112,7 @@ class Spot:
     from_mm: tuple[float, float, float] | None = None
     to_mm: tuple[float, float, float] | None = None
     text: str = ""
+    drawing: str = "scene"
 
     @property
     def view_name(self) -> str:

@@ -55,9 +55,11 @@ def command(
     study = chosen.study(job.assembly, wrong, place, job.system)
     drawn = {}
     if output is not None:
-        from viewer.pictures.mistake import draw_mistake
+        from viewer.explained.case import MistakeCase
+        from viewer.explained.sheet import draw_case
 
-        target = draw_mistake(job.assembly, wrong, chosen, study, place, job.system, output, job.assumed)
+        case = MistakeCase(job.assembly, wrong, chosen, study, place, job.system, job.assumed)
+        target = draw_case(case, output)
         drawn = {"picture": str(target)}
     if json:
         click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place)))

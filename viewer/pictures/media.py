@@ -14,7 +14,7 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.errors import refused
 from viewer.output import made_aside, output_place, write_whole
-from viewer.scene import Callout, Scene, ViewOptions, build_scene
+from viewer.scene import Callout, Camera, Scene, ViewOptions, build_scene
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -51,6 +51,11 @@ def draw(scene: Scene, size: tuple[int, int] = (1600, 1000)) -> np.ndarray:
     return _drawn([scene], size, 1)
 
 
+def draw_from(scene: Scene, camera: Camera, size: tuple[int, int]) -> np.ndarray:
+    """Draw a scene off-screen from a camera, without a word, on white: (height, width, 3) uint8."""
+    return _drawn([scene], size, 1, camera)
+
+
 def side_by_side(
     scene_a: Scene,
     scene_b: Scene,
@@ -71,7 +76,9 @@ def side_by_side(
     return write_picture(_drawn(pair, size, 2), path)
 
 
-def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.ndarray:
+def _drawn(
+    scenes: Sequence[Scene], size: tuple[int, int], columns: int, camera: Camera | None = None
+) -> np.ndarray:
     from viewer.draw.screen import Screen
     from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
@@ -86,11 +93,16 @@ def _drawn(scenes: Sequence[Scene], size: tuple[int, int], columns: int) -> np.n
         stages = [Stage(screen.window, renderer) for renderer in screen.renderers]
         for stage, scene in zip(stages, scenes, strict=True):
             stage.show(scene)
-        stages[0].aim()
-        camera = stages[0].camera()
+        if camera is None:
+            stages[0].aim()
+        else:
+            stages[0].renderer.SetGradientBackground(False)
+            stages[0].renderer.SetBackground(1.0, 1.0, 1.0)
+        seen = camera or stages[0].camera()
         for stage in stages:
-            stage.look(camera)
-            stage.letter()
+            stage.look(seen)
+            if camera is None:
+                stage.letter()
         screen.window.Render()
         return shrunk(read_window(screen.window), twice)
     finally:

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 from vtkmodules.vtkRenderingCore import vtkRenderWindow
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
 from geometry.assembly import Assembly, assemble
+from geometry.checks.section import Nearby, Severity
 from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
-from viewer.pictures.mistake import LOOK_OF
 from viewer.scene import Label, ViewOptions, build_scene
 from viewer.window.state import ViewState, turn_to
 
+LOOK_OF: Final[dict[Severity, Nearby]] = {"stop": "overlaps", "look": "close", "note": "clear"}
+"""How a trouble spot is marked, by what it means."""
 LEFT_HALF, RIGHT_HALF = (0.0, 0.0, 0.5, 1.0), (0.5, 0.0, 1.0, 1.0)
 ALL = (0.0, 0.0, 1.0, 1.0)
 SAME_ANGLE_DEG = 0.05

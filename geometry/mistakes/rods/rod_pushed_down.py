@@ -57,7 +57,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "until nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         spot=Spot(top, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None, pin,
-                  "crankpin too high"),
+                  "crankpin too high", "push"),
         look="pin_scratch",
     )  # fmt: skip
 

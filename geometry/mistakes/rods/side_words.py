@@ -114,4 +114,4 @@ def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System
     text = f"{show_fine(depth_mm, system)} into the fillet" if bites else "clears the fillet"
     point = (toward * half, radius, 0.0)
     spot = facts.big_end_spot(wrong, site.bore, bodies, point, text, "stop" if bites else "note")
-    return replace(spot, view="section", bore=None)
+    return replace(spot, view="section", bore=None, drawing="fillet")

@@ -1,0 +1,75 @@
+"""What a picture explains: the engine put together right and wrong, the mistake, and what it does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.assembly import Assembly
+from geometry.checks.section import Amount, Row
+from geometry.kinematics.layout import BoreSite
+from geometry.mistakes.mistake import Mistake, Study
+from geometry.spec.engine import Engine
+from geometry.units import System, show
+
+GRAVITY = {"stop": 0, "look": 1, "note": 2, None: 3}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MistakeCase:
+    """One mistake in one place of one engine.
+
+    Attributes
+    ----------
+    right, wrong : the engine as it should be, and with the mistake in it
+    place : bore, or main bearing from the front, as ``mistake.where`` counts
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
+
+    right: Assembly
+    wrong: Assembly
+    mistake: Mistake
+    study: Study
+    place: int
+    system: System
+    assumed: str = ""
+
+    def side(self, wrong: bool) -> Assembly:
+        """The engine of one half."""
+        return self.wrong if wrong else self.right
+
+    @property
+    def bore(self) -> int | None:
+        """The builder's number of the bore; None at a main bearing."""
+        return self.place if self.mistake.where == "bore" else None
+
+    @property
+    def site(self) -> BoreSite:
+        """Where the bore stands; of a main bearing, the bore nearest to it."""
+        layout = self.right.layout
+        if self.bore is not None:
+            return layout.site(self.bore)
+        x_mm = layout.main_x_mm[self.place - 1]
+        return min(layout.bores, key=lambda site: (abs(site.x_mm - x_mm), site.bore))
+
+    @property
+    def design(self) -> Engine:
+        """The engine file as it holds in this bore."""
+        return self.right.design(self.site.bore)
+
+    @property
+    def where(self) -> str:
+        """The place in words."""
+        return f"{'bore' if self.bore is not None else 'main bearing'} {self.place}"
+
+    def length(self, value_mm: float) -> str:
+        """A length as the builder reads it, fine."""
+        return show(value_mm, "length", self.system, fine=True)
+
+    def chief_rows(self, most: int = 3) -> tuple[Row, ...]:
+        """The rows that a customer needs: the gravest first, numbers before words, in their order."""
+        rows = [row for row in self.study.rows if row["right"] != row["wrong"] or row["severity"] == "stop"]
+        order = sorted(
+            range(len(rows)),
+            key=lambda k: (GRAVITY[rows[k]["severity"]], not isinstance(rows[k]["wrong"], Amount), k),  # type: ignore[index]
+        )
+        return tuple(rows[k] for k in sorted(order[:most]))

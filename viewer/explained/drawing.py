@@ -1,0 +1,31 @@
+"""A kind of drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from viewer.explained.case import MistakeCase
+from viewer.explained.pen import Pen, Xy
+
+Draw = Callable[[Pen, MistakeCase, bool], Xy]
+"""Draws one half, the wrong one where the last argument says so; answers with the trouble spot in the axis's own units.
+
+Both halves of a case must set the same frame (``Pen.frame``): one camera. The spot lies in the middle third of it.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """One kind.
+
+    Attributes
+    ----------
+    key : what ``Spot.drawing`` names
+    draw : draws a half
+    said : what kind of view it is, its scale and what is magnified in it, for the foot of the sheet; one sentence
+    """
+
+    key: str
+    draw: Draw
+    said: Callable[[MistakeCase], str]

@@ -1,0 +1,1 @@
+"""Kinds of drawings that explain a mistake, one file each."""

@@ -1,0 +1,83 @@
+"""Chamfer against fillet: the close-up of one corner of the big end beside its crank cheek, to scale."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.checks.fillets import SideFit, side_fit
+from viewer.explained.case import MistakeCase
+from viewer.explained.drawing import Drawing
+from viewer.explained.pen import INK, RIGHT, WRONG, Pen, Xy
+
+
+def draw(pen: Pen, case: MistakeCase, wrong: bool) -> Xy:
+    """One corner: cheek to the left, journal below, the rod with its chamfer and the shell above, rod on the cheek."""
+    fits = [side_fit(case.side(half), case.right.layout.site(case.place)) for half in (False, True)]
+    spec, fit = case.side(wrong).design(case.place), fits[wrong]
+    radius, leg = spec.crank.pin.fillet_mm, fit.chamfer_mm
+    gap = (spec.rod.big_end.bore_mm - spec.crank.pin.diameter_mm) / 2
+    wall, inset = spec.rod.bearing.wall_mm, (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2
+    reach = 1.15 * (max(radius, gap) + max(each.chamfer_mm for each in fits))  # one frame for both
+    middle = (0.35 * radius, gap + 0.35 * radius)
+    pen.frame(middle[0] - reach, middle[0] + reach, middle[1] - 0.85 * reach, middle[1] + 0.85 * reach)
+    far = 4.0 * reach
+    turn = np.radians(np.linspace(180.0, 270.0, 60))
+    arc = np.column_stack([radius + radius * np.cos(turn), radius + radius * np.sin(turn)])
+    pen.fill(
+        np.vstack([[[-far, far], [0.0, far]], arc, [[far, 0.0], [far, -far], [-far, -far]]]),
+        "crank",
+        level=1.0,
+    )
+    rod = np.array([[0.0, far], [0.0, gap + leg], [leg, gap], [far, gap], [far, far]])
+    pen.fill(rod, "rod", accent=True, level=2.0)
+    pen.fill(np.array([[inset, gap - wall], [far, gap - wall], [far, gap], [inset, gap]]), "shell", level=3.0)
+    _bite(pen, radius, gap, leg)
+    _words(pen, case, fit, (radius, gap, leg), reach)
+    return (0.3 * radius, gap + 0.3 * radius)
+
+
+def _bite(pen: Pen, radius: float, gap: float, leg: float) -> None:
+    """What rod and fillet would share: the part of the rod's corner that lies in the steel outside the arc's circle."""
+    along = np.linspace(0.0, radius, 160)
+    steel = radius - np.sqrt(
+        np.maximum(0.0, radius**2 - (along - radius) ** 2)
+    )  # height of the fillet over the journal
+    low = np.maximum(gap, gap + leg - along)
+    inside = steel > low
+    if inside.any():
+        x = along[inside]
+        pen.bite(np.vstack([np.column_stack([x, steel[inside]]), np.column_stack([x, low[inside]])[::-1]]))
+
+
+def _words(
+    pen: Pen, case: MistakeCase, fit: SideFit, sizes: tuple[float, float, float], reach: float
+) -> None:
+    radius, gap, leg = sizes
+    (left, right), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
+    wide, tall = right - left, high - low
+    pen.label("crank cheek", (left + 0.14 * wide, high - 0.10 * tall))
+    pen.label("crankpin", (right - 0.2 * wide, low + 0.10 * tall))
+    pen.label("big end of the rod", (right - 0.22 * wide, high - 0.10 * tall))
+    pen.label("bearing shell", (right - 0.12 * wide, gap - 0.5 * case.design.rod.bearing.wall_mm), small=True)
+    knee = (radius * (1 - np.cos(np.pi / 4)), radius * (1 - np.sin(np.pi / 4)))
+    pen.label(f"fillet radius {case.length(radius)}", knee, (left + 0.2 * wide, low + 0.12 * tall))
+    pen.label(
+        f"chamfer {case.length(leg)} x 45°",
+        (0.5 * leg, gap + 0.5 * leg),
+        (left + 0.6 * wide, high - 0.24 * tall),
+    )
+    corner = (fit.rod.axial_mm, fit.rod.radial_mm)
+    depth = fit.rod.clearance_mm
+    if depth < -1e-6:
+        said, colour = f"{case.length(-depth)} into the fillet", WRONG
+    else:
+        said, colour = (f"clear by {case.length(depth)}", RIGHT) if depth > 1e-6 else ("just clears", INK)
+    place = (left + 0.18 * wide, low + 0.55 * tall)
+    pen.label(said, corner if depth < 0 else (0.5 * leg, gap + 0.5 * leg), place, colour=colour, bold=True)
+
+
+DRAWING = Drawing(
+    "fillet",
+    draw,
+    lambda case: "Section through the axis of the crankpin, to scale, the rod pushed against the cheek.",
+)
