@@ -15,7 +15,7 @@ from viewer.scene.groups import ENCLOSING, group_of
 from viewer.scene.model import CutPlane, ViewOptions
 from viewer.scene.views import NamedView
 
-FADED = 0.13
+FADED, FAINT = 0.13, 0.05
 INSIDE_MM = 0.3
 """The crank is cut this far inside the rod's face, so that the cheek beside it goes."""
 
@@ -105,7 +105,7 @@ def _section_along(assembly: Assembly, bore: int, crank_deg: float) -> list[CutP
 def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
     """How solid a body is drawn: 0 hidden, 1 solid."""
     options, view, group = arranged.options, arranged.view, group_of(body.part.kind)
-    if body.name in options.highlight:
+    if body.name in options.highlight or body.name in options.lit:
         return 1.0
     if group in options.hidden or body.name in options.hidden:
         return 0.0
@@ -113,6 +113,8 @@ def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
         return 1.0 if body.bore == view.bore and group in ("rings", "pistons") else 0.0
     if options.bore is not None and body.bore not in (None, options.bore):
         return 0.0
+    if options.lit and not (group in ENCLOSING and options.block != "glass"):
+        return FAINT if group in ENCLOSING else FADED
     if group in options.faded or body.name in options.faded:
         return FADED
     if view.name == "chamfer":

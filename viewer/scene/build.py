@@ -23,7 +23,7 @@ from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
-from viewer.scene.signs import direction_marks, labels_for, ring_dial, section_words
+from viewer.scene.signs import Signs, direction_marks, labels_for, ring_dial, section_words
 from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
 
 if TYPE_CHECKING:
@@ -64,7 +64,9 @@ def build_scene(
         made, lines = _items_of(body, arranged, assembly, nearness or {})
         items += made
         strokes += lines
-    signs, dial = direction_marks(assembly, options, view), ring_dial(assembly, view)
+    # Near one place the arrows would be in the way; the compass tells the front there.
+    signs = Signs() if options.lit else direction_marks(assembly, options, view)
+    dial = ring_dial(assembly, view)
     section = section_words(assembly, view, units_of(assembly, options))
     labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels, *section.labels)
     scene = Scene(

@@ -57,6 +57,7 @@ class ViewOptions:
     hidden, faded : groups of parts, or single bodies, by name; heads, valves and pan hide what people come to see
     spread : 0 assembled to 1 apart: piston, rings, pin and rod of ``spread_bore`` (default ``bore``)
     highlight : bodies to pick out, shown whatever is hidden
+    lit : bodies that a place is about: solid, in their own look, whatever is hidden; where there are any the rest fades
     callouts : whether distances are drawn
     labels : whether bores, front and parts are named
     units : of everything written, None for those of the engine file
@@ -74,6 +75,7 @@ class ViewOptions:
     spread: float = 0.0
     spread_bore: int | None = None
     highlight: frozenset[str] = frozenset()
+    lit: frozenset[str] = frozenset()
     callouts: bool = True
     labels: bool = True
     units: System | None = None
