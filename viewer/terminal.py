@@ -7,11 +7,16 @@ import os
 import signal
 import sys
 import threading
+import time
 from collections.abc import Collection, Iterable, Iterator
+from typing import TypeVar
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
 STOPS = ("SIGTERM", "SIGHUP")
+TOLD_EVERY_S = 5.0
+"""Time between two lines of progress where no bar can be drawn."""
+T = TypeVar("T")
 
 
 class Terminal:
@@ -92,6 +97,32 @@ def stopping_cleanly() -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+def followed(things: Iterable[T], count: int, doing: str, name: str) -> Iterator[T]:
+    """Pass things on and tell on the error output how far along they are: a bar, or plain lines where it is piped.
+
+    Parameters
+    ----------
+    count : how many there will be
+    doing, name : what is done, and what the things are called: ``Filming``, ``pictures``
+    """
+    import click
+
+    if sys.stderr.isatty():
+        with click.progressbar(things, length=count, label=doing, file=sys.stderr) as bar:
+            yield from bar
+        return
+    click.echo(f"{doing}: {count} {name}", err=True)
+    began = told = 0.0
+    for done, thing in enumerate(things):
+        now = time.monotonic()
+        if not done:  # what the first one took is no measure of the others
+            began = told = now
+        elif now - told >= TOLD_EVERY_S:
+            told, left_s = now, (now - began) / done * (count - done)
+            click.echo(f"{doing}: {done} of {count} {name}, about {left_s:.0f} s left", err=True)
+        yield thing
 
 
 def drop_output() -> None:

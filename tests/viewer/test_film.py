@@ -1,7 +1,11 @@
 """Films: as many pictures as asked for, turning the right way, closing on themselves; refused before they are drawn."""
 
+import signal
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,8 +15,9 @@ from PIL import Image
 from geometry.errors import InputError
 from viewer.commands.film import command as film
 from viewer.pictures.film import filmed, turn_angles
-from viewer.pictures.media import draw
+from viewer.pictures.media import draw, write_film
 from viewer.scene import ViewOptions, build_scene
+from viewer.terminal import followed
 
 KNOT = str(Path(__file__).parents[2] / "demo_engines" / "knot.toml")
 
@@ -81,3 +86,55 @@ def test_a_view_that_hangs_on_a_piston_is_made_anew_at_each_angle(knot, monkeypa
     monkeypatch.setattr("viewer.pictures.film.build_scene", build)
     assert len(list(filmed(knot, ViewOptions(view=view), [10.0, 100.0], (80, 64)))) == 2
     assert angles == [10.0, 10.0, 100.0][:made]
+
+
+def test_progress_is_told_in_plain_lines_where_no_bar_can_be_drawn(monkeypatch, capsys):
+    seconds = iter(range(0, 100, 3))
+    monkeypatch.setattr("time.monotonic", lambda: next(seconds))
+    assert list(followed("abcdef", 6, "Filming", "pictures")) == list("abcdef")
+    told = capsys.readouterr()
+    # 3 s for each after the first: at 6 s two are done and 12 s are left, at 12 s four and 6 s
+    assert told.err.splitlines() == [
+        "Filming: 6 pictures",
+        "Filming: 2 of 6 pictures, about 12 s left",
+        "Filming: 4 of 6 pictures, about 6 s left",
+    ]
+    assert told.out == ""
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="signals as of POSIX")
+def test_a_film_that_is_broken_off_leaves_nothing_behind(tmp_path):
+    program = "import sys; from viewer.cli import main; sys.argv[0] = 'fullturn'; main()"
+    words = ("film", KNOT, "-o", str(tmp_path / "x.gif"), "--size", "64x64")
+    running = subprocess.Popen(
+        [sys.executable, "-c", program, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    first = running.stderr.readline()
+    running.send_signal(signal.SIGINT)
+    out, err = running.communicate(timeout=60)
+    assert first == "Filming: 192 pictures\n"
+    assert (running.returncode, out, err.strip()) == (128 + signal.SIGINT, "", "")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_encoder_lets_go_of_its_file_before_that_is_taken_away(tmp_path, monkeypatch):
+    done = []
+
+    def encoder(path, size, **_):
+        Path(path).write_bytes(b"half a film")
+        try:
+            while True:
+                yield
+        finally:
+            done.append(Path(path).exists())
+
+    def frames():
+        yield np.zeros((64, 64, 3), dtype=np.uint8)
+        raise KeyboardInterrupt
+
+    monkeypatch.setitem(sys.modules, "imageio_ffmpeg", SimpleNamespace(write_frames=encoder))
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: True)
+    with pytest.raises(KeyboardInterrupt):
+        write_film(frames(), tmp_path / "x.mp4")
+    assert done == [True]
+    assert list(tmp_path.iterdir()) == []

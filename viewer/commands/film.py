@@ -21,6 +21,7 @@ from viewer.commands.common import (
     view_option,
 )
 from viewer.job import read_job
+from viewer.terminal import followed
 
 SIZE = "1280x800"
 
@@ -86,7 +87,5 @@ def command(
         assumed=job.assumed,
     )
     say_assumed(job)
-    with click.progressbar(
-        filmed(job.assembly, options, angles, pixels), length=len(angles), label="Filming"
-    ) as frames:
-        write_film(frames, output, fps)
+    pictures = filmed(job.assembly, options, angles, pixels)
+    write_film(followed(pictures, len(angles), "Filming", "pictures"), output, fps)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
+from zlib import compress, decompress
 
 import numpy as np
 
@@ -183,9 +184,27 @@ def check_film(path: str | os.PathLike[str]) -> Path:
 
 
 def _write_gif(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:
+    """One palette over the whole film: every picture is looked at before the first is put into colours."""
     from PIL import Image
 
-    first, *rest = [Image.fromarray(frame).quantize(128) for frame in frames]
+    from viewer.pictures.palette import Palette, counted
+
+    kept: list[bytes] = []
+    shape: tuple[int, ...] = ()
+    counts = np.zeros(0, dtype=np.int64)
+    for frame in frames:
+        shape, found = frame.shape, counted(frame)
+        counts = counts + found if kept else found
+        kept.append(compress(frame.tobytes(), 1))  # 3 MB each otherwise, and a film has hundreds
+    palette = Palette(counts)
+
+    def drawn(packed: bytes) -> Image.Image:
+        picture = np.frombuffer(decompress(packed), dtype=np.uint8).reshape(shape)
+        image = Image.fromarray(palette.indexed(picture))
+        image.putpalette(palette.colours.tobytes())
+        return image
+
+    first, rest = drawn(kept[0]), (drawn(packed) for packed in kept[1:])
     first.save(target, save_all=True, append_images=rest, duration=round(1000 / rate), loop=0)
 
 
@@ -193,12 +212,16 @@ def _write_mp4(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:
     import imageio_ffmpeg
 
     writer = None
-    for frame in frames:
-        even = np.ascontiguousarray(frame[: frame.shape[0] // 2 * 2, : frame.shape[1] // 2 * 2])
-        if writer is None:
-            size = (even.shape[1], even.shape[0])
-            writer = imageio_ffmpeg.write_frames(str(target), size, fps=rate, quality=8, macro_block_size=2)
-            writer.send(None)
-        writer.send(even)
-    if writer is not None:
-        writer.close()
+    try:
+        for frame in frames:
+            even = np.ascontiguousarray(frame[: frame.shape[0] // 2 * 2, : frame.shape[1] // 2 * 2])
+            if writer is None:
+                size = (even.shape[1], even.shape[0])
+                writer = imageio_ffmpeg.write_frames(
+                    str(target), size, fps=rate, quality=8, macro_block_size=2
+                )
+                writer.send(None)
+            writer.send(even)
+    finally:  # the encoder is a process of its own, and would go on writing to a file that is taken away
+        if writer is not None:
+            writer.close()
