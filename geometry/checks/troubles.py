@@ -18,7 +18,7 @@ from geometry.checks.trouble_spot import Point, TroubleKind, TroubleSpot, worst_
 from geometry.clearance.full_turn import turn_of
 from geometry.clearance.words import bore_of, ordered, short_words
 
-__all__ = ["TroubleKind", "TroubleSpot", "troubles_of", "worst_first"]
+__all__ = ["Point", "TroubleKind", "TroubleSpot", "troubles_of", "worst_first"]
 
 MOST_CLEAR: Final = 12
 """Kinds of meeting that keep their limits, for a list that shows what is nearest to them."""
