@@ -30,7 +30,7 @@ AS_MARKED: Final = "as it was marked: by definition"
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class FigurePlace:
     """How a figure of a check becomes a place: its family, its group, its name, where it stands."""
 
     kind: TroubleKind
@@ -44,22 +44,22 @@ _OIL, _SKIRT, _PIN = (
     fits.figure_name("skirt_clearance"),
     fits.figure_name("pin_to_wall"),
 )
-FIGURES: Final[dict[tuple[str, str], Judged]] = {
+FIGURES: Final[dict[tuple[str, str], FigurePlace]] = {
     # by check and figure
-    ("bores", bores.TO_HEAD): Judged("piston", "piston.head", "piston to head", at.crown),
-    ("sides", fillets.SIDE): Judged("rod", "rod.side", "side clearance left by the fillets", at.fillet_corner),
-    ("sides", fillets.ROD_EDGE): Judged("rod", "rod.fillet", "rod edge to fillet", at.fillet_corner),
-    ("sides", fillets.SHELL_EDGE): Judged(
+    ("bores", bores.TO_HEAD): FigurePlace("piston", "piston.head", "piston to head", at.crown),
+    ("sides", fillets.SIDE): FigurePlace("rod", "rod.side", "side clearance left by the fillets", at.fillet_corner),
+    ("sides", fillets.ROD_EDGE): FigurePlace("rod", "rod.fillet", "rod edge to fillet", at.fillet_corner),
+    ("sides", fillets.SHELL_EDGE): FigurePlace(
         "rod", "shell.fillet", "shell edge to fillet",
         lambda a, s: at.fillet_corner(a, s, nearest_corner(a, s, "shell")),
     ),
-    ("fits", _OIL): Judged("bearing", "bearing.clearance", "big-end oil clearance", at.oil_film),
-    ("fits", _SKIRT): Judged("piston", "piston.skirt", "piston to wall", at.skirt),
-    ("fits", _PIN): Judged("piston", "piston.pin", "piston pin to wall", at.pin_end),
-    ("fasteners", fasteners.TORQUE): Judged("bolt", "bolt.torque", "rod bolt torque", at.bolt),
-    ("fasteners", fasteners.OPENS): Judged("bolt", "bolt.opens", "speed at which the cap's joint opens", at.bolt),
-    ("passage", passage.ROOM): Judged("rod", "rod.passage", "big end through its bore", at.rod_across),
-    ("notch", notch.WALL_LEFT): Judged("piston", "bore.notch", "wall left by the notch", at.bore_bottom),
+    ("fits", _OIL): FigurePlace("bearing", "bearing.clearance", "big-end oil clearance", at.oil_film),
+    ("fits", _SKIRT): FigurePlace("piston", "piston.skirt", "piston to wall", at.skirt),
+    ("fits", _PIN): FigurePlace("piston", "piston.pin", "piston pin to wall", at.pin_end),
+    ("fasteners", fasteners.TORQUE): FigurePlace("bolt", "bolt.torque", "rod bolt torque", at.bolt),
+    ("fasteners", fasteners.OPENS): FigurePlace("bolt", "bolt.opens", "speed at which the cap's joint opens", at.bolt),
+    ("passage", passage.ROOM): FigurePlace("rod", "rod.passage", "big end through its bore", at.rod_across),
+    ("notch", notch.WALL_LEFT): FigurePlace("piston", "bore.notch", "wall left by the notch", at.bore_bottom),
 }  # fmt: skip
 _CHECKS: Final = (bores.CHECK, fillets.CHECK, fits.CHECK, fasteners.CHECK, passage.CHECK, notch.CHECK)
 RING_COLUMNS: Final = {
@@ -102,7 +102,7 @@ def fault_spots(assembly: Assembly, without: Waiting = ()) -> Iterator[TroubleSp
     yield from _mains(assembly)
 
 
-def _told_beside(assembly: Assembly, site: BoreSite, how: Judged) -> bool:
+def _told_beside(assembly: Assembly, site: BoreSite, how: FigurePlace) -> bool:
     """Whether a pin's side clearance is lost by the other rod on it, where it is told."""
     return how.group == "rod.side" and fillets.side_fit(assembly, site).neighbour_takes
 
