@@ -39,7 +39,7 @@ LOOKS: dict[str, Surface] = {
     "cut_bearing_metal": Surface((0.86, 0.64, 0.30), flat=True),
     "cut_gasket": Surface((0.36, 0.36, 0.36), flat=True),
     "hatch": Surface((0.22, 0.20, 0.18), flat=True),
-    "highlight": Surface((0.96, 0.66, 0.16), 0.15, 0.5),
+    "highlight": Surface((0.27, 0.56, 0.61), 0.3, 0.45),
     "heat": Surface((0.86, 0.90, 0.92), 0.0, 0.75),
     "ink": Surface((0.13, 0.16, 0.20), flat=True),
     "mark": Surface((0.10, 0.36, 0.55), 0.0, 0.6),
@@ -52,6 +52,7 @@ LOOKS: dict[str, Surface] = {
     "touches": Surface((0.78, 0.16, 0.12), flat=True),
     "overlaps": Surface((0.66, 0.05, 0.20), flat=True),
 }
+# Picked out in a calm teal: no metal, cut face or mark has it, and on steel, iron and aluminium alike it is told apart.
 # A cut face takes a warm or cool tint by its material, matt and light, so that it is never taken for a surface.
 
 BACKGROUND_LOW: Colour = (0.80, 0.825, 0.85)

@@ -14,10 +14,10 @@ from viewer.scene import ViewOptions, build_scene
 SMALL = (480, 300)
 
 
-def amber(picture):
-    """Pixels of a highlighted part: red well above blue."""
-    p = picture.astype(int)
-    return (p[..., 0] - p[..., 2] > 60) & (p[..., 0] > 90)
+def accented(picture):
+    """Pixels of a highlighted part: green and blue alike, and well above red."""
+    red, green, blue = np.moveaxis(picture.astype(int), -1, 0)
+    return (np.minimum(green, blue) - red > 35) & (np.abs(blue - green) < 30)
 
 
 def inked(picture):
@@ -57,7 +57,7 @@ def test_the_backdrop_is_calm_and_light(free_view):
 def test_the_right_bank_is_drawn_on_its_side(tern, view, side):
     """Bores 2 and 8 are in the right bank: on the viewer's left from the front, on the right from the rear."""
     options = ViewOptions(view=view, highlight=frozenset({"piston 2", "piston 8"}), block="hidden")
-    found = amber(draw(build_scene(tern, options), SMALL))
+    found = accented(draw(build_scene(tern, options), SMALL))
     assert found.sum() > 150
     across = np.nonzero(found)[1].mean() / SMALL[0]
     assert (across < 0.5) == (side == "left")
@@ -86,7 +86,7 @@ def test_two_scenes_share_one_camera(tern, tmp_path):
     with Image.open(path) as picture:
         pair = np.asarray(picture)
     left, right_half = pair[:, :400], pair[:, 400:]
-    assert amber(right_half).sum() > 100 > amber(left).sum()
+    assert accented(right_half).sum() > 100 > accented(left).sum()
     # Apart from the title and the highlighted piston both halves are the same picture.
     same = np.abs(left.astype(int) - right_half.astype(int)).max(axis=2)[60:] < 12
     assert same.mean() > 0.93
