@@ -36,6 +36,8 @@ LABEL_STYLE: dict[str, tuple[float, bool, str, bool]] = {
     "part": (18.0, False, "ink", False),
     "callout": (19.0, True, "ink", False),
 }
+PLAIN_LENGTH = "mark"
+"""Look of a distance that has no verdict."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
 
 
@@ -235,14 +237,14 @@ class _Sheet:
         """
         unit, layer = self.unit, self.layer
         for callout in self.scene.callouts:
-            colour = LOOKS[callout.verdict].colour
+            colour = LOOKS[callout.verdict or PLAIN_LENGTH].colour
             for circle in callout.circles_mm:
                 around = self.project(circle)[:, :2]
                 layer.stroke(around, PAPER, 4.5 * unit)
                 layer.stroke(around, colour, 2.0 * unit)
             ends = self._ends(callout)
             layer.stroke(ends, PAPER, 7.0 * unit)
-            layer.stroke(ends, colour, 3.5 * unit, dashed=callout.verdict != "clear")
+            layer.stroke(ends, colour, 3.5 * unit, dashed=callout.verdict not in ("clear", None))
             for end in ends:
                 layer.dot(end, 6.5 * unit, PAPER)
                 layer.dot(end, 4.5 * unit, colour)
@@ -262,7 +264,8 @@ class _Sheet:
         named = [(label, self.scene.in_engine(label.frame, label.at_mm)) for label in self.scene.labels]
         for callout in self.scene.callouts:
             middle = (callout.a_mm + callout.b_mm) / 2
-            named.append((Label(callout_text(callout), "E", middle, "callout", look=callout.verdict), middle))
+            look = callout.verdict or PLAIN_LENGTH
+            named.append((Label(callout_text(callout), "E", middle, "callout", look=look), middle))
         if not named:
             return
         unit, size_px = self.unit, self.size_px
@@ -340,8 +343,8 @@ def disc(centre: Array, radius: float) -> Array:
 
 
 def callout_text(callout: Callout) -> str:
-    """Dimension and verdict, as on a drawing."""
-    return f"{callout.text}, {callout.verdict}"
+    """Dimension and verdict, as on a drawing; a plain length is judged by nothing."""
+    return callout.text if callout.verdict is None else f"{callout.text}, {callout.verdict}"
 
 
 def _merged(labels: Sequence[Label], anchors: Array, near_px: float) -> tuple[list[Label], Array]:

@@ -154,7 +154,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Callout:
-    """A distance between two points, with its dimension and its verdict in words.
+    """A distance between two points, with its dimension and its verdict in words; a plain length has no verdict.
 
     ``circles_mm`` are closed lines (k, 3) in E round the bolt heads that it points at, where it is measured to the
     circle round the corners and the picture shows flats.
@@ -164,7 +164,7 @@ class Callout:
     b_mm: Array
     """(3,) float each, in E at the scene's crank angle."""
     text: str
-    verdict: Nearby
+    verdict: Nearby | None
     between: tuple[str, str]
     value_mm: float
     crank_deg: float

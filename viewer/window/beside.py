@@ -9,13 +9,14 @@ import numpy as np
 from vtkmodules.vtkRenderingCore import vtkRenderWindow
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
+from geometry.arrays import Array
 from geometry.assembly import Assembly, assemble
 from geometry.checks.section import Nearby, Severity
 from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
-from viewer.scene import Label, ViewOptions, build_scene
+from viewer.scene import Item, Label, ViewOptions, build_scene
 from viewer.window.state import ViewState, turn_to
 
 LOOK_OF: Final[dict[Severity, Nearby]] = {"stop": "overlaps", "look": "close", "note": "clear"}
@@ -85,10 +86,15 @@ class Beside:
         return study
 
     def next_mistake(self, state: ViewState, right_way: Assembly, units: System, way: int) -> ViewState:
-        """The state after the next mistake (the one before) was chosen, at the angle and in the view where it shows."""
-        chosen = next_mistake(right_way, state.mistake, state.bore, way)
+        """The state after the next mistake (the one before) was chosen."""
+        return self.choose(state, right_way, units, next_mistake(right_way, state.mistake, state.bore, way))
+
+    def choose(
+        self, state: ViewState, right_way: Assembly, units: System, chosen: Chosen | None
+    ) -> ViewState:
+        """The state after a mistake was chosen, at the angle and in the view where it shows."""
         if chosen is None:
-            return replace(state, mistake=None, message="no mistake")
+            return replace(state, mistake=None, highlighted=frozenset(), message="no mistake")
         study = self.study(right_way, chosen, units)
         if study is None:
             return replace(state, mistake=None, message="with that the parts do not go together")
@@ -123,6 +129,10 @@ class Beside:
         self._stage.renderer.DrawOn()
         self.shown = True
         return self._stage
+
+    def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
+        """The item that is seen at a pixel of the right half."""
+        return self._stage.under(x_px, y_px) if self._stage is not None else None
 
     def hide(self) -> None:
         """The main picture over the whole window again."""

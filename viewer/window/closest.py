@@ -8,6 +8,7 @@ from geometry.assembly import Assembly
 from geometry.checks.close_places import Close, close_places
 from geometry.clearance.words import short_words
 from geometry.collision.distance_curve import distance_curve
+from geometry.kinematics.poses import transform
 from geometry.parts.heads import head_circle
 from geometry.units import System, show
 from viewer.scene.model import Callout
@@ -39,11 +40,14 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     return Callout(a, b, text, close.verdict_at(mm), close.bodies, mm, crank_deg, circles)
 
 
-def measured(state: ViewState, units: System) -> list[Callout]:
-    """The distance between the two picked points, once there are two."""
-    if len(state.points_mm) != 2:
+def measured(state: ViewState, assembly: Assembly, units: System) -> list[Callout]:
+    """What is being measured: the first point alone, or the distance between the two, wherever their parts now are."""
+    poses = assembly.frame_poses(state.crank_deg)
+    ends = [transform(poses[point.frame], np.array(point.at_mm)) for point in state.points]
+    if not ends:
         return []
-    a, b = (np.array(point) for point in state.points_mm)
-    length = float(np.linalg.norm(b - a))
-    text = f"between the points: {show(length, 'length', units, fine=True)}"
-    return [Callout(a, b, text, "clear", ("", ""), length, state.crank_deg)]
+    length = float(np.linalg.norm(ends[-1] - ends[0]))
+    text = (
+        f"between the points: {show(length, 'length', units, fine=True)}" if len(ends) == 2 else "first point"
+    )
+    return [Callout(ends[0], ends[-1], text, None, ("", ""), length, state.crank_deg)]

@@ -23,8 +23,12 @@ RENAMED = {
 PLAIN = {"period": ".", "comma": "."}
 
 
-def key_name(symbol: str, shift: bool) -> str:
-    """A key as ``actions`` names it, from what the window system calls it.
+HELD = {"ctrl+p": "shift+p"}
+"""Keys that other programs have taught people; with the control key held, all others mean nothing here."""
+
+
+def key_name(symbol: str, shift: bool, control: bool = False) -> str:
+    """A key as ``actions`` names it, from what the window system calls it; empty where it means nothing.
 
     Examples
     --------
@@ -37,6 +41,8 @@ def key_name(symbol: str, shift: bool) -> str:
     symbol = PLAIN.get(symbol, symbol)
     if len(symbol) == 1:
         symbol = symbol.lower()
+    if control:
+        return HELD.get(f"ctrl+{symbol}", "")
     held = f"shift+{symbol}"
     return held if shift and held in BY_KEY else symbol
 
@@ -47,7 +53,7 @@ class Events:
     def __init__(self, view: EngineWindow) -> None:
         assert view.screen.interactor is not None, "a window off the display has no events"
         self.view, self.interactor = view, view.screen.interactor
-        self._gripping = self._cutting = False
+        self._gripping = self._cutting = self._pushing = False
         self._pressed_at: tuple[int, int] | None = None
         self.style = vtkInteractorStyleTrackballCamera()
         # With an observer of its own an event skips what the style would do; keys must mean what our table says.
@@ -74,7 +80,7 @@ class Events:
         The loop is ours rather than the library's, which would never let another thread have its turn.
         """
         self.interactor.Initialize()
-        while self._open:
+        while self._open and not self.view.over:
             self.interactor.ProcessEvents()
             self.view.tick()
             time.sleep(IDLE_S)
@@ -86,11 +92,8 @@ class Events:
         return
 
     def _key(self, *_: object) -> None:
-        key = key_name(self.interactor.GetKeySym() or "", bool(self.interactor.GetShiftKey()))
-        if key == "Escape" and not self.view.busy:
-            self._close()
-            return
-        self.view.press(key)
+        held = bool(self.interactor.GetShiftKey()), bool(self.interactor.GetControlKey())
+        self.view.press(key_name(self.interactor.GetKeySym() or "", *held))
 
     def _press(self, *_: object) -> None:
         x, y = self.interactor.GetEventPosition()
@@ -98,6 +101,8 @@ class Events:
         if self.view.on_bar(x, y):
             self._gripping = True
             self.view.grip_bar(x)
+        elif self.view.on_panel(x, y):
+            self._pushing = True
         elif self.interactor.GetControlKey() and self.view.state.block == "cut":
             self._cutting = True
         else:
@@ -105,8 +110,11 @@ class Events:
 
     def _move(self, *_: object) -> None:
         x, y = self.interactor.GetEventPosition()
+        self.view.point(x, y)
         if self._gripping:
             self.view.grip_bar(x)
+        elif self._pushing:
+            return
         elif self._cutting:
             self.view.drag_cut((y - self.interactor.GetLastEventPosition()[1]) * CUT_MM_PER_PX)
         else:
@@ -114,10 +122,12 @@ class Events:
 
     def _release(self, *_: object) -> None:
         x, y = self.interactor.GetEventPosition()
-        gripped, self._gripping, self._cutting = self._gripping or self._cutting, False, False
+        gripped, pushed = self._gripping or self._cutting, self._pushing
+        self._gripping = self._cutting = self._pushing = False
         if gripped:
             return
-        self.style.OnLeftButtonUp()
+        if not pushed:
+            self.style.OnLeftButtonUp()
         start = self._pressed_at
         if start is not None and abs(x - start[0]) + abs(y - start[1]) <= CLICK_PX:
             self.view.click(x, y)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 
@@ -16,15 +17,16 @@ from viewer.breaking import broken
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, width_of
 from viewer.scene.placing import Rectangle
-from viewer.window.actions import ACTIONS
-from viewer.window.state import EngineFacts, ViewState, own_angle_deg, typed_words
+from viewer.window.state import EngineFacts, ViewState, own_angle_deg
+from viewer.window.under_way import typed_words
 
 INK, SOFT, MARK = LOOKS["ink"].colour, LOOKS["axis"].colour, LOOKS["mark"].colour
 PALE: Colour = (0.86, 0.885, 0.91)
 CHOSEN: Colour = (0.80, 0.87, 0.93)
 TRACK_SIDE = 56.0
-TRACK_HEIGHT = 46.0
-BAR_HEIGHT = 90.0
+TRACK_HEIGHT = 50.0
+BAR_HEIGHT = 118.0
+"""Crank bar and bar of buttons."""
 ROWS = 8
 LEAST_UNIT, SMALLEST_PX = 0.8, (1000, 660)
 """A window of this size and more is lettered at least so large; in a smaller one the words shrink with it."""
@@ -32,13 +34,33 @@ CAPTION_HEIGHT = 92.0
 COMPASS_WIDTH, CAUTION_HEIGHT = 280.0, 50.0
 
 
+ButtonKind = Literal["key", "topic", "mistake"]
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A place to click.
+
+    Attributes
+    ----------
+    kind, name : what a click does: press the key of this name, show the buttons of this topic, take this mistake
+    tip : what it says when the mouse rests on it, and the key that does the same
+    """
+
+    box: Rectangle
+    kind: ButtonKind
+    name: str
+    tip: tuple[str, str] = ("", "")
+
+
 @dataclass(slots=True)
 class Panel(Lettering):
-    """What a panel draws, the room it takes, and what a click on it does: place number or ``bar``."""
+    """What a panel draws, the room it takes, and what a click on it does: go to a place by its number, or a button."""
 
     measure: Measure = field(kw_only=True)
     taken: list[Rectangle] = field(default_factory=list)
     hits: list[tuple[Rectangle, int]] = field(default_factory=list)
+    buttons: list[Button] = field(default_factory=list)
 
     def width(self, text: str, size: float, bold: bool = False) -> float:
         """Room that words take, px."""
@@ -53,6 +75,19 @@ class Panel(Lettering):
         self.words.append(Words(text, box, size, bold, colour, left_aligned=True))
         return width
 
+    def fitted(
+        self,
+        text: str,
+        left: float,
+        middle: float,
+        size: float,
+        room: float,
+        colour: Colour = INK,
+        bold: bool = False,
+    ) -> None:
+        """Write from a left edge, smaller where the room asks for it."""
+        self.write(text, left, middle, fitting(self.measure, text, size, room, bold), colour, bold)
+
     def centred(
         self, text: str, x: float, middle: float, size: float, colour: Colour = INK, bold: bool = False
     ) -> None:
@@ -65,6 +100,15 @@ class Panel(Lettering):
         self.fill(edge.corners, PALE)
         self.fill(box.corners, PAPER)
         self.taken.append(box)
+
+
+def fitting(measure: Measure, text: str, size: float, room: float, bold: bool = False) -> float:
+    """The size, no larger than the one that is wanted, at which words fit into a room, px."""
+    width = measure(text, size, bold)[0]
+    while width > room and size > 1.0:
+        size *= min(0.97, room / width)
+        width = measure(text, size, bold)[0]
+    return size
 
 
 def unit_of(size_px: tuple[int, int]) -> float:
@@ -91,21 +135,33 @@ def angle_on_track(x_px: float, size_px: tuple[int, int], cycle_deg: float) -> f
 
 
 def bar(facts: EngineFacts, cycle_deg: float, size_px: tuple[int, int], measure: Measure) -> Panel:
-    """The still part of the crank bar: the track, and the bores over their top dead centres."""
+    """The still part of the crank bar: the track with its degrees, and the bores over their top dead centres."""
     panel, unit, box = Panel(measure=measure), unit_of(size_px), track(size_px)
     middle = TRACK_HEIGHT * unit
     panel.plate(Rectangle(0.0, 0.0, float(size_px[0]), BAR_HEIGHT * unit))
     panel.stroke([(box.left, middle), (box.left + box.width, middle)], PALE, 8.0 * unit)
-    size = 14.0 * unit
+    _degrees(panel, box, cycle_deg, unit)
     for turn in range(round(cycle_deg / 360.0)):
         places: dict[float, list[int]] = {}
         for bore, top in zip(facts.bores, facts.top_deg, strict=True):
             places.setdefault(round(top % 360.0, 1), []).append(bore)
         for top, bores in sorted(places.items()):
             x = box.left + (top + 360.0 * turn) / cycle_deg * box.width
-            panel.stroke([(x, middle - 8 * unit), (x, middle + 8 * unit)], SOFT, 2.0 * unit)
-            panel.centred(" ".join(map(str, bores)), x, middle + 20.0 * unit, size, SOFT)
+            panel.stroke([(x, middle - 8 * unit), (x, middle + 9 * unit)], MARK, 2.5 * unit)
+            panel.centred("·".join(map(str, bores)), x, middle + 21.0 * unit, 15.0 * unit, MARK, bold=True)
     return panel
+
+
+def _degrees(panel: Panel, box: Rectangle, cycle_deg: float, unit: float) -> None:
+    """A stroke every ten degrees under the track, a longer one with its figure every thirty or ninety."""
+    middle = TRACK_HEIGHT * unit
+    shown = 30.0 if box.width > 1.7 * cycle_deg * unit else 90.0
+    for angle in np.arange(0.0, cycle_deg + 1.0, 10.0):
+        x, figure = box.left + angle / cycle_deg * box.width, angle % shown == 0.0
+        low = middle - (10.0 if figure else 7.0) * unit
+        panel.stroke([(x, low), (x, middle - 4 * unit)], SOFT, (1.5 if figure else 1.0) * unit)
+        if figure:
+            panel.centred(f"{angle:.0f}°", x, middle - 19.0 * unit, 12.5 * unit, SOFT)
 
 
 def knob(
@@ -122,7 +178,7 @@ def knob(
     else:
         text = f"{state.crank_deg % cycle_deg:.1f}°   {own_angle_deg(state, facts):.1f}° after top of bore {state.bore}"
     size = 17.0 * unit
-    panel.centred(text, box.left + box.width / 2, 15.0 * unit, size, MARK, bold=True)
+    panel.centred(text, box.left + box.width / 2, 12.0 * unit, size, MARK, bold=True)
     return panel
 
 
@@ -184,54 +240,7 @@ def place_list(
     return panel
 
 
-# ---- keys and messages --------------------------------------------------------------------------------------
-
-
-COLUMNS = (("Crank", "Bore"), ("Clearances", "Keeping"), ("Looking",))
-
-
-def key_list(size_px: tuple[int, int], measure: Measure) -> Panel:
-    """Every key and what it does, by topic, between caption and crank bar; smaller where the room asks for it."""
-    unit = unit_of(size_px)
-    width, height = _key_sheet(unit, measure)
-    room = size_px[0] - 16.0 * unit, size_px[1] - (BAR_HEIGHT + CAPTION_HEIGHT) * unit
-    share = min(1.0, room[0] / width, room[1] / height)
-    if share < 1.0:
-        unit *= 0.98 * share
-        width, height = _key_sheet(unit, measure)
-    panel, size, line = Panel(measure=measure), 15.0 * unit, 23.0 * unit
-    left = (size_px[0] - width) / 2
-    bottom = BAR_HEIGHT * unit_of(size_px) + (room[1] - height) / 2
-    panel.plate(Rectangle(left, bottom, width, height))
-    x = left + 24.0 * unit
-    for column in COLUMNS:
-        y = bottom + height - 30.0 * unit
-        key_width, word_width = _column_widths(column, unit, measure)
-        for topic in column:
-            panel.write(topic, x, y, 1.08 * size, MARK, bold=True)
-            y -= line
-            for action in (a for a in ACTIONS if a.topic == topic):
-                panel.write(action.shown, x, y, size, bold=True)
-                panel.write(action.words, x + key_width, y, size)
-                y -= line
-            y -= 0.6 * line
-        x += key_width + word_width
-    return panel
-
-
-def _column_widths(column: Sequence[str], unit: float, measure: Measure) -> tuple[float, float]:
-    """Room for the keys and for the words of one column, px."""
-    own = [action for action in ACTIONS if action.topic in column]
-    keys = max(measure(action.shown, 15.0 * unit, True)[0] for action in own)
-    words = max(measure(action.words, 15.0 * unit, False)[0] for action in own)
-    return keys + 14.0 * unit, words + 30.0 * unit
-
-
-def _key_sheet(unit: float, measure: Measure) -> tuple[float, float]:
-    """Width and height of the whole list, px."""
-    lines = max(sum(1.6 + sum(a.topic == t for a in ACTIONS) for t in column) for column in COLUMNS)
-    width = sum(sum(_column_widths(column, unit, measure)) for column in COLUMNS) + 24.0 * unit
-    return width, (lines * 23.0 + 24.0) * unit
+# ---- messages ----------------------------------------------------------------------------------------------
 
 
 def message(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,7 +18,11 @@ from viewer.scene.lettering import Lettering
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
+from viewer.window.help import key_list
+from viewer.window.picker import picker_panel
 from viewer.window.state import EngineFacts, ViewState
+from viewer.window.toolbar import toolbar
+from viewer.window.under_way import next_step
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,6 +33,7 @@ class PanelContent:
     ----------
     places : close places, None while they are being worked out, or where that has failed
     chosen : the one that the curve belongs to
+    designed : the engine of the file, which mistakes are put into
     cycle_deg : length of the crank bar
     trouble : what is wrong with an edited file, empty when nothing is
     halves : two pictures side by side
@@ -36,6 +42,7 @@ class PanelContent:
     state: ViewState
     facts: EngineFacts
     assembly: Assembly
+    designed: Assembly
     places: tuple[Close, ...] | None
     chosen: Close | None
     cycle_deg: float
@@ -57,6 +64,8 @@ class Panels:
         self._still, self._moving = Overlay(self.front), Overlay(self.front)
         self.taken: list[Rectangle] = []
         self.hits: list[tuple[Rectangle, int]] = []
+        self.buttons: list[hud.Button] = []
+        self._bare = False
 
     @property
     def size_px(self) -> tuple[int, int]:
@@ -68,8 +77,12 @@ class Panels:
         """Draw everything anew."""
         size, state = self.size_px, shown.state
         panels = [hud.bar(shown.facts, shown.cycle_deg, size, measure)]
-        if state.keys:
-            panels.append(hud.key_list(size, measure))
+        if not self._bare:
+            panels.append(toolbar(state, size, measure))
+        if state.picker is not None:
+            panels.append(picker_panel(state, shown.designed, size, measure))
+        elif state.keys:
+            panels.append(key_list(size, measure))
         elif not shown.halves:
             if state.listing:
                 panels.append(
@@ -79,20 +92,33 @@ class Panels:
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
-        if shown.trouble or state.message:
-            panels.append(
-                hud.message(shown.trouble or state.message, size, measure, bool(shown.trouble), shown.halves)
-            )
+        said = shown.trouble or state.message or next_step(state)
+        if said:
+            panels.append(hud.message(said, size, measure, bool(shown.trouble), shown.halves))
         self._still.draw(_joined(panels))
         self.hits = [hit for panel in panels for hit in panel.hits]
+        self.buttons = [button for panel in panels for button in panel.buttons]
         self.taken = [box for panel in panels for box in panel.taken]
         self.draw_moving(shown)
+
+    def button_at(self, x_px: float, y_px: float) -> hud.Button | None:
+        """The button under a point of the window."""
+        return next((button for button in self.buttons if button.box.holds(x_px, y_px)), None)
+
+    @contextmanager
+    def bare(self) -> Iterator[None]:
+        """Without the buttons, for a picture that is kept."""
+        self._bare = True
+        try:
+            yield
+        finally:
+            self._bare = False
 
     def draw_moving(self, shown: PanelContent) -> None:
         """Draw only what follows the crank."""
         size, state = self.size_px, shown.state
         panels = [hud.knob(state, shown.facts, shown.cycle_deg, size, measure)]
-        if not state.keys and not shown.halves:
+        if not state.keys and state.picker is None and not shown.halves:
             panels += [
                 charts.chart_cursor(chart, box, state.crank_deg, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
@@ -118,7 +144,7 @@ class Panels:
         # The engine's picture seldom fills a corner, so it gives way to the list by half, to the curves by most.
         left = 0.85 * (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
         right, top = 1.0, 1.0
-        if shown.state.listing and not shown.state.keys:
+        if shown.state.listing and not shown.state.keys and shown.state.picker is None:
             box = next(box for box in self.taken if box.bottom > height / 2)
             right, top = (1.0 + box.left / width) / 2, (1.0 + box.bottom / height) / 2
         return left, low, right, top

@@ -17,8 +17,6 @@ from viewer.scene.views import BORE_VIEWS, NamedView
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
 SPREADS = (0.0, 0.5, 1.0)
-OWN_KEY = "a"
-"""Typed after an angle: count it from the chosen bore's top dead centre."""
 SPEEDS_DEG_S = (6.0, 20.0, 60.0, 120.0, 240.0)
 Distances = Literal["here", "turn", "off"]
 CutWay = Literal["bank", "across"]
@@ -65,6 +63,22 @@ def facts_of(
 
 
 @dataclass(frozen=True, slots=True)
+class PickedPoint:
+    """A point on a part, which moves with it: the part's frame, and where the point is in that frame."""
+
+    frame: str
+    at_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Picker:
+    """The list of mistakes while one is being chosen: what has been typed to find one, and the line that is chosen."""
+
+    sought: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class ViewState:
     """Everything that a key, a click or a drag can change.
 
@@ -82,12 +96,16 @@ class ViewState:
     built : as built instead of as designed
     mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
     charts, listing, keys : panels
+    keys_used : whether the list of keys was ever looked at
+    topic : of the actions, whose buttons the bar shows
+    picker : the list of mistakes while one is chosen
+    asking : whether the bar shows figures to click, for an angle
     typed : figures of an angle being typed
     typed_own : whether it counts from the chosen bore's top dead centre
     picked : name of the body under the last click
     highlighted : bodies that a mistake concerns
     measuring : whether clicks pick points to measure between
-    points_mm : the picked points, in E
+    points : the picked points, each on its part
     """
 
     crank_deg: float = 0.0
@@ -110,12 +128,16 @@ class ViewState:
     charts: bool = False
     listing: bool = True
     keys: bool = False
+    keys_used: bool = False
+    topic: str = "Crank"
+    picker: Picker | None = None
+    asking: bool = False
     typed: str = ""
     typed_own: bool = False
     picked: str = ""
     highlighted: frozenset[str] = frozenset()
     measuring: bool = False
-    points_mm: tuple[tuple[float, float, float], ...] = ()
+    points: tuple[PickedPoint, ...] = ()
     message: str = ""
 
 
@@ -171,37 +193,6 @@ def to_dead_centre(state: ViewState, facts: EngineFacts, top: bool) -> ViewState
 def own_angle_deg(state: ViewState, facts: EngineFacts) -> float:
     """Degrees after the chosen bore's top dead centre, 0 to below 360."""
     return (state.crank_deg - facts.top_deg[facts.bores.index(state.bore)]) % 360.0
-
-
-def type_key(state: ViewState, key: str) -> ViewState:
-    """One more character of a typed angle; an ``a`` ends it and means after this bore's top dead centre."""
-    if state.typed_own:
-        return state
-    if key == OWN_KEY:
-        return replace(state, typed_own=bool(state.typed))
-    return replace(state, typed=(state.typed + key)[:8])
-
-
-def rub_out(state: ViewState) -> ViewState:
-    """Take the last typed character back."""
-    return replace(state, typed=state.typed if state.typed_own else state.typed[:-1], typed_own=False)
-
-
-def typed_words(state: ViewState) -> str:
-    """What has been typed, as it was typed."""
-    return f"{state.typed}{OWN_KEY if state.typed_own else ''}"
-
-
-def finish_typing(state: ViewState, facts: EngineFacts) -> ViewState:
-    """Turn to the typed angle."""
-    rest = replace(state, typed="", typed_own=False)
-    try:
-        angle = float(state.typed)
-    except ValueError:
-        return replace(rest, message=f"'{typed_words(state)}' is no angle; type for example 75 or 12.5a")
-    if state.typed_own:
-        angle += facts.top_deg[facts.bores.index(state.bore)]
-    return turn_to(rest, angle)
 
 
 # ---- close places -------------------------------------------------------------------------------------------
@@ -309,30 +300,29 @@ def show_all(state: ViewState) -> ViewState:
     fresh = ViewState()
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
-        cut_offset_mm=0.0, mistake=None, points_mm=(), measuring=False, typed="", typed_own=False, keys=False,
+        cut_offset_mm=0.0, mistake=None, points=(), measuring=False, typed="", typed_own=False, keys=False,
+        picker=None, asking=False,
         picked="", highlighted=frozenset(),
     )  # fmt: skip
 
 
-def pick(state: ViewState, name: str, bore: int | None, at_mm: tuple[float, float, float]) -> ViewState:
-    """A click on a body: choose it and its bore, or take its point as an end of a measurement."""
+def pick(
+    state: ViewState, name: str, bore: int | None, at_mm: tuple[float, float, float], frame: str = "E"
+) -> ViewState:
+    """A click on a body: choose it and its bore, or take its point (in a frame) as an end of a measurement."""
     if state.measuring:
-        points = (*state.points_mm, at_mm) if len(state.points_mm) < 2 else (at_mm,)
-        return replace(state, points_mm=points)
+        kept = state.points if len(state.points) < 2 else ()
+        return replace(state, points=(*kept, PickedPoint(frame, at_mm)), message="")
     chosen = replace(state, picked=name, message=name.replace("_", " "))
     return replace(chosen, bore=bore) if bore is not None else chosen
 
 
-def toggle_measuring(state: ViewState) -> ViewState:
-    """Begin or end measuring between two picked points."""
-    words = "" if state.measuring else "click two points"
-    return replace(state, measuring=not state.measuring, points_mm=(), message=words)
-
-
 def let_go(state: ViewState) -> ViewState:
-    """End whatever is under way: typing, measuring, a list of keys, a chosen part, a mistake."""
+    """End whatever is under way: a list that is open, and if none is: typing, measuring, a chosen part, a mistake."""
+    if state.picker is not None or state.keys:
+        return replace(state, picker=None, keys=False, message="")
     return replace(
-        state, keys=False, typed="", typed_own=False, measuring=False, points_mm=(), picked="", mistake=None,
+        state, asking=False, typed="", typed_own=False, measuring=False, points=(), picked="", mistake=None,
         message="", highlighted=frozenset(),
     )  # fmt: skip
 
@@ -341,7 +331,8 @@ def lasting(state: ViewState) -> ViewState:
     """The state without what changes no more than poses, panels and words."""
     return replace(
         state, crank_deg=0.0, playing=0, speed=0, message="", typed="", typed_own=False, charts=False, listing=False,
-        keys=False, place=None, distances="off", points_mm=(), measuring=False,
+        keys=False, keys_used=False, topic="", picker=None, asking=False, place=None, distances="off", points=(),
+        measuring=False,
     )  # fmt: skip
 
 

@@ -31,7 +31,7 @@ def press_until(view, bore, key):
     order = round_of(view.assembly, bore)
     keys = [None if one is None else one[0] for one in order]
     view.state = replace(view.state, bore=bore, mistake=order[keys.index(key) - 1])
-    view.press("m")
+    view.press("shift+m")
     assert view.state.mistake[0] == key
 
 

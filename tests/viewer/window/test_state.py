@@ -13,6 +13,7 @@ from viewer.window import state as s
 from viewer.window.actions import ACTIONS, BY_KEY, press
 from viewer.window.events import key_name
 from viewer.window.state import EngineFacts, ViewState, cut_plane, facts_of, first_state, options_of
+from viewer.window.under_way import next_step, typed_words
 
 FACTS = EngineFacts(
     (1, 2, 3), (0.0, 120.0, 240.0), (180.0, 300.0, 60.0), ((75.0, 2), (200.0, 3), (310.0, None))
@@ -111,16 +112,28 @@ def test_measuring_takes_two_points_and_starts_again():
     measuring = keys("q")
     for at in ((0.0, 0.0, 0.0), (3.0, 4.0, 0.0), (1.0, 1.0, 1.0)):
         measuring = s.pick(measuring, "crank", None, at)
-    assert measuring.points_mm == ((1.0, 1.0, 1.0),)
+    assert [point.at_mm for point in measuring.points] == [(1.0, 1.0, 1.0)]
     assert measuring.picked == ""
-    assert press(measuring, FACTS, "q").points_mm == ()
+    assert press(measuring, FACTS, "q").points == ()
+
+
+def test_measuring_says_what_to_do_next_at_every_step():
+    measuring, said = keys("q"), []
+    for at in ((0.0, 0.0, 0.0), (3.0, 4.0, 0.0), (1.0, 1.0, 1.0)):
+        said.append(next_step(measuring))
+        measuring = s.pick(measuring, "crank", None, at, "C")
+    assert ["first point, on any part" in said[0], "second" in said[1], "another" in said[2]] == [True] * 3
+    assert next_step(measuring) == said[1]  # the third click began anew
+    assert next_step(s.let_go(measuring)) == ""
 
 
 def test_letting_go_ends_everything_under_way():
     busy = replace(
         keys("q", "question", "7"), picked="crank", mistake=("x", 1), highlighted=frozenset({"crank"})
     )
-    calm = s.let_go(busy)
+    listless = s.let_go(busy)  # a list that is open goes first, and nothing with it
+    assert listless == replace(busy, keys=False)
+    calm = s.let_go(listless)
     assert (calm.measuring, calm.keys, calm.typed, calm.picked, calm.mistake) == (False, False, "", "", None)
     assert s.let_go(calm) == calm
 
@@ -184,7 +197,7 @@ def test_names_of_keys(symbol, shift, name):
 
 def test_an_angle_after_the_bores_own_top_ends_with_its_letter():
     typed = keys("Tab", "1", "5", "a", "7")  # nothing more is taken after the letter
-    assert (typed.typed, typed.typed_own, s.typed_words(typed)) == ("15", True, "15a")
+    assert (typed.typed, typed.typed_own, typed_words(typed)) == ("15", True, "15a")
     assert press(typed, FACTS, "Return").crank_deg == 135.0
     assert press(press(typed, FACTS, "BackSpace"), FACTS, "Return").crank_deg == 15.0
     assert not press(typed, FACTS, "Return").typed_own

@@ -12,25 +12,13 @@ from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED
 from geometry.checks.close_places import close_places, closest_at
 from geometry.errors import InputError, Problem
-from viewer.output import unused_name
+from tests.viewer.window.seen import SIZE, Hands, panel_words, words
 from viewer.window import hud
 from viewer.window.closest import callout_at
 from viewer.window.finding import BackgroundSearch
 from viewer.window.loaded import Loaded
 from viewer.window.view import EngineWindow
 from viewer.window.watch import Watch
-
-SIZE = (640, 420)
-
-
-class Hands:
-    """A clock that is turned by hand."""
-
-    def __init__(self):
-        self.now = 100.0
-
-    def __call__(self):
-        return self.now
 
 
 @pytest.fixture(scope="module")
@@ -45,30 +33,10 @@ def give(view, places):
     view.apply(view.state, rebuild=True)
 
 
-@pytest.fixture
-def view(knot, tmp_path):
-    clock = Hands()
-    made = EngineWindow(
-        Loaded(knot), off_screen=True, size=SIZE, quality="fast", folder=tmp_path, clock=clock
-    )
-    made.hands = clock
-    yield made
-    made.close()
-
-
 def pose_of(view, frame):
     """A frame's pose as the renderer has it."""
     matrix = view.stage._matrices[frame]
     return np.array([[matrix.GetElement(i, j) for j in range(4)] for i in range(4)])
-
-
-def words(view):
-    return [a.GetInput() for a in view.stage.overlay._texts if a.GetVisibility()]
-
-
-def panel_words(view):
-    overlays = (view._panels._still, view._panels._moving)
-    return [a.GetInput() for overlay in overlays for a in overlay._texts if a.GetVisibility()]
 
 
 def test_opens_with_the_engine_and_its_number(view):
@@ -246,14 +214,6 @@ def test_a_search_that_ends_leaves_the_camera_where_a_hand_put_it(view, places):
     assert np.array_equal(view.stage.camera().position_mm, before)
 
 
-def test_measuring_between_two_points(view):
-    view.press("q")
-    for at in ((0.0, 0.0, 0.0), (30.0, 40.0, 0.0)):
-        view.apply(replace(view.state, points_mm=(*view.state.points_mm, at)))
-    assert [c.value_mm for c in view.scene.callouts] == [50.0]
-    assert any("50.0" in text for text in words(view))
-
-
 def test_curves_follow_the_crank(view, places):
     give(view, places)
     view.press("j")
@@ -273,7 +233,7 @@ def test_the_list_of_keys(view):
 
 
 def test_a_mistake_stands_beside_the_right_way(view, knot):
-    view.press("m")
+    view.press("shift+m")
     assert view.state.mistake is not None
     assert view._beside.shown
     other = view._beside._stage
@@ -284,25 +244,6 @@ def test_a_mistake_stands_beside_the_right_way(view, knot):
     view.press("Escape")
     assert not view._beside.shown
     assert view.stage.size_px == SIZE
-
-
-def test_a_picture_is_kept_under_a_new_name(view, tmp_path):
-    view.press("p")
-    view.press("p")
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["knot 1.png", "knot 2.png"]
-    assert "kept as knot 2.png" in panel_words(view)
-    assert unused_name(tmp_path, "knot", ".png").name == "knot 3.png"
-
-
-def test_a_film_is_one_working_cycle_of_what_is_on_the_screen(view, tmp_path, monkeypatch):
-    monkeypatch.setattr("viewer.window.view.FILM_STEP_DEG", 20.0)
-    imageio_ffmpeg = pytest.importorskip("imageio_ffmpeg")
-    view.press("3"), view.press("0"), view.press("Return")
-    view.press("shift+p")
-    frames, seconds = imageio_ffmpeg.count_frames_and_secs(str(tmp_path / "knot 1.mp4"))
-    assert frames == round(view.cycle_deg / 20.0)
-    assert seconds == pytest.approx(frames / 24, abs=0.1)
-    assert view.state.crank_deg == 30.0
 
 
 def test_a_saved_edit_shows_and_an_error_keeps_the_last_good_engine(knot, tern):

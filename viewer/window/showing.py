@@ -1,0 +1,260 @@
+"""What the window shows: a state drawn, and drawn again with no more work than a change of state asks for."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from geometry.assembly import Assembly
+from geometry.checks.close_places import Close, closest_at
+from geometry.clearance.nearness import Nearness, nearness_of
+from viewer.draw.screen import Screen
+from viewer.draw.stage import Stage, read_window
+from viewer.draw.vtk_log import route_to_logging
+from viewer.scene import Callout, Scene, build_scene, move
+from viewer.scene.nearness import coloured_bodies
+from viewer.window import hud
+from viewer.window.beside import Beside
+from viewer.window.closest import callout_at, measured
+from viewer.window.finding import BackgroundSearch
+from viewer.window.loaded import Loaded
+from viewer.window.panels import PanelContent, Panels
+from viewer.window.pointing import Pointing
+from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting, options_of
+
+SMOOTH_SAMPLES = 4
+QUICK_FRAME_S = 0.030
+"""A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
+Clock = Callable[[], float]
+Finder = Callable[[Assembly], tuple[Close, ...]]
+
+
+class Showing:
+    """A window with an engine in it, that shows whatever state it is given.
+
+    Parameters
+    ----------
+    loaded : the engine and the units of everything written
+    size : of the window, px
+    off_screen : draw without a window, for tests and pictures
+    quality : ``fine`` or ``fast`` while the crank moves, ``auto`` to decide by timing
+    find : works out the close places of an engine; runs beside the window
+    clock : the time in seconds
+    """
+
+    def __init__(
+        self, loaded: Loaded, *, size: tuple[int, int] = (1280, 800), off_screen: bool = False, quality: str = "auto",
+        find: Finder | None = None, clock: Clock = time.monotonic,
+    ) -> None:  # fmt: skip
+        route_to_logging()
+        self.loaded, self.quality, self._clock = loaded, quality, clock
+        self._places = BackgroundSearch(find, "the clearances")
+        self.trouble = ""
+        self.screen = Screen(size, off_screen=off_screen)
+        self.window = self.screen.window
+        self.window.SetWindowName(f"{loaded.designed.spec.engine.name} - fullturn")
+        self.stage = Stage(self.window, self.screen.renderers[0])
+        self._panels = Panels(self.window)
+        self._pointing = Pointing(self.window)
+        self.state = first_state(facts_of(loaded.designed, recorded=loaded.built is not None))
+        self.frame_s = 0.0
+        self._moved_at = clock()
+        self._own_camera = self._smooth = False
+        self._heat = BackgroundSearch(nearness_of, "the closest approach")
+        self._beside = Beside(self.window, self.stage)
+        self.scene = self._build()
+        self._show(aim=True)
+        self._places.want(self.assembly)
+
+    # ---- what is on show ------------------------------------------------------------------------------------
+
+    @property
+    def assembly(self) -> Assembly:
+        """The engine as designed, or as built when that is on show."""
+        return self.loaded.built if self.state.built and self.loaded.built else self.loaded.designed
+
+    @property
+    def facts(self) -> EngineFacts:
+        """Dead centres and close places of the engine on show."""
+        found = tuple((c.crank_deg, c.bore) for c in self.places or ())
+        missing = "nothing comes close" if self.places is not None else self._places.missing(self.assembly)
+        return facts_of(self.assembly, found, self.loaded.built is not None, missing)
+
+    @property
+    def places(self) -> tuple[Close, ...] | None:
+        """Close places of the engine on show, None while there are none to be had."""
+        return self._places.of(self.assembly)
+
+    @property
+    def cycle_deg(self) -> float:
+        """Crank angle of one working cycle: the length of the bar."""
+        return self.assembly.layout.firing.cycle_deg
+
+    def _shown(self) -> PanelContent:
+        """What the panels tell about."""
+        chosen = self._chosen() or (self.places[0] if self.places else None)
+        return PanelContent(
+            self.state, self.facts, self.assembly, self.loaded.designed, self.places, chosen, self.cycle_deg,
+            self.loaded.units, self.trouble, self._beside.shown,
+        )  # fmt: skip
+
+    def _build(self) -> Scene:
+        options = replace(
+            options_of(self.state, self.assembly, self.loaded.units), assumed=self.loaded.assumed
+        )
+        near = self._nearness() if self.state.heat else None
+        if near:
+            options = replace(options, highlight=options.highlight - set(near))
+        return build_scene(self.assembly, options, self._callouts(), near)
+
+    def _nearness(self) -> dict[str, Nearness] | None:
+        """Closest approach of what is chosen; while there is none, the message says why."""
+        wanted = (self.assembly, coloured_bodies(self.assembly, self.state.bore, self.state.picked))
+        self._heat.want(*wanted)
+        near = self._heat.of(*wanted)
+        if near is None:
+            self.state = replace(self.state, message=self._heat.missing(*wanted))
+        return near
+
+    def _callouts(self) -> list[Callout]:
+        found = measured(self.state, self.assembly, self.loaded.units)
+        if (
+            self.state.keys
+            or self.state.picker
+            or self.state.mistake is not None
+            or self.state.distances == "off"
+        ):
+            return found
+        now = self.state.crank_deg % self.cycle_deg
+        near = self._chosen() if self.state.distances == "turn" else closest_at(self.places or (), now)
+        return found if near is None else [callout_at(near, now, self.loaded.units), *found]
+
+    def _chosen(self) -> Close | None:
+        if not self.places or self.state.place is None:
+            return None
+        return self.places[self.state.place % len(self.places)]
+
+    # ---- drawing --------------------------------------------------------------------------------------------
+
+    def apply(self, new: ViewState, *, rebuild: bool = False) -> None:
+        """Show another state, with no more work than its differences ask for."""
+        old, self.state = self.state, new
+        self._pointing.show(None)
+        self._places.want(self.assembly)
+        turned = new.crank_deg != old.crank_deg
+        posed = new.view in ("chamfer", "rings")
+        if rebuild or lasting(new) != lasting(old) or (turned and posed):
+            self.scene = self._build()
+            self._show(aim=self._wants_aim(old, new))
+            return
+        if turned:
+            self._turn()
+        if replace(new, crank_deg=0.0) != replace(old, crank_deg=0.0):
+            self._letter_again(old)
+        elif turned:
+            self._panels.draw_moving(self._shown())
+        self.render()
+
+    def _turn(self) -> None:
+        """New poses; coarse meshes on a machine that needs them."""
+        angle = self.state.crank_deg % self.cycle_deg
+        self.scene = replace(move(self.scene, self.assembly, angle), callouts=())
+        self.stage.set_moving(self._coarse)
+        if not self._coarse:
+            self.scene = replace(self.scene, callouts=tuple(self._callouts()))
+        self.stage.pose(self.scene)
+        self._beside.turn(angle)
+        self._letter()
+
+    @property
+    def _coarse(self) -> bool:
+        """Whether this machine needs coarse meshes to keep up."""
+        return self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S)
+
+    def _letter(self) -> None:
+        if self._own_camera and self.state.mistake is None:  # no longer the view that the caption names
+            self.stage.pose(replace(self.scene, caption=(self.scene.title, *self.scene.caption[1:])))
+        unit = hud.unit_of(self._panels.size_px)
+        self.stage.letter(self._panels.taken, hud.BAR_HEIGHT * unit, unit)
+        self._beside.follow(self.stage.moving, hud.BAR_HEIGHT * unit, unit)
+
+    def rest(self) -> None:
+        """The crank stands: fine meshes, and the distance at this very angle."""
+        self.stage.set_moving(False)
+        self._measure_again()
+        self._letter()
+        self.render()
+
+    def _measure_again(self) -> None:
+        """The distances that this state draws, at this very angle."""
+        self.scene = replace(self.scene, callouts=tuple(self._callouts()))
+        self.stage.pose(self.scene)
+
+    def _show_wrong(self) -> None:
+        """Put the engine with the chosen mistake in the right half, or take it away."""
+        chosen = self.state.mistake
+        if chosen is None or self._beside.study(self.loaded.designed, chosen, self.loaded.units) is None:
+            self._beside.hide()
+            return
+        self._beside.show(options_of(self.state, self.assembly, self.loaded.units))
+        self.scene = replace(self.scene, caption=("As it should be", *self.scene.caption[1:]))
+        self.stage.pose(self.scene)
+
+    def picture(self) -> np.ndarray:
+        """What is on the screen, (h, w, 3) uint8."""
+        return read_window(self.window)
+
+    def _wants_aim(self, old: ViewState, new: ViewState) -> bool:
+        """Whether the camera goes back to the named view; one that was turned by hand stays as long as it can."""
+        posed = new.view in ("chamfer", "rings") and (new.crank_deg != old.crank_deg or new.bore != old.bore)
+        halves = (new.mistake is None) != (old.mistake is None)
+        return posed or halves or new.view != old.view or not self._own_camera
+
+    def _letter_again(self, old: ViewState) -> None:
+        self._measure_again()
+        self._panels.draw(self._shown())
+        panels = (self.state.charts, self.state.listing) != (old.charts, old.listing)
+        if panels and not self._own_camera:
+            self._aim()
+        self._letter()
+
+    def _show(self, aim: bool) -> None:
+        self.stage.set_moving(False)
+        self.stage.show(self.scene)
+        self._show_wrong()
+        self._panels.draw(self._shown())
+        if aim:
+            self._aim()
+        self._letter()
+        began = self._clock()
+        self.render()
+        self.frame_s = self._clock() - began
+
+    def _aim(self) -> None:
+        self._own_camera = False
+        self.stage.aim(self._panels.free(self._shown()))
+
+    def smooth(self) -> None:
+        """Draw with smooth edges, which cost several looks at every pixel: once nothing has happened for a while."""
+        self._smooth = True
+        self.window.SetMultiSamples(SMOOTH_SAMPLES)
+        self.window.Render()
+
+    def render(self) -> None:
+        """Draw the window after a change."""
+        if self._smooth:
+            self._smooth = False
+            self.window.SetMultiSamples(0)
+        self._moved_at = self._clock()
+        self.window.Render()
+
+    def close(self) -> None:
+        """Give everything back."""
+        self._places.forget()
+        self._heat.forget()
+        self._panels.close()
+        self._pointing.close()
+        self.screen.close()
