@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from geometry.assembly import Assembly
-from geometry.built import built_linkage
+from geometry.assembly import Assembly, assemble
+from geometry.built import Built, built_linkage
 from geometry.mistakes.mistake import CrankArc, Mistake, Signature, family, mistakes
+from geometry.mistakes.shown import all_put_right, left_in, shown_places
 from geometry.parts.part import part_types
 from geometry.units import System
 
@@ -25,6 +26,7 @@ class Candidate:
     signature : what is noticed
     look, look_for : the first look, and in words
     felt, remedy : in words
+    recorded : whether the build record shows it
     """
 
     key: str
@@ -37,6 +39,7 @@ class Candidate:
     look_for: str
     felt: str
     remedy: str
+    recorded: bool = False
 
     @property
     def name(self) -> str:
@@ -50,12 +53,16 @@ class Candidate:
         return "main bearing" if self.where == "main" else "bore"
 
 
-def lightly(right: Assembly, mistake: Mistake, place: int) -> Assembly:
+def lightly(right: Assembly, mistake: Mistake, place: int, built: Built | None = None) -> Assembly:
     """The engine with the mistake in it, only those bodies made anew that its study looks at.
 
     Most studies need layout and motion alone; a whole assembly costs a hundred times as much.
+
+    Parameters
+    ----------
+    built : the build with the mistake in it; None: as the catalogue makes it
     """
-    built = mistake.make(right, place)
+    built = mistake.make(right, place) if built is None else built
     made = {
         body.name: body
         for kind in part_types()
@@ -67,16 +74,19 @@ def lightly(right: Assembly, mistake: Mistake, place: int) -> Assembly:
 
 
 def candidates(
-    right: Assembly, system: System = "mm", told: Callable[[int, int], None] | None = None
+    found_so: Assembly, system: System = "mm", told: Callable[[int, int], None] | None = None
 ) -> tuple[Candidate, ...]:
     """Study every mistake in every place where it can be made; an exchange of two counts once.
 
     Parameters
     ----------
-    right : the engine without the mistakes
+    found_so : the engine, as designed or as it was put together; mistakes that it holds are studied as they were
+        found, each by itself
     system : units of the words
     told : called with how many are done, of how many
     """
+    recorded = {(mistake.key, place) for mistake in mistakes() for place in shown_places(found_so, mistake)}
+    right = assemble(found_so.spec, all_put_right(found_so)) if recorded else found_so
     wanted = [(mistake, place) for mistake in mistakes() for place in mistake.places(right)]
     found: dict[tuple[str, frozenset[int]], Candidate] = {}
     for done, (mistake, place) in enumerate(wanted):
@@ -85,12 +95,15 @@ def candidates(
         touched = frozenset(_touches(right, mistake, place))
         if (mistake.key, touched) in found:
             continue
-        wrong = lightly(right, mistake, place)
+        shown = (mistake.key, place) in recorded
+        wrong = lightly(
+            right, mistake, place, left_in(found_so, right.built, mistake, place) if shown else None
+        )
         study = mistake.study(right, wrong, place, system)
         places = study.signature.bores or (place,)
         found[(mistake.key, touched)] = Candidate(
             mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), study.signature, study.look,
-            study.look_for, study.felt, study.remedy,
+            study.look_for, study.felt, study.remedy, shown,
         )  # fmt: skip
     return tuple(found.values())
 

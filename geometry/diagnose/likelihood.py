@@ -11,11 +11,11 @@ wide, so that a missed or wrong observation does not throw the true mistake out.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from geometry.diagnose.candidates import Expected
+from geometry.diagnose.candidates import Candidate, Expected
 from geometry.diagnose.felt import Felt, tight_by_torque
 from geometry.diagnose.looks import LOOKS
 from geometry.mistakes.mistake import BROADER, RUNNING, CrankArc, family
@@ -73,6 +73,8 @@ SAME_BORE: Final = 0.5
 EVERYWHERE: Final = 0.03
 """Chance that a symptom of some bores is told of every bore."""
 HEAD_ON_UNKNOWN: Final = 0.5
+RECORD_RIGHT, RECORD_BY_ITSELF = 0.95, 0.01
+"""Chance that the build record shows a mistake that is there, and one that is not: a slip of the pen."""
 
 
 About: TypeAlias = tuple[str | float, ...]
@@ -362,3 +364,13 @@ def _looked(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
         if (look, place) in wrong.shows:
             text = f"looked and found nothing: {LOOKS[look].short(place)}"
             yield Evidence(("looked", look, place), text, math.log(LOOK_MISSES))
+
+
+def on_record(parts: Sequence[Candidate]) -> tuple[Evidence, ...]:
+    """What the build record says of these mistakes, one entry for each that it shows."""
+    weight = math.log(RECORD_RIGHT / RECORD_BY_ITSELF)
+    return tuple(
+        Evidence(("record", part.key, part.place), f"the build record shows it: {part.name}", weight)
+        for part in parts
+        if part.recorded
+    )

@@ -10,7 +10,15 @@ from itertools import combinations
 
 from geometry.diagnose.candidates import Candidate, expected
 from geometry.diagnose.felt import Felt
-from geometry.diagnose.likelihood import LOOK_MISSES, NO_PLAY_BELOW_MM, About, Evidence, evidence, total
+from geometry.diagnose.likelihood import (
+    LOOK_MISSES,
+    NO_PLAY_BELOW_MM,
+    About,
+    Evidence,
+    evidence,
+    on_record,
+    total,
+)
 from geometry.diagnose.looks import LOOKS
 
 PAIR_SHARE = 0.05
@@ -131,7 +139,7 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     bores, mains : how many the engine has
     """
     weighed: dict[tuple[Candidate, ...], tuple[Evidence, ...]] = {
-        (c,): evidence(felt, expected(c), bores, mains) for c in singles
+        (c,): evidence(felt, expected(c), bores, mains) + on_record((c,)) for c in singles
     }
     prior = math.log((1 - UNLISTED_SHARE) / max(len(weighed), 1))
     pool = _pool({parts[0]: entries for parts, entries in weighed.items()})
@@ -140,7 +148,7 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     for pair in combinations(pool, 2):
         if _same_place_again(pair):
             continue
-        entries = evidence(felt, expected(*pair), bores, mains)
+        entries = evidence(felt, expected(*pair), bores, mains) + on_record(pair)
         weighed[pair] = entries
         scored[pair] = prior + share + total(entries)
     unlisted = math.log(UNLISTED_SHARE)

@@ -11,7 +11,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from geometry.errors import refused
-from viewer.commands.common import Degrees, engine_argument, json_option, set_option, units_option
+from viewer.commands.common import (
+    Degrees,
+    built_option,
+    engine_argument,
+    json_option,
+    set_option,
+    units_option,
+)
 from viewer.job import Job, read_job
 from viewer.output import as_json
 
@@ -54,10 +61,13 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
     "--first", type=click.IntRange(1, 50), default=5, show_default=True, help="How many causes to show."
 )
 @click.option("--words", is_flag=True, help="List the clauses that --felt understands.")
+@built_option
 @json_option
 @units_option
 @set_option
-def command(engine: Path, units: str | None, settings: tuple[str, ...], **given: Any) -> None:
+def command(
+    engine: Path, built: Path | None, units: str | None, settings: tuple[str, ...], **given: Any
+) -> None:
     """Find the assembly mistake behind a crank that binds, knocks or turns heavily."""
     from geometry.diagnose.candidates import candidates
     from geometry.diagnose.felt_words import EXAMPLES
@@ -67,7 +77,7 @@ def command(engine: Path, units: str | None, settings: tuple[str, ...], **given:
     if given["words"]:
         click.echo("\n".join(EXAMPLES))
         return
-    job = read_job(engine, units, settings)
+    job = read_job(engine, units, settings, built)
     felt = _felt(job, given)
     if felt.empty:
         raise refused("--felt", "", "nothing was said", 'write for example "tight at 75; after bore 3"')

@@ -6,7 +6,15 @@ from pathlib import Path
 
 import click
 
-from viewer.commands.common import FILE, engine_argument, json_option, say_assumed, set_option, units_option
+from viewer.commands.common import (
+    FILE,
+    built_option,
+    engine_argument,
+    json_option,
+    say_assumed,
+    set_option,
+    units_option,
+)
 from viewer.job import read_job
 from viewer.output import as_json
 
@@ -14,12 +22,22 @@ from viewer.output import as_json
 @click.command("explain")
 @engine_argument
 @click.argument("mistake", required=False)
-@click.option("--bore", type=int, help="In which bore; default: the lowest in which it can be made.")
+@click.option(
+    "--bore",
+    type=int,
+    help="In which bore; default: the first that the record shows it in, else the lowest in which it can be made.",
+)  # fmt: skip
 @click.option(
     "--main", type=int, help="At which main bearing, counted from the front, for main cap mistakes."
 )
-@click.option("-o", "--output", type=FILE, help="Write the picture, right and wrong side by side.")
+@click.option(
+    "-o",
+    "--output",
+    type=FILE,
+    help="Picture, right beside wrong: .png, .jpg, .svg; .pdf: the page for the customer.",
+)
 @click.option("--list", "list_all", is_flag=True, help="List every mistake, one line each.")
+@built_option
 @json_option
 @units_option
 @set_option
@@ -30,16 +48,17 @@ def command(
     main: int | None,
     output: Path | None,
     list_all: bool,
+    built: Path | None,
     json: bool,
     units: str | None,
     settings: tuple[str, ...],
 ) -> None:
     """Explain one assembly mistake: what it does in this engine, how it is felt, found and put right."""
-    from geometry.assembly import assemble
     from geometry.mistakes.mistake import mistakes
+    from geometry.mistakes.shown import as_found, shown_places
     from viewer.reports import mistake as words
 
-    job = read_job(engine, units, settings)
+    job = read_job(engine, units, settings, built)
     name = job.assembly.spec.engine.name
     if list_all or mistake is None:
         listed = {"mistakes": words.listing_as_json(job.assembly, mistakes())}
@@ -50,20 +69,23 @@ def command(
             click.echo(words.listing(job.assembly, mistakes()))
         return
     chosen = words.find(mistake, mistakes())
-    place = words.place_of(chosen, job.assembly, bore, main)
-    wrong = assemble(job.assembly.spec, chosen.make(job.assembly, place))
-    study = chosen.study(job.assembly, wrong, place, job.system)
+    shown = shown_places(job.assembly, chosen) if bore is None and main is None else ()
+    place = shown[0] if shown else words.place_of(chosen, job.assembly, bore, main)
+    pair = as_found(job.assembly, chosen, place)
+    study = chosen.study(pair.right, pair.wrong, place, job.system)
+    recorded = pair.shown if built is not None else None
     drawn = {}
     if output is not None:
         from viewer.explained.case import MistakeCase
+        from viewer.explained.page import draw_page
         from viewer.explained.sheet import draw_case
 
-        case = MistakeCase(job.assembly, wrong, chosen, study, place, job.system, job.assumed)
-        target = draw_case(case, output)
+        case = MistakeCase(pair.right, pair.wrong, chosen, study, place, job.system, job.assumed)
+        target = (draw_page if output.suffix.lower() == ".pdf" else draw_case)(case, output)
         drawn = {"picture": str(target)}
     if json:
-        click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place)))
+        click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place, recorded)))
         return
-    words.print_study(name, chosen, study, place, job.system, job.assumed)
+    words.print_study(name, chosen, study, place, job.system, job.assumed, recorded)
     for path in drawn.values():
         click.echo(f"Picture: {path}")

@@ -43,6 +43,11 @@ class MistakeCase:
         return self.place if self.mistake.where == "bore" else None
 
     @property
+    def bores(self) -> tuple[int, ...]:
+        """All bores that it sits in, both of an exchange; none at a main bearing."""
+        return () if self.bore is None else self.study.signature.bores or (self.bore,)
+
+    @property
     def site(self) -> BoreSite:
         """Where the bore stands; of a main bearing, the bore nearest to it."""
         layout = self.right.layout
@@ -67,7 +72,10 @@ class MistakeCase:
 
     def chief_rows(self, most: int = 3) -> tuple[Row, ...]:
         """The rows that a customer needs: the gravest first, numbers before words, in their order."""
-        rows = [row for row in self.study.rows if row["right"] != row["wrong"] or row["severity"] == "stop"]
+        rows = [
+            row for row in self.study.rows
+            if row["wrong"] is not None and (row["right"] != row["wrong"] or row["severity"] == "stop")
+        ]  # fmt: skip
         order = sorted(
             range(len(rows)),
             key=lambda k: (GRAVITY[rows[k]["severity"]], not isinstance(rows[k]["wrong"], Amount), k),  # type: ignore[index]

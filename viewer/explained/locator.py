@@ -42,7 +42,7 @@ def _plan(axis: Axes, case: MistakeCase, heads: Array, radius: float, wide: floa
     for x_mm in layout.main_x_mm:
         axis.plot([x_mm, x_mm], [-0.25 * radius, 0.25 * radius], color=FAINT, lw=1.0, zorder=1)
     for site, (x, y, _) in zip(layout.bores, heads, strict=True):
-        here = case.bore == site.bore
+        here = site.bore in case.bores
         _disc(axis, (x, y), radius, ACCENT if here else PAPER)
         _word(axis, (x, y), str(site.bore), PAPER if here else FAINT, here)
     if case.bore is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -26,8 +27,11 @@ SIZE_IN: Final = (12.0, 7.6)
 DPI: Final = 150
 EDGE_IN, HALF_IN, LOW_IN, HIGH_IN = 0.25, 5.65, 1.72, 4.55
 """Edge of the sheet, width of a half, its lower edge and its height, inches."""
-COLUMNS_IN: Final = (0.25, 3.55, 6.1, 7.65, 9.2)
+COLUMNS: Final = (0.0, 0.287, 0.508, 0.644, 0.778)
+"""Where the columns of the numbers begin, as shares of the room between the edges."""
+LOCATOR_IN: Final = (2.75, 0.92)
 TITLE_PT, HEAD_PT, ROW_PT, SMALL_PT = 15.0, 12.5, 9.5, 7.6
+WIDER: Final = 0.97
 CAUTION: Final = "Simplified model: never replaces a physical check."
 
 
@@ -52,13 +56,19 @@ def sheet(case: MistakeCase) -> Figure:
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=SIZE_IN, dpi=DPI)
-    _head(figure, case)
+    head(figure, case, EDGE_IN)
     halves(figure, case, (EDGE_IN, LOW_IN), (HALF_IN, HIGH_IN), SIZE_IN[0] - 2 * EDGE_IN - 2 * HALF_IN)
-    numbers(figure, case, LOW_IN - 0.12)
-    foot = " ".join(part for part in (drawing_of(case).said(case), CAUTION, case.assumed) if part)
-    lines = wrapped(foot, SMALL_PT, SIZE_IN[0] - 2 * EDGE_IN)
-    write(figure, EDGE_IN, 0.08 + len(lines) * line_in(SMALL_PT), "\n".join(lines), SMALL_PT, color=FAINT)
+    numbers(figure, case, LOW_IN - 0.12, EDGE_IN)
+    foot(figure, (drawing_of(case).said(case), CAUTION, case.assumed), SMALL_PT, EDGE_IN, 0.08)
     return figure
+
+
+def foot(figure: Figure, said: Sequence[str], size_pt: float, edge_in: float, low_in: float) -> None:
+    """Words that end at the lower edge of the sheet."""
+    room = figure.get_size_inches()[0] - 2 * edge_in
+    text = " ".join(part for part in said if part)
+    lines = len(wrapped(text, size_pt, WIDER * room))
+    put(figure, edge_in, low_in + lines * line_in(size_pt), text, size_pt, room, color=FAINT)
 
 
 def halves(
@@ -76,7 +86,7 @@ def halves(
     for wrong in (False, True):
         left = at_in[0] + wrong * (size_in[0] + gap_in)
         axis = figure.add_axes((left / wide, at_in[1] / high, size_in[0] / wide, size_in[1] / high))
-        drawing_of(case).draw(Pen(axis), case, wrong)
+        drawing_of(case).draw(Pen(axis, size=size_in[0] / HALF_IN), case, wrong)
         colour = WRONG if wrong else RIGHT
         _border(figure, (left, at_in[1]), size_in, colour)
         top = at_in[1] + size_in[1]
@@ -102,15 +112,16 @@ def bare(case: MistakeCase, wrong: bool, width_px: int = 320) -> tuple[np.ndarra
     return picture, (float(x), float(y))
 
 
-def _head(figure: Figure, case: MistakeCase) -> None:
-    write(
-        figure, EDGE_IN, SIZE_IN[1] - 0.16, f"{case.right.spec.engine.name}: {case.mistake.title}, {case.where}",
-        TITLE_PT, weight="bold", color=INK,
-    )  # fmt: skip
-    lines = wrapped(case.mistake.different, ROW_PT, 8.4)[:2]
-    write(figure, EDGE_IN, SIZE_IN[1] - 0.50, "\n".join(lines), ROW_PT, color=INK)
-    wide, high = SIZE_IN
-    locate(figure.add_axes((9.0 / wide, (high - 0.98) / high, 2.75 / wide, 0.92 / high)), case)
+def head(figure: Figure, case: MistakeCase, edge_in: float) -> None:
+    """What it is, in which engine and where, in words and in a few lines of the engine."""
+    wide, high = figure.get_size_inches()
+    title = f"{case.right.spec.engine.name}: {case.mistake.title}, {case.where}"
+    room = wide - 2 * edge_in - LOCATOR_IN[0] - 0.2
+    write(figure, edge_in, high - 0.16, title, TITLE_PT, weight="bold", color=INK)
+    put(figure, edge_in, high - 0.50, case.mistake.different, ROW_PT, room, color=INK)
+    left, low = wide - edge_in - LOCATOR_IN[0], high - LOCATOR_IN[1] - 0.06
+    place = (left / wide, low / high, LOCATOR_IN[0] / wide, LOCATOR_IN[1] / high)
+    locate(figure.add_axes(place), case)
 
 
 def _border(figure: Figure, at_in: tuple[float, float], size_in: tuple[float, float], colour: str) -> None:
@@ -151,36 +162,49 @@ def _sign(figure: Figure, at_in: tuple[float, float], wrong: bool) -> None:
     axis.plot([-0.5, -0.12, 0.52], [-0.02, -0.42, 0.42], color="white", lw=2.4, solid_capstyle="round")
 
 
-def numbers(figure: Figure, case: MistakeCase, top_in: float) -> None:
-    """The three numbers that count, right and wrong under their halves, with limit, verdict and source."""
-    look: dict[str, Any] = {"color": FAINT}
-    for x, head in zip(COLUMNS_IN[2:], ("", "limit", "verdict"), strict=True):
-        write(figure, x, top_in, head, SMALL_PT, **look)
-    top = top_in - line_in(SMALL_PT)
+def put(
+    figure: Figure, x_in: float, top_in: float, text: str, size_pt: float, room_in: float, **look: Any
+) -> float:
+    """Write text broken to a room, line by line on even base lines; answers with the lower edge, inches.
+
+    A sheet of a given size has to hold it: what a screen's letters are wider by than the font's own is left free.
+    """
+    lines = wrapped(text, size_pt, WIDER * room_in, look.get("weight") == "bold") if text else []
+    for number, line in enumerate(lines):
+        level = top_in - number * line_in(size_pt) - 0.8 * size_pt / 72
+        write(figure, x_in, level, line, size_pt, va="baseline", **look)
+    return top_in - len(lines) * line_in(size_pt)
+
+
+def numbers(figure: Figure, case: MistakeCase, top_in: float, edge_in: float) -> float:
+    """The three numbers that count, with limit, verdict and source; answers with their lower edge, inches."""
+    room = figure.get_size_inches()[0] - 2 * edge_in
+    columns = [edge_in + share * room for share in COLUMNS]
+    rooms = [b - a - 0.12 for a, b in zip(columns, (*columns[1:], edge_in + room + 0.12), strict=True)]
+    for x, name in zip(columns[1:], ("right", "wrong", "limit", "verdict"), strict=True):
+        top = put(figure, x, top_in, name, SMALL_PT, room, color=FAINT)
     sources = []
     for row in case.chief_rows():
         cells = [text_of(row, key, case) for key in ("what", "right", "wrong", "limit", "verdict")]
-        rooms = [
-            b - a - 0.12
-            for a, b in zip(COLUMNS_IN, (*COLUMNS_IN[1:], SIZE_IN[0] - EDGE_IN + 0.12), strict=True)
-        ]
-        broken = [
-            wrapped(cell, ROW_PT, room) if cell else [] for cell, room in zip(cells, rooms, strict=True)
-        ]
-        grave = row["severity"] in ("stop", "look")
-        for k, (x, lines) in enumerate(zip(COLUMNS_IN, broken, strict=True)):
-            strong = (
-                {"weight": "bold", "color": WRONG if row["severity"] == "stop" else INK}
-                if grave and k in (2, 4)
-                else {}
+        low = [top]
+        for k, (x, cell, each) in enumerate(zip(columns, cells, rooms, strict=True)):
+            strong = row["severity"] in ("stop", "look") and k in (2, 4)
+            colour = WRONG if strong and row["severity"] == "stop" else INK
+            low.append(
+                put(figure, x, top, cell, ROW_PT, each, color=colour, weight="bold" if strong else "normal")
             )
-            write(figure, x, top, "\n".join(lines[:2]), ROW_PT, **({"color": INK} | strong))
-        top -= line_in(ROW_PT) * max(1, max(min(2, len(lines)) for lines in broken))
+        top = min(low)
         if row["limit_source"] and row["limit_source"] not in sources:
             sources.append(str(row["limit_source"]))
-    if sources:
-        lines = wrapped("Limits by: " + "; ".join(sources), SMALL_PT, SIZE_IN[0] - 2 * EDGE_IN)[:2]
-        write(figure, EDGE_IN, top - 0.02, "\n".join(lines), SMALL_PT, color=FAINT)
+    return put(
+        figure,
+        edge_in,
+        top - 0.02,
+        f"Limits by: {'; '.join(sources)}" if sources else "",
+        SMALL_PT,
+        room,
+        color=FAINT,
+    )
 
 
 def text_of(row: Row, key: str, case: MistakeCase) -> str:

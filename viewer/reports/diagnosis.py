@@ -86,7 +86,7 @@ def _cause(cause: Cause) -> dict[str, Any]:
         "parts": [
             {
                 "mistake": part.key, part.where: part.place, "places": list(part.places), "felt": part.felt,
-                "look_for": part.look_for, "remedy": part.remedy,
+                "look_for": part.look_for, "remedy": part.remedy, "recorded": part.recorded,
             }
             for part in cause.parts
         ],

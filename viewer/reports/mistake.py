@@ -10,6 +10,7 @@ from geometry.assembly import Assembly
 from geometry.checks.section import Amount
 from geometry.errors import refused
 from geometry.mistakes.mistake import Mistake, Study
+from geometry.mistakes.shown import shown_places
 from geometry.units import System
 from viewer.cautions import LINES
 from viewer.reports.tables import cell_text
@@ -19,12 +20,19 @@ AS_ASSUMED = ", as assumed"
 """Behind a verdict that holds for the values as they are assumed, and perhaps for no others."""
 RESTS = "All of this rests on the assumed values as they stand; `fullturn check` says how far it may be otherwise."
 
+RECORDED = "The build record shows it here: wrong is as recorded, right is the same engine with it put right."
+NOT_RECORDED = "The build record does not show it here: it is put into the engine as recorded."
+
 
 def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
-    """One line for each mistake; those that this engine cannot have say why."""
+    """One line for each mistake; those that this engine cannot have say why, those that a record shows say where."""
     lines = []
     for mistake in known:
         line = f"{mistake.key:26}{mistake.title}"
+        shown = shown_places(assembly, mistake)
+        if shown:
+            word = "main bearing" if mistake.where == "main" else "bore"
+            line += f" (the build record shows it in {word} {', '.join(map(str, shown))})"
         if not mistake.places(assembly):
             why = mistake.refuse(assembly, 1 if mistake.where == "main" else assembly.layout.bores[0].bore)
             line += f" (not in this engine: {why})"
@@ -35,9 +43,12 @@ def listing(assembly: Assembly, known: Sequence[Mistake]) -> str:
 def listing_as_json(assembly: Assembly, known: Sequence[Mistake]) -> list[dict[str, Any]]:
     """Every mistake and where in this engine it can be made."""
     return [
-        {"mistake": m.key, "title": m.title, "where": m.where, "places": list(m.places(assembly))}
+        {
+            "mistake": m.key, "title": m.title, "where": m.where, "places": list(m.places(assembly)),
+            "recorded": list(shown_places(assembly, m)),
+        }
         for m in known
-    ]
+    ]  # fmt: skip
 
 
 def find(text: str, known: Sequence[Mistake]) -> Mistake:
@@ -95,14 +106,14 @@ def place_of(mistake: Mistake, assembly: Assembly, bore: int | None, main: int |
     )
 
 
-def answer(mistake: Mistake, study: Study, place: int) -> dict[str, Any]:
-    """Plain numbers in house units."""
+def answer(mistake: Mistake, study: Study, place: int, recorded: bool | None = None) -> dict[str, Any]:
+    """Plain numbers in house units; ``recorded``: whether a build record shows it, None without one."""
 
     def plain(cell: Any) -> Any:
         return round(cell.value, 6) if isinstance(cell, Amount) else cell
 
     sign = study.signature
-    return {
+    return ({} if recorded is None else {"recorded": recorded}) | {
         "mistake": mistake.key, "title": mistake.title, mistake.where: place, "different": mistake.different,
         "rows": [
             {key: plain(cell) for key, cell in row.items()} | {"dimension": _dimension(row)} for row in study.rows
@@ -134,20 +145,25 @@ def _dimension(row: Any) -> str | None:
 
 
 def print_study(
-    engine: str, mistake: Mistake, study: Study, place: int, system: System, assumed: str = ""
-) -> None:
+    engine: str, mistake: Mistake, study: Study, place: int, system: System, assumed: str = "",
+    recorded: bool | None = None,
+) -> None:  # fmt: skip
     """Numbers, one plain paragraph, and what to do.
 
     Parameters
     ----------
     assumed : how many values of the engine are assumed, in words; empty where none is
+    recorded : whether a build record shows it; None where there is no record
     """
     out = Terminal()
     if assumed:
         out.say(assumed)
     where = "main bearing" if mistake.where == "main" else "bore"
     out.say(f"{engine}: {mistake.title}, {where} {place}", style="bold")
-    out.say(mistake.different, "")
+    out.say(mistake.different)
+    if recorded is not None:
+        out.say(RECORDED if recorded else NOT_RECORDED)
+    out.say("")
     rows = []
     for row in study.rows:
         keys = ("what", "right", "wrong", "limit", "verdict", "limit_source")
