@@ -27,6 +27,10 @@ from geometry.spec.engine import Engine
 HEIGHTS, LEANS, ZOOMS = 41, 33, 4
 """Points of the search over height and lean, and how often it closes in on the worst."""
 STEP_DEG = 3.0
+STRIKE_STEPS = 40
+UNSAFE_SHARE = 0.6
+"""Where the crankpin of the mistake stands, between top dead centre and the first safe angle after it: high enough to
+be struck on its flank, and still an angle at which a crank is left standing."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,15 +56,20 @@ class PushIn:
     ----------
     safe_deg : stretches (start, end) of engine crank degrees, end may pass 360; empty: none is safe
     safe_after_top_deg : the same after the bore's own top dead centre
-    at_bottom_mm, at_top_mm : clearance of crankpin and open end with the throw at the bottom and at the top
+    unsafe_after_top_deg : where the mistake leaves the crankpin, whole degrees after the bore's top dead centre; 0
+        where every angle is safe
+    throw_deg : the throw there, from the bore's axis towards -y
+    at_bottom_mm, at_unsafe_mm : clearance of crankpin and open end with the throw at the bottom, and there
     landing_mm : room on either side when legs or bolts pass over the crankpin
     passage : how the open end goes through the bore
     """
 
     safe_deg: tuple[tuple[float, float], ...]
     safe_after_top_deg: tuple[tuple[float, float], ...]
+    unsafe_after_top_deg: float
+    throw_deg: float
     at_bottom_mm: float
-    at_top_mm: float
+    at_unsafe_mm: float
     landing_mm: float
     passage: Passage
 
@@ -153,17 +162,17 @@ class _Asked:
 
 
 @lru_cache(maxsize=8)
-def _in_plane(asked: _Asked) -> tuple[tuple[tuple[float, float], ...], tuple[float, float]]:
-    """Stretches of throw angle that are clear, and the clearances with the throw at the bottom and at the top."""
+def _in_plane(asked: _Asked) -> tuple[tuple[float, float], ...]:
+    """Stretches of throw angle that are clear."""
     phi = np.arange(0.0, 360.0, STEP_DEG)
     clear = clearance_mm(asked.spec, asked.offset_mm, phi) > 0.0
-    bottom, top = clearance_mm(asked.spec, asked.offset_mm, np.array([180.0, 0.0]))
-    return tuple(_ranges(asked.spec, asked.offset_mm, phi, clear)), (float(bottom), float(top))
+    return tuple(_ranges(asked.spec, asked.offset_mm, phi, clear))
 
 
 def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
     """Safe crank positions for pushing this piston in."""
-    ranges, at_ends = _in_plane(_Asked(assembly.design(site.bore), site.offset_mm))
+    spec = assembly.design(site.bore)
+    ranges = _in_plane(_Asked(spec, site.offset_mm))
     sense = assembly.layout.sense
     shift = site.bank_deg - site.pin_deg
 
@@ -178,13 +187,76 @@ def push_in(assembly: Assembly, site: BoreSite) -> PushIn:
         begin = float((crank(start, end)[0] - top) % 360.0)
         return begin, begin + end - start
 
+    safe = tuple(after_top(*pair) for pair in ranges)
+    unsafe = _unsafe_after_top_deg(safe)
+    throw = (sense * (unsafe + top) - shift) % 360.0
+    clear = clearance_mm(spec, site.offset_mm, np.array([180.0, throw]))
     return PushIn(
-        tuple(crank(*pair) for pair in ranges),
-        tuple(after_top(*pair) for pair in ranges),
-        *at_ends,
-        landing_mm(assembly.design(site.bore)),
-        passage(assembly, site),
-    )
+        tuple(crank(*pair) for pair in ranges), safe, unsafe, throw, float(clear[0]), float(clear[1]),
+        landing_mm(spec), passage(assembly, site),
+    )  # fmt: skip
+
+
+def _unsafe_after_top_deg(safe_after_top_deg: tuple[tuple[float, float], ...]) -> float:
+    """Where the mistake leaves the crankpin."""
+    if not safe_after_top_deg:
+        return 90.0
+    start, end = safe_after_top_deg[0]
+    return 0.0 if end - start >= 360.0 else float(round(UNSAFE_SHARE * start))
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """The open end on its way down, where it first meets the crankpin at the lean that meets it soonest.
+
+    Attributes
+    ----------
+    pin_height_mm, lean_rad : of the piston pin above the crank axis, and of the rod, positive from +y towards +z
+    at_mm : the place on the crankpin (y, z), in the bore's frame
+    """
+
+    pin_height_mm: float
+    lean_rad: float
+    at_mm: tuple[float, float]
+
+
+def first_strike(spec: Engine, offset_mm: float, throw_deg: float) -> Strike | None:
+    """Lower the piston until something touches; None where it goes down to the deck without."""
+    flush = spec.block.deck_height_mm - spec.piston.compression_height_mm
+    start = flush + spec.crank.stroke_mm + spec.rod.big_end.outside_mm
+    step, shares = (start - flush) / STRIKE_STEPS, np.linspace(-1.0, 1.0, 2 * LEANS - 1)
+    for _ in range(ZOOMS):
+        heights = np.maximum(start - step * np.arange(STRIKE_STEPS + 1), flush)
+        leans = shares * greatest_lean_rad(spec, heights)[:, None]
+        gap, at = _gaps_mm(spec, offset_mm, throw_deg, heights[:, None], leans)
+        met = gap.min(axis=1) <= 0.0
+        if not met.any():
+            return None
+        row = int(met.argmax())
+        column = int(gap[row].argmin())
+        start, step = float(heights[max(row - 1, 0)]), step / STRIKE_STEPS
+    y, z = at[row, column]
+    return Strike(float(heights[row]), float(leans[row, column]), (float(y), float(z)))
+
+
+def _gaps_mm(
+    spec: Engine, offset_mm: float, throw_deg: float, height_mm: Array, lean_rad: Array
+) -> tuple[Array, Array]:
+    """Clearance (n, m) of crankpin and open end, and (n, m, 2) where on the crankpin it is least."""
+    end, radius = open_end(spec), spec.crank.pin.diameter_mm / 2
+    phi, throw = np.radians(throw_deg), spec.crank.stroke_mm / 2
+    pin = np.array([-throw * np.sin(phi), throw * np.cos(phi)])
+    cosine, sine = np.cos(lean_rad), np.sin(lean_rad)
+    dy, dz = pin[0] - offset_mm, pin[1] - height_mm
+    y, z = cosine * dy + sine * dz, cosine * dz - sine * dy + spec.rod.length_mm
+    gap = distance_to_end_mm(end, y, z)
+    small = 1e-4  # the gap grows away from the end: its slope points from the nearest place to the crankpin's middle
+    slope_y = distance_to_end_mm(end, y + small, z) - distance_to_end_mm(end, y - small, z)
+    slope_z = distance_to_end_mm(end, y, z + small) - distance_to_end_mm(end, y, z - small)
+    size = np.maximum(np.hypot(slope_y, slope_z), 1e-12)
+    toward_y, toward_z = -slope_y / size, -slope_z / size
+    at = np.stack([cosine * toward_y - sine * toward_z, sine * toward_y + cosine * toward_z], axis=-1)
+    return gap - radius, pin + radius * at
 
 
 def _ranges(spec: Engine, offset_mm: float, phi: Array, safe: Mask) -> list[tuple[float, float]]:

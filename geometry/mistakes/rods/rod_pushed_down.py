@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.passage import FROM_ABOVE, WAY_WORDS, passage
+from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.rods.push import push_in
+from geometry.mistakes.rods.push import PushIn, first_strike, push_in
 from geometry.units import System
 
 
@@ -28,20 +31,20 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     site = wrong.layout.site(bore)
     found = push_in(wrong, site)
     top = facts.top_deg(wrong.linkage, wrong.layout.index(bore))
-    bottom = (top + 180.0) % 360.0
+    bottom, crank = (top + 180.0) % 360.0, (top + found.unsafe_after_top_deg) % 360.0
     screw = wrong.spec.rod.bolt.kind == "cap_screw"
     end = "The rod's open end hits" if screw else "The threads of the bolts, sticking out of the rod, hit"
-    pin = facts.on_rod(wrong, site, top, (0.0, 0.0, wrong.spec.crank.pin.diameter_mm / 2))
-    strikes, safe = found.at_top_mm < 0, range_words(found.safe_deg)
+    strikes, safe = found.at_unsafe_mm < 0, range_words(found.safe_deg)
     verdict = facts.stop("strikes") if strikes else facts.note("clear")
     sleeves = "" if screw else " Pull a length of hose over each bolt."
     return Study(
         rows=(
-            facts.row("crank for pushing in, engine degrees", safe, f"{top:.0f}°", safe,
+            facts.row("crank for pushing in, engine degrees", safe, f"{crank:.0f}°", safe,
                       "open end against crankpin at every lean, plane geometry", verdict),
-            facts.row("the same after this bore's top dead centre", range_words(found.safe_after_top_deg), "0°"),
+            facts.row("the same after this bore's top dead centre", range_words(found.safe_after_top_deg),
+                      f"{found.unsafe_after_top_deg:.0f}°"),
             facts.row("open end to crankpin, crown flush with the deck", facts.mm(found.at_bottom_mm),
-                      "strikes" if strikes else facts.mm(found.at_top_mm), facts.mm(0.0), "parts must not touch",
+                      "strikes" if strikes else facts.mm(found.at_unsafe_mm), facts.mm(0.0), "parts must not touch",
                       verdict),
             facts.mm_row("room on either side when led onto the pin", found.landing_mm, None),
             facts.mm_row("big end through the bore, upright, on the diameter", found.passage.room_mm, None, 0.0,
@@ -56,10 +59,21 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone and oil "
         "until nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
-        spot=Spot(top, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None, pin,
-                  "crankpin too high", "push"),
+        spot=Spot(crank, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None,
+                  _struck(wrong, site, found), "crankpin too high", "push"),
         look="pin_scratch",
     )  # fmt: skip
+
+
+def _struck(wrong: Assembly, site: BoreSite, found: PushIn) -> facts.Point:
+    """The place on the crankpin that is struck; where nothing is, the crankpin's side towards the deck."""
+    spec = wrong.design(site.bore)
+    strike = first_strike(spec, site.offset_mm, found.throw_deg)
+    if strike is not None:
+        return facts.in_engine(wrong, site, (0.0, *strike.at_mm))
+    throw, phi = spec.crank.stroke_mm / 2, math.radians(found.throw_deg)
+    pin = -throw * math.sin(phi), throw * math.cos(phi) + spec.crank.pin.diameter_mm / 2
+    return facts.in_engine(wrong, site, (0.0, *pin))
 
 
 def range_words(ranges: tuple[tuple[float, float], ...]) -> str:

@@ -8,8 +8,9 @@ from shapely import Point, Polygon, unary_union
 from shapely.affinity import rotate, translate
 
 from geometry.assembly import assemble
-from geometry.mistakes.rods.push import clearance_mm, greatest_lean_rad, open_end, push_in
-from tests.geometry.mistakes.shop import made, mistake, right, spec
+from geometry.kinematics.slider_crank import dead_centres
+from geometry.mistakes.rods.push import clearance_mm, first_strike, greatest_lean_rad, open_end, push_in
+from tests.geometry.mistakes.shop import made, mistake, right, row, spec
 
 NUTS = {"bolt": {
     "kind": "bolt_and_nut", "length": "2.55 in", "nut_diameter": "0.62 in", "nut_height": "0.40 in",
@@ -56,6 +57,32 @@ def test_clearance_is_that_of_the_swept_region(rod):
         assert clear == pytest.approx(brute, abs=1.2)
 
 
+@pytest.mark.parametrize("rod", [{}, NUTS])
+@pytest.mark.parametrize("throw_deg", [30.0, 330.0])
+def test_the_first_touch_is_where_the_falling_end_meets_the_crankpin(rod, throw_deg):
+    engine = spec(rod=rod)
+    offset = engine.piston.pin.offset_mm
+    found = first_strike(engine, offset, throw_deg)
+    phi, throw = math.radians(throw_deg), engine.crank.stroke_mm / 2
+    centre = Point(-throw * math.sin(phi), throw * math.cos(phi))
+    radius = engine.crank.pin.diameter_mm / 2
+
+    def hung(height, lean):
+        shape = translate(figure(engine), offset, height - engine.rod.length_mm)
+        return rotate(shape, math.degrees(lean), origin=(offset, height))
+
+    met = hung(found.pin_height_mm, found.lean_rad)
+    assert met.distance(centre) == pytest.approx(radius, abs=0.1)
+    # The place lies on the crankpin and on the rod.
+    assert centre.distance(Point(found.at_mm)) == pytest.approx(radius, abs=1e-6)
+    assert met.distance(Point(found.at_mm)) < 0.1
+    # A little higher nothing is touched, at any lean.
+    above = found.pin_height_mm + 1.0
+    most = float(greatest_lean_rad(engine, np.array([above]))[0])
+    assert all(hung(above, lean).distance(centre) > radius for lean in np.linspace(-most, most, 41))
+    assert first_strike(engine, offset, 180.0) is None
+
+
 def test_bolts_left_in_the_rod_narrow_the_safe_range():
     bare = push_in(right(), right().layout.site(3))
     with_bolts = assemble(spec(rod=NUTS))
@@ -66,13 +93,18 @@ def test_bolts_left_in_the_rod_narrow_the_safe_range():
 
 @pytest.mark.parametrize("rotation", ["clockwise", "counter-clockwise"])
 @pytest.mark.parametrize("bore", [1, 4])
-def test_bottom_dead_centre_of_the_bore_is_safe_and_top_is_not(bore, rotation):
+def test_bottom_dead_centre_of_the_bore_is_safe_and_the_angle_of_the_mistake_is_not(bore, rotation):
     base = right("vee90", rotation)
     found = push_in(base, base.layout.site(bore))
     ((start, end),) = found.safe_after_top_deg
     assert start < 180.0 < end
-    assert found.at_top_mm < 0 < found.at_bottom_mm
+    assert found.at_unsafe_mm < 0 < found.at_bottom_mm
+    assert 0.0 < found.unsafe_after_top_deg < start
     wrong, study = made("rod_pushed_down", bore, base)
+    # What the picture, the table and the window show is one angle, and it is outside what is safe.
+    top = float(dead_centres(base.linkage).top_deg[base.layout.index(bore)])
+    assert study.spot.crank_deg == pytest.approx((top + found.unsafe_after_top_deg) % 360.0)
+    assert row(study, "the same after")["wrong"] == f"{found.unsafe_after_top_deg:.0f}°"
     assert wrong.built == base.built
     assert study.signature.seen_only
 

@@ -3,9 +3,8 @@
 import numpy as np
 import pytest
 
-from tests.geometry.mistakes.shop import right
+from tests.geometry.mistakes.shop import right, row
 from tests.viewer.explained.bench import case_of, half
-from viewer.explained.drawings.push import pin_deg
 
 
 def outlines(axis):
@@ -36,10 +35,11 @@ def test_the_bite_is_filled_only_where_there_is_one():
     assert red == [0, 1]
 
 
+@pytest.mark.parametrize("rotation", ["clockwise", "counter-clockwise"])
 @pytest.mark.parametrize("wrong", [False, True])
-def test_crankpin_stands_on_its_circle(wrong):
-    case = case_of(right(), "rod_pushed_down", 3)
-    axis, _ = half(case, wrong, words=False)
+def test_crankpin_stands_on_its_circle_where_the_table_says(wrong, rotation):
+    case = case_of(right("vee90", rotation), "rod_pushed_down", 3)
+    axis, spot = half(case, wrong, words=False)
     throw, radius = case.right.spec.crank.stroke_mm / 2, case.right.spec.crank.pin.diameter_mm / 2
     rounds = [xy[:-1] for xy in outlines(axis)
               if np.ptp(np.hypot(*(xy[:-1] - xy[:-1].mean(axis=0)).T)) < 1e-6 and len(xy) > 100]  # fmt: skip
@@ -47,5 +47,15 @@ def test_crankpin_stands_on_its_circle(wrong):
         xy.mean(axis=0) for xy in rounds if np.hypot(*(xy - xy.mean(axis=0)).T)[0] == pytest.approx(radius)
     )
     assert np.hypot(*pin) == pytest.approx(throw, rel=5e-3)
-    # Bottom dead centre is the safe way; degrees after top dead centre run towards negative y as the pin falls.
-    assert np.degrees(np.arctan2(-pin[0], pin[1])) % 360.0 == pytest.approx(pin_deg(case, wrong), abs=0.5)
+    # From the front an engine that turns clockwise carries its pin to the right after top. True top dead centre lies
+    # where rod and throw are in line, asin(offset / (rod + throw)) off the bore's axis.
+    told = float(row(case.study, "the same after")["wrong"].strip("°")) if wrong else 180.0
+    site, rod = case.site, case.right.spec.rod.length_mm
+    off = np.degrees(np.arcsin(site.offset_mm / (rod + throw))) if wrong else 0.0
+    sense = 1.0 if rotation == "clockwise" else -1.0
+    assert np.degrees(np.arctan2(pin[0], pin[1])) % 360.0 == pytest.approx(
+        (sense * told - off) % 360.0, abs=1e-3
+    )
+    if wrong:
+        assert np.hypot(*(np.array(spot) - pin)) == pytest.approx(radius, rel=1e-6)
+        assert f"{case.study.spot.crank_deg:.0f}°" == case.study.rows[0]["wrong"]
