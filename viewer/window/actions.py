@@ -54,13 +54,14 @@ def _sees(view: str) -> Callable[[ViewState], bool]:
 
 CRANK, SEE, PARTS, BORE, CLOSE, KEEP = "Crank", "Looking", "Parts", "Bore", "Clearances", "Keeping"
 MOUSE: tuple[tuple[str, str], ...] = (
-    ("drag", "turn the view"),
+    ("drag", "turn the view, the horizon level"),
     ("shift drag", "move it; or drag with the middle button"),
     ("wheel", "nearer, farther; or drag with the right button"),
     ("click", "a part: choose it and its bore; a line, a button"),
     ("rest", "on a part or a button: what it is"),
     ("drag the bar", "turn the crank"),
     ("ctrl drag", "move the cut, up and down"),
+    ("ctrl shift drag", "tilt the horizon"),
 )
 """What the mouse does, for the help."""
 
@@ -106,6 +107,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("k", "K", "right side", _view("right"), SEE, "right", _sees("right")),
     Action("o", "O", "from above", _view("top"), SEE, "above", _sees("top")),
     Action("u", "U", "from below", _view("below"), SEE, "below", _sees("below")),
+    Action("End", "end", "fit the view, level, from where it is seen", None, SEE, "fit"),
     Action("x", "X", "block: glass, cut, solid, away", lambda st, _: s.cycle_block(st), PARTS, "block"),
     Action("z", "Z", "cut along the bores, or across", lambda st, _: s.turn_cut(st), PARTS, "cut way"),
     Action("bracketright", "]", "cut deeper", lambda st, _: s.move_cut(st, 3.0), PARTS, "deeper"),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import time
+from typing import Literal
 
-from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
+from vtkmodules.vtkRenderingCore import vtkInteractorStyle
 
 from viewer.draw.vtk_calls import observe
 from viewer.window.actions import BY_KEY
+from viewer.window.eye import ZOOM_STEP, Drag, dragged
 from viewer.window.view import EngineWindow
 
 IDLE_S = 0.004
@@ -20,6 +22,7 @@ RENAMED = {
     "KP_Add": "plus",
     "KP_Subtract": "minus",
 }
+Button = Literal["left", "middle", "right"]
 PLAIN = {"period": ".", "comma": "."}
 
 
@@ -47,28 +50,47 @@ def key_name(symbol: str, shift: bool, control: bool = False) -> str:
     return held if shift and held in BY_KEY else symbol
 
 
+def drag_of(button: Button, shift: bool, control: bool, cut: bool) -> Drag | Literal["cut"]:
+    """What a drag with a button of the mouse does.
+
+    Examples
+    --------
+    >>> drag_of("left", False, False, False), drag_of("left", True, False, False), drag_of("right", False, False, True)
+    ('turn', 'move', 'near')
+    """
+    if button != "left":
+        return "move" if button == "middle" else "near"
+    if shift and control:
+        return "roll"
+    if control and cut:
+        return "cut"
+    return "move" if shift else "turn"
+
+
 class Events:
     """Ties a window's interactor to a view."""
 
     def __init__(self, view: EngineWindow) -> None:
         assert view.screen.interactor is not None, "a window off the display has no events"
         self.view, self.interactor = view, view.screen.interactor
-        self._gripping = self._cutting = self._pushing = False
+        self._drag: Drag | Literal["bar", "panel", "cut"] | None = None
         self._pressed_at: tuple[int, int] | None = None
-        self.style = vtkInteractorStyleTrackballCamera()
+        self.style = vtkInteractorStyle()
         # With an observer of its own an event skips what the style would do; keys must mean what our table says.
         for event, call in (
             ("CharEvent", self._nothing),
             ("KeyPressEvent", self._key),
-            ("LeftButtonPressEvent", self._press),
+            ("LeftButtonPressEvent", lambda *_: self._press("left")),
+            ("MiddleButtonPressEvent", lambda *_: self._press("middle")),
+            ("RightButtonPressEvent", lambda *_: self._press("right")),
             ("MouseMoveEvent", self._move),
             ("LeftButtonReleaseEvent", self._release),
-            ("InteractionEvent", self._turned),
+            ("MiddleButtonReleaseEvent", self._release),
+            ("RightButtonReleaseEvent", self._release),
             ("MouseWheelForwardEvent", self._wheel),
             ("MouseWheelBackwardEvent", self._wheel),
         ):
             observe(self.style, event, call)
-        self.style.SetDefaultRenderer(view.stage.renderer)
         self.interactor.SetInteractorStyle(self.style)
         self._open = True
         observe(self.interactor, "ExitEvent", self._close)
@@ -95,49 +117,41 @@ class Events:
         held = bool(self.interactor.GetShiftKey()), bool(self.interactor.GetControlKey())
         self.view.press(key_name(self.interactor.GetKeySym() or "", *held))
 
-    def _press(self, *_: object) -> None:
+    def _press(self, button: Button) -> None:
         x, y = self.interactor.GetEventPosition()
-        self._pressed_at = (x, y)
-        if self.view.on_bar(x, y):
-            self._gripping = True
+        shift, control = bool(self.interactor.GetShiftKey()), bool(self.interactor.GetControlKey())
+        self._pressed_at = (x, y) if button == "left" else None
+        if button == "left" and self.view.on_bar(x, y):
+            self._drag = "bar"
             self.view.grip_bar(x)
         elif self.view.on_panel(x, y):
-            self._pushing = True
-        elif self.interactor.GetControlKey() and self.view.state.block == "cut":
-            self._cutting = True
+            self._drag = "panel"
         else:
-            self.style.OnLeftButtonDown()
+            self._drag = drag_of(button, shift, control, self.view.state.block == "cut")
 
     def _move(self, *_: object) -> None:
         x, y = self.interactor.GetEventPosition()
+        before = self.interactor.GetLastEventPosition()
         self.view.point(x, y)
-        if self._gripping:
-            self.view.grip_bar(x)
-        elif self._pushing:
+        if self._drag is None or self._drag == "panel" or (x, y) == before:
             return
-        elif self._cutting:
-            self.view.drag_cut((y - self.interactor.GetLastEventPosition()[1]) * CUT_MM_PER_PX)
+        if self._drag == "bar":
+            self.view.grip_bar(x)
+        elif self._drag == "cut":
+            self.view.drag_cut((y - before[1]) * CUT_MM_PER_PX)
         else:
-            self.style.OnMouseMove()
+            height = self.view.window.GetSize()[1]
+            self.view.steer(dragged(self.view.eye, self._drag, x - before[0], y - before[1], height))
 
     def _release(self, *_: object) -> None:
         x, y = self.interactor.GetEventPosition()
-        gripped, pushed = self._gripping or self._cutting, self._pushing
-        self._gripping = self._cutting = self._pushing = False
-        if gripped:
-            return
-        if not pushed:
-            self.style.OnLeftButtonUp()
+        done, self._drag = self._drag, None
         start = self._pressed_at
-        if start is not None and abs(x - start[0]) + abs(y - start[1]) <= CLICK_PX:
+        if done in ("bar", "cut") or start is None:
+            return
+        if abs(x - start[0]) + abs(y - start[1]) <= CLICK_PX:
             self.view.click(x, y)
 
-    def _turned(self, *_: object) -> None:
-        self.view.camera_moved()
-
     def _wheel(self, _sender: object, event: str) -> None:
-        if event == "MouseWheelForwardEvent":
-            self.style.OnMouseWheelForward()
-        else:
-            self.style.OnMouseWheelBackward()
-        self.view.camera_moved()
+        times = ZOOM_STEP if event == "MouseWheelForwardEvent" else 1.0 / ZOOM_STEP
+        self.view.zoom(times, *self.interactor.GetEventPosition())

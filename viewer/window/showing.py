@@ -14,12 +14,15 @@ from geometry.clearance.nearness import Nearness, nearness_of
 from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
-from viewer.scene import Callout, Scene, build_scene, move
+from viewer.scene import Callout, Scene, aim, build_scene, move
 from viewer.scene.nearness import coloured_bodies
+from viewer.scene.sight import direction
 from viewer.window import hud
 from viewer.window.beside import Beside
 from viewer.window.closest import callout_at, measured
+from viewer.window.eye import Eye, eye_of, level_axes
 from viewer.window.finding import BackgroundSearch
+from viewer.window.gaze import GLIDE_S, SLOW_FRAME_S, Gaze
 from viewer.window.loaded import Loaded
 from viewer.window.panels import PanelContent, Panels
 from viewer.window.pointing import Pointing
@@ -43,11 +46,12 @@ class Showing:
     quality : ``fine`` or ``fast`` while the crank moves, ``auto`` to decide by timing
     find : works out the close places of an engine; runs beside the window
     clock : the time in seconds
+    glide_s : how long the eye takes from place to place; default at once off the display, eased on it
     """
 
     def __init__(
         self, loaded: Loaded, *, size: tuple[int, int] = (1280, 800), off_screen: bool = False, quality: str = "auto",
-        find: Finder | None = None, clock: Clock = time.monotonic,
+        find: Finder | None = None, clock: Clock = time.monotonic, glide_s: float | None = None,
     ) -> None:  # fmt: skip
         route_to_logging()
         self.loaded, self.quality, self._clock = loaded, quality, clock
@@ -57,16 +61,17 @@ class Showing:
         self.window = self.screen.window
         self.window.SetWindowName(f"{loaded.designed.spec.engine.name} - fullturn")
         self.stage = Stage(self.window, self.screen.renderers[0])
+        self._gaze = Gaze(self.stage, clock, (0.0 if off_screen else GLIDE_S) if glide_s is None else glide_s)
         self._panels = Panels(self.window)
         self._pointing = Pointing(self.window)
         self.state = first_state(facts_of(loaded.designed, recorded=loaded.built is not None))
         self.frame_s = 0.0
         self._moved_at = clock()
-        self._own_camera = self._smooth = False
+        self._smooth = False
         self._heat = BackgroundSearch(nearness_of, "the closest approach")
         self._beside = Beside(self.window, self.stage)
         self.scene = self._build()
-        self._show(aim=True)
+        self._show()
         self._places.want(self.assembly)
 
     # ---- what is on show ------------------------------------------------------------------------------------
@@ -146,14 +151,19 @@ class Showing:
         self._places.want(self.assembly)
         turned = new.crank_deg != old.crank_deg
         posed = new.view in ("chamfer", "rings")
+        if posed and (turned or new.bore != old.bore) and new.eye == old.eye:
+            self.state = new = replace(new, eye=None)  # what is looked at has moved on
         if rebuild or lasting(new) != lasting(old) or (turned and posed):
             self.scene = self._build()
-            self._show(aim=self._wants_aim(old, new))
+            self._show(old)
             return
         if turned:
             self._turn()
-        if replace(new, crank_deg=0.0) != replace(old, crank_deg=0.0):
+        if _said(new) != _said(old):
             self._letter_again(old)
+        elif new.eye != old.eye:
+            self._look(eased=False)
+            self._letter()
         elif turned:
             self._panels.draw_moving(self._shown())
         self.render()
@@ -175,7 +185,8 @@ class Showing:
         return self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S)
 
     def _letter(self) -> None:
-        if self._own_camera and self.state.mistake is None:  # no longer the view that the caption names
+        astray = self.state.eye is not None or self.state.from_deg is not None
+        if astray and self.state.mistake is None:  # no longer the view that the caption names
             self.stage.pose(replace(self.scene, caption=(self.scene.title, *self.scene.caption[1:])))
         unit = hud.unit_of(self._panels.size_px)
         self.stage.letter(self._panels.taken, hud.BAR_HEIGHT * unit, unit)
@@ -207,35 +218,45 @@ class Showing:
         """What is on the screen, (h, w, 3) uint8."""
         return read_window(self.window)
 
-    def _wants_aim(self, old: ViewState, new: ViewState) -> bool:
-        """Whether the camera goes back to the named view; one that was turned by hand stays as long as it can."""
-        posed = new.view in ("chamfer", "rings") and (new.crank_deg != old.crank_deg or new.bore != old.bore)
-        halves = (new.mistake is None) != (old.mistake is None)
-        return posed or halves or new.view != old.view or not self._own_camera
-
     def _letter_again(self, old: ViewState) -> None:
         self._measure_again()
         self._panels.draw(self._shown())
-        panels = (self.state.charts, self.state.listing) != (old.charts, old.listing)
-        if panels and not self._own_camera:
-            self._aim()
+        self._look(eased=_sent(old, self.state))
         self._letter()
 
-    def _show(self, aim: bool) -> None:
+    def _show(self, old: ViewState | None = None) -> None:
         self.stage.set_moving(False)
         self.stage.show(self.scene)
         self._show_wrong()
         self._panels.draw(self._shown())
-        if aim:
-            self._aim()
+        self._look(eased=old is not None and _sent(old, self.state))
         self._letter()
         began = self._clock()
         self.render()
         self.frame_s = self._clock() - began
 
-    def _aim(self) -> None:
-        self._own_camera = False
-        self.stage.aim(self._panels.free(self._shown()))
+    @property
+    def eye(self) -> Eye:
+        """Where the window looks from, or will as soon as the eye is there."""
+        return self._gaze.eye
+
+    def _look(self, eased: bool) -> None:
+        """Send the eye where the state wants it."""
+        self._gaze.go(self.state.eye or self._fitted(), at_once=not eased or self.frame_s > SLOW_FRAME_S)
+
+    def _fitted(self) -> Eye:
+        """From where all that is to be seen fills the room that the panels leave."""
+        framing = self.scene.framing
+        if self.state.from_deg is not None:
+            toward, (_, up) = direction(*self.state.from_deg), level_axes(*self.state.from_deg)
+            framing = replace(framing, toward=toward, up=up)
+        return eye_of(aim(framing, self.stage.aspect, self._panels.free(self._shown())))
+
+    def _under_way(self) -> None:
+        """Draw one picture of the eye's way."""
+        self.stage.set_moving(self._coarse)
+        self._letter()
+        self.render()
 
     def smooth(self) -> None:
         """Draw with smooth edges, which cost several looks at every pixel: once nothing has happened for a while."""
@@ -258,3 +279,13 @@ class Showing:
         self._panels.close()
         self._pointing.close()
         self.screen.close()
+
+
+def _said(state: ViewState) -> ViewState:
+    """The state without what needs no panel drawn anew."""
+    return replace(state, crank_deg=0.0, eye=None)
+
+
+def _sent(old: ViewState, new: ViewState) -> bool:
+    """Whether a person sent the eye elsewhere, which is worth showing the way."""
+    return (old.view, old.eye, old.from_deg) != (new.view, new.eye, new.from_deg)

@@ -14,6 +14,7 @@ from viewer.scene.arrange import bank_cut
 from viewer.scene.groups import ENCLOSING
 from viewer.scene.model import BlockStyle, CutPlane, ViewOptions
 from viewer.scene.views import BORE_VIEWS, NamedView
+from viewer.window.eye import Eye
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
 SPREADS = (0.0, 0.5, 1.0)
@@ -95,6 +96,8 @@ class ViewState:
     heat : coloured by closest approach
     built : as built instead of as designed
     mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
+    eye : where a hand took the eye; None while it stands where the view has it
+    from_deg : azimuth and elevation that the whole engine is looked at from, where it is not the view's own
     charts, listing, keys : panels
     keys_used : whether the list of keys was ever looked at
     topic : of the actions, whose buttons the bar shows
@@ -125,6 +128,8 @@ class ViewState:
     heat: bool = False
     built: bool = False
     mistake: tuple[str, int] | None = None
+    eye: Eye | None = None
+    from_deg: tuple[float, float] | None = None
     charts: bool = False
     listing: bool = True
     keys: bool = False
@@ -239,7 +244,12 @@ def next_bore(state: ViewState, facts: EngineFacts, way: int) -> ViewState:
 
 def look_from(state: ViewState, view: str) -> ViewState:
     """A fixed view, or one of the chosen bore (``bore``, ``rings``, ``chamfer``)."""
-    return replace(state, view=view)
+    return replace(state, view=view, eye=None, from_deg=None)
+
+
+def fit(state: ViewState, eye: Eye) -> ViewState:
+    """All of it in the picture again, level, from where the eye looks now."""
+    return replace(state, eye=None, from_deg=(eye.azimuth_deg, eye.elevation_deg))
 
 
 def toggle_alone(state: ViewState) -> ViewState:
@@ -300,9 +310,8 @@ def show_all(state: ViewState) -> ViewState:
     fresh = ViewState()
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
-        cut_offset_mm=0.0, mistake=None, points=(), measuring=False, typed="", typed_own=False, keys=False,
-        picker=None, asking=False,
-        picked="", highlighted=frozenset(),
+        cut_offset_mm=0.0, eye=None, from_deg=None, mistake=None, points=(), measuring=False, typed="",
+        typed_own=False, keys=False, picker=None, asking=False, picked="", highlighted=frozenset(),
     )  # fmt: skip
 
 
@@ -332,7 +341,7 @@ def lasting(state: ViewState) -> ViewState:
     return replace(
         state, crank_deg=0.0, playing=0, speed=0, message="", typed="", typed_own=False, charts=False, listing=False,
         keys=False, keys_used=False, topic="", picker=None, asking=False, place=None, distances="off", points=(),
-        measuring=False,
+        measuring=False, eye=None, from_deg=None,
     )  # fmt: skip
 
 

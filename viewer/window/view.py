@@ -17,6 +17,7 @@ from geometry.kinematics.poses import inverse, transform
 from viewer.window import hud, picker
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
+from viewer.window.eye import Eye, nearer
 from viewer.window.finding import failure
 from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.loaded import Loaded
@@ -33,7 +34,7 @@ class EngineWindow(Showing):
 
     Parameters
     ----------
-    loaded, size, off_screen, quality, find, clock : as ``Showing`` has them
+    loaded, size, off_screen, quality, find, clock, glide_s : as ``Showing`` has them
     reload : reads the files again; may raise what reading raises
     watched : asked now and then whether a file was saved
     folder : where pictures and films are kept
@@ -43,9 +44,11 @@ class EngineWindow(Showing):
         self, loaded: Loaded, *, size: tuple[int, int] = (1280, 800),
         off_screen: bool = False, quality: str = "auto", reload: Callable[[], Loaded] | None = None,
         watched: Callable[[], bool] | None = None, find: Finder | None = None, folder: Path = Path(),
-        clock: Clock = time.monotonic,
+        clock: Clock = time.monotonic, glide_s: float | None = None,
     ) -> None:  # fmt: skip
-        super().__init__(loaded, size=size, off_screen=off_screen, quality=quality, find=find, clock=clock)
+        super().__init__(
+            loaded, size=size, off_screen=off_screen, quality=quality, find=find, clock=clock, glide_s=glide_s
+        )
         self._reload, self._watched, self.folder = reload, watched, folder
         self._ticked_at = self._looked_at = clock()
         self.over = False
@@ -60,6 +63,8 @@ class EngineWindow(Showing):
         elif self.state.picker is not None:
             state, taken = picker.typed(self.state, self.facts, self.loaded.designed, key)
             self.apply(state) if taken is None else self._take(taken)
+        elif key == "End":
+            self.apply(s.fit(self.state, self.eye))
         elif key == "shift+m":
             self.apply(self._beside.next_mistake(self.state, self.loaded.designed, self.loaded.units, 1))
         elif key in ("p", "shift+p"):
@@ -81,20 +86,22 @@ class EngineWindow(Showing):
         """Whether there is something that the escape key would end before it closes the window."""
         return s.let_go(self.state) != replace(self.state, message="")
 
-    def camera_moved(self) -> None:
-        """The person turned the view by hand: keep it, and let the words follow."""
-        self._own_camera = True
-        self._pointing.show(None)
+    def steer(self, eye: Eye) -> None:
+        """A hand took the eye elsewhere: it goes at once, and the words follow."""
         self.stage.set_moving(self._coarse)
-        self.stage.turned()
-        self._letter()
-        self.render()
+        self._gaze.go(eye, at_once=True)
+        self.apply(replace(self.state, eye=eye))
+
+    def zoom(self, times: float, x_px: int, y_px: int) -> None:
+        """See it so many times as large, about a pixel of the window."""
+        (width, height), centre = self.stage.size_px, self.eye.centre
+        x, y = x_px % width - width / 2 * (1.0 + centre[0]), y_px - height / 2 * (1.0 + centre[1])
+        self.steer(nearer(self.eye, times, (x / height, y / height)))
 
     def resized(self) -> None:
         """The window has another size."""
         self._panels.draw(self._shown())
-        if not self._own_camera:
-            self._aim()
+        self._look(eased=False)
         self._letter()
         self.render()
 
@@ -162,6 +169,8 @@ class EngineWindow(Showing):
         """Let time pass: run the crank, come to rest, look whether a file was saved."""
         now = self._clock()
         passed, self._ticked_at = min(now - self._ticked_at, 0.2), now
+        if self._gaze.tick():
+            self._under_way()
         if self.state.playing:
             self.apply(s.advance(self.state, passed))
         elif self.stage.moving and now - self._moved_at > REST_AFTER_S:

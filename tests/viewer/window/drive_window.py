@@ -65,6 +65,12 @@ def drive(view, seen):
         time.sleep(0.1)
     xdotool("mouseup", "1")
     seen["turned"] = until(lambda: bool(abs(view.stage.camera().position_mm - before).max() > 10.0))
+    seen["level"] = abs(float(view.stage.camera().right[2])) < 1e-9
+    near = view.eye.half_mm
+    xdotool("click", "4")
+    seen["wheel"] = until(lambda: view.eye.half_mm < 0.9 * near)
+    key("End")
+    seen["fit"] = until(lambda: state().eye is None and state().from_deg is not None)
     key("space")
     start = state().crank_deg
     seen["runs"] = until(lambda: state().crank_deg > start + 5.0)

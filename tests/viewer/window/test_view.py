@@ -15,6 +15,7 @@ from geometry.errors import InputError, Problem
 from tests.viewer.window.seen import SIZE, Hands, panel_words, words
 from viewer.window import hud
 from viewer.window.closest import callout_at
+from viewer.window.eye import turned
 from viewer.window.finding import BackgroundSearch
 from viewer.window.loaded import Loaded
 from viewer.window.view import EngineWindow
@@ -207,8 +208,7 @@ def test_colours_by_closest_approach(view, knot, monkeypatch):
 
 
 def test_a_search_that_ends_leaves_the_camera_where_a_hand_put_it(view, places):
-    view.stage.renderer.GetActiveCamera().Azimuth(20.0)
-    view.camera_moved()
+    view.steer(turned(view.eye, 0.1, 0.0))
     before = view.stage.camera().position_mm
     give(view, places)
     assert np.array_equal(view.stage.camera().position_mm, before)
