@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 Xy = tuple[float, float]
 Ground = Literal[
-    "block", "crank", "piston", "rod", "cap", "ring", "shell", "bolt", "head", "tool", "oil", "gas", "hot"
-]
+    "block", "crank", "piston", "rod", "cap", "ring", "second", "shell", "bolt", "head", "tool", "oil", "gas", "hot",
+]  # fmt: skip
 
 INK, FAINT, HATCH, PAPER = "#1d2329", "#7d8790", "#9aa3ab", "#ffffff"
 RIGHT, WRONG, CLOSE, ACCENT = "#0d785a", "#b32a2a", "#a8640a", "#3d7f94"
@@ -25,8 +25,9 @@ RIGHT, WRONG, CLOSE, ACCENT = "#0d785a", "#b32a2a", "#a8640a", "#3d7f94"
 FILL: Final[dict[Ground, tuple[str, str]]] = {
     # ground of a cut face, and its hatch
     "block": ("#d5d9dd", "//"), "crank": ("#c9cfd5", "//"), "piston": ("#eceff1", "\\\\"), "rod": ("#dfe6ec", "\\\\"),
-    "cap": ("#d3dde6", "//"), "ring": ("#aeb8c2", ""), "shell": ("#d9b27e", ""), "bolt": ("#bfc6cd", ""),
-    "head": ("#dbd7d0", "//"), "tool": ("#f0e6c8", ""), "oil": ("#e3c987", ""), "gas": ("#f0c9b4", ""),
+    "cap": ("#d3dde6", "//"), "ring": ("#b9c3cc", ""), "second": ("#7f8b97", ""), "shell": ("#d9b27e", ""),
+    "bolt": ("#bfc6cd", ""),
+    "head": ("#dbd7d0", "//"), "tool": ("#f0e6c8", ""), "oil": ("#c99a3f", ""), "gas": ("#f0c9b4", ""),
     "hot": ("#f3c3ad", ""),
 }  # fmt: skip
 WORDS_PT, SMALL_PT, EDGE_PT = 10.0, 8.5, 1.3

@@ -38,7 +38,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Piston out: both coloured ends of the expander must be seen side by side.",
         remedy="Take the rails off, butt the ends, put the rails back, and look at the joint again after each rail.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, "expander", (f"expander {bore}",), "ends overlapped"),
+        spot=ring_words.ring_spot(
+            wrong, bore, "expander", (f"expander {bore}",), "ends overlapped", "expander_joint"
+        ),
         look="rings",
     )
 

@@ -44,7 +44,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Leak test; piston out, the ring in the bore and a feeler blade in the gap.",
         remedy="A ring of the next oversize, filed to fit.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}"),
+        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}", "ring_gap"),
         look="ring_gap",
     )  # fmt: skip
 

@@ -35,7 +35,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="Fit the rail, with its gap where the clock puts it.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
         spot=ring_words.ring_spot(
-            wrong, bore, "lower_rail", (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing", right
+            wrong, bore, "lower_rail", (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing", "oil_rail", right
         ),
         look="rings",
     )  # fmt: skip

@@ -58,7 +58,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for=f"Piston out: {way.how}",
         remedy="Take the ring off with ring pliers and turn it over; look at its edge for damage.",
         signature=Signature(seen_only=True, running=ring_words.LEAK if name == "top" else ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, name, (f"{name}_ring {bore}",), "upside down"),
+        spot=ring_words.ring_spot(wrong, bore, name, (f"{name}_ring {bore}",), "upside down", "ring_side"),
         look="rings",
     )
 

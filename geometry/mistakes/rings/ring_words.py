@@ -63,6 +63,7 @@ def ring_spot(
     role: str,
     bodies: tuple[str, ...],
     text: str,
+    drawing: str,
     clocked: Assembly | None = None,
 ) -> Spot:
     """The place of a ring's gap on the ring belt, in the view of the rings spread apart.
@@ -72,6 +73,7 @@ def ring_spot(
     assembly, bore : the engine as put together, and where
     role : the ring, by its name on the clock
     bodies, text : what to bring out, and the words
+    drawing : the kind of drawing that shows it on paper
     clocked : the engine that tells where the gap stands, where the ring is missing in this one
     """
     ring_deg = clock(clocked or assembly, bore).angles_deg.get(role, 0.0)
@@ -84,4 +86,4 @@ def ring_spot(
     x, y = facts.on_clock(ring_deg, radius)
     at = pose @ [x, y, height, 1.0]
     place = (float(at[0]), float(at[1]), float(at[2]))
-    return Spot(crank, "rings", bore, bodies, "stop", None, place, text)
+    return Spot(crank, "rings", bore, bodies, "stop", None, place, text, drawing)

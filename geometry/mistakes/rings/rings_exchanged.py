@@ -65,7 +65,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Piston out: compare faces and marks with the maker's sheet, ring by ring.",
         remedy="Take both off and put each in its groove, mark up.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(wrong, bore, "top", both, "second ring in the top groove"),
+        spot=ring_words.ring_spot(wrong, bore, "top", both, "second ring in the top groove", "ring_grooves"),
         look="rings",
     )
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
-from geometry.rings.clocked import groove_for
 from geometry.rings.fitted import RingFit, bore_rings
 from geometry.rings.section import oil_pack, outline, upside_down
 from geometry.rings.types import OIL_RING_WORDS, WayUp
@@ -16,7 +15,7 @@ from geometry.spec.rings import CompressionRing, OilRing
 from geometry.units import System, show
 from viewer.cautions import SHORT
 from viewer.paper.clock import section
-from viewer.paper.clock.section import Ground
+from viewer.paper.clock.section import Ground, ground_of
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
 
@@ -127,11 +126,6 @@ def _rule(figure: Figure, level_in: float) -> Any:
     return Line2D(ends, [level_in / high] * 2, color=LIGHT, lw=0.6, transform=figure.transFigure)
 
 
-def _ground(spec: Engine, ring: str) -> Ground:
-    groove, bore = groove_for(spec, ring), spec.block.bore.diameter_mm / 2
-    return Ground(groove.root_mm / 2 - bore, -spec.piston.land_clearance_mm / 2, groove.height_mm)
-
-
 def _compression(
     spec: Engine, name: str, ring: CompressionRing, fit: RingFit, system: System
 ) -> tuple[Cell, Cell]:
@@ -147,7 +141,7 @@ def _compression(
     either = way.side_up == "either"
 
     def drawer(right: bool) -> Callable[[Axes], None]:
-        return lambda axis: _draw_compression(axis, _ground(spec, name), ring, way, (side, back), right)
+        return lambda axis: _draw_compression(axis, ground_of(spec, name), ring, way, (side, back), right)
 
     why = f"{way.how}{f' Why: {way.why}.' if way.why else ''}"
     wrong = "Both sides are alike: there is no wrong way up." if either else way.upside_down
@@ -177,7 +171,7 @@ def _draw_compression(
 def _oil(spec: Engine, oil: OilRing, fit: RingFit, system: System) -> tuple[Cell, Cell]:
     """Right and wrong of a three-piece oil ring: what goes wrong is the expander."""
     feature = OIL_RING_WORDS["three_piece"]
-    ground = _ground(spec, "oil")
+    ground = ground_of(spec, "oil")
     pack = oil_pack(oil.height_mm, oil.rail_height_mm, oil.rail_wall_mm)
     side, back = (
         show(value, "length", system, fine=True) for value in (fit.groove.side_mm, fit.groove.back_mm)

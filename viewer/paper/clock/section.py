@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from geometry.arrays import Array
+from geometry.rings.clocked import groove_for
 from geometry.rings.section import OilPack, twisted
 from geometry.rings.types import Twist
+from geometry.spec.engine import Engine
 from viewer.paper.page import HATCH, INK, LIGHT, OTHER, SHELL, STEEL, arrow, label
 
 if TYPE_CHECKING:
@@ -51,6 +53,12 @@ class Ground:
         left, right = -deep * (1 + _BEHIND), deep * _WALL
         spare = max(0.0, ASPECT * (top - low) - (right - left))
         return left - 0.72 * spare, right + 0.28 * spare, low, top
+
+
+def ground_of(spec: Engine, ring: str) -> Ground:
+    """The ground of one ring's own groove: ``top``, ``second`` or ``oil``."""
+    groove, bore = groove_for(spec, ring), spec.block.bore.diameter_mm / 2
+    return Ground(groove.root_mm / 2 - bore, -spec.piston.land_clearance_mm / 2, groove.height_mm)
 
 
 def draw_ground(axis: Axes, ground: Ground) -> None:
