@@ -25,9 +25,9 @@ def program(*words, **options):
 
 
 def test_a_reader_that_goes_away_is_no_failure():
-    for more in ((), ("--json",)):
+    for words in ((LONG,), (KNOT, "--json")):
         running = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM, "check", LONG, *more],
+            [sys.executable, "-c", PROGRAM, "check", *words],
             cwd=DEMOS.parent, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         )  # fmt: skip
         running.stdout.close()
