@@ -177,8 +177,8 @@ def test_nothing_that_fits_is_said_to_fit_badly():
     assert found(felt).unlisted > found(Felt(heavy=True, no_side_play=(3,), after_bore=3)).unlisted
 
 
-# Floors under the confusion table of seeded noise, one report for each mistake and place of Tern, two of Dunlin; measured
-# with margin, they guard against losing what was reached and claim nothing about hands in a workshop.
+# Floors under the confusion table of seeded noise, one report for each mistake and place of Tern, two of Dunlin;
+# measured with margin, they guard against losing what was reached and claim nothing about hands in a workshop.
 @pytest.mark.parametrize("name, thorough, least", [
     ("tern", False, (0.40, 0.65)), ("tern", True, (0.50, 0.75)),
     ("dunlin", False, (0.38, 0.65)), ("dunlin", True, (0.50, 0.75)),
