@@ -37,6 +37,8 @@ LOOKS: dict[str, Surface] = {
     "cut_steel": Surface((0.55, 0.64, 0.72), flat=True),
     "cut_aluminium": Surface((0.80, 0.82, 0.74), flat=True),
     "cut_bearing_metal": Surface((0.86, 0.64, 0.30), flat=True),
+    "cut_crank": Surface((0.80, 0.77, 0.72), flat=True),
+    "cut_other_rod": Surface((0.76, 0.80, 0.84), flat=True),
     "cut_gasket": Surface((0.36, 0.36, 0.36), flat=True),
     "hatch": Surface((0.22, 0.20, 0.18), flat=True),
     "highlight": Surface((0.27, 0.56, 0.61), 0.3, 0.45),

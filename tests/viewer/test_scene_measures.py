@@ -1,5 +1,7 @@
 """Sizes and choices of a picture that a builder sees: all lettering grows with it, one bore stands alone."""
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 
@@ -66,8 +68,22 @@ def test_the_names_of_directions_stand_beside_their_arrows(tern, view):
             assert not (box.left <= x <= box.left + box.width and box.bottom <= y <= box.bottom + box.height)
 
 
+@pytest.mark.parametrize("crank", [20.0, 45.0, 70.0, 110.0, 250.0])
+def test_no_two_directions_are_pointed_at_over_one_another(knot, crank):
+    """Along the crankpin of an upright single, up and right lie in one line; both arrows would overprint."""
+    layer = lettered(build_scene(knot, ViewOptions(view="chamfer 1", crank_deg=crank)), 1)
+    at = {
+        word.text: np.array(word.box.centre) for word in layer.words if word.text in ("FRONT", "right", "up")
+    }
+    room = next(word.box for word in layer.words if not word.text)
+    ways = [np.subtract(centre, room.centre) for centre in at.values()]
+    assert "FRONT" in at
+    for one, other in combinations(ways, 2):
+        assert one @ other < 0.95 * np.linalg.norm(one) * np.linalg.norm(other)
+
+
 def test_a_close_up_has_clean_paper_under_its_directions(tern):
-    layer = lettered(build_scene(tern, ViewOptions(view="chamfer 3")), 1)
+    layer = lettered(build_scene(tern, ViewOptions(lit=frozenset({"rod 3"}))), 1)
     grounds = [line.points_px for line in layer.lines if line.filled and len(line.points_px) == 4]
     room = next(word.box for word in layer.words if not word.text)
     corners = (room.left, room.bottom, room.left + room.width, room.bottom + room.height)

@@ -9,7 +9,7 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.kinematics.layout import BoreSite
-from geometry.kinematics.poses import inverse, translation
+from geometry.kinematics.poses import translation
 from geometry.parts.part import Body
 from viewer.scene.groups import ENCLOSING, group_of
 from viewer.scene.model import CutPlane, ViewOptions
@@ -50,8 +50,6 @@ def arrange(assembly: Assembly, options: ViewOptions, view: NamedView) -> Arrang
     cuts = list(options.cuts)
     if view.name == "bore" and view.bore is not None:
         cuts += _section_at(assembly, assembly.layout.site(view.bore))
-    elif view.name == "chamfer" and view.bore is not None:
-        cuts += _section_along(assembly, view.bore, options.crank_deg)
     elif options.block == "cut" and not options.cuts:
         cuts.append(bank_cut(assembly, view, options.bore))
     if view.name == "rings":
@@ -92,19 +90,11 @@ def _section_at(assembly: Assembly, site: BoreSite) -> list[CutPlane]:
     ]
 
 
-def _section_along(assembly: Assembly, bore: int, crank_deg: float) -> list[CutPlane]:
-    """The plane of rod and crankpin axis, for rod and crank alike: it shows the chamfer over the fillet."""
-    poses = assembly.frame_poses(crank_deg)
-    rod_parts = frozenset({"rods", "rod bearings", "rod bolts"})
-    aside = np.array([0.0, -1.0, 0.0])
-    X_CR = inverse(poses["C"]) @ poses[f"R{bore}"]
-    crank = CutPlane(X_CR[:3, 3], X_CR[:3, :3] @ aside, frozenset({"crank"}), "C")
-    return [CutPlane(np.zeros(3), aside, rod_parts, f"R{bore}", bore), crank]
-
-
 def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
     """How solid a body is drawn: 0 hidden, 1 solid."""
     options, view, group = arranged.options, arranged.view, group_of(body.part.kind)
+    if view.name == "chamfer":  # drawn as a plane section by itself
+        return 0.0
     if body.name in options.highlight or body.name in options.lit:
         return 1.0
     if group in options.hidden or body.name in options.hidden:
@@ -117,10 +107,6 @@ def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
         return FAINT if group in ENCLOSING else FADED
     if group in options.faded or body.name in options.faded:
         return FADED
-    if view.name == "chamfer":
-        return float(
-            group == "crank" or (body.bore == view.bore and group in ("rods", "rod bearings", "rod bolts"))
-        )
     if view.name == "bore":
         return _beside(body, group, view, assembly)
     if group in ENCLOSING:

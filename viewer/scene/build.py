@@ -19,11 +19,12 @@ from geometry.units import System
 from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
+from viewer.scene.fillet_view import Drawn, fillet_drawing, fillet_words
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
-from viewer.scene.signs import Signs, direction_marks, labels_for, ring_dial, section_words
+from viewer.scene.signs import Signs, direction_marks, labels_for, ring_dial
 from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
 
 if TYPE_CHECKING:
@@ -67,13 +68,15 @@ def build_scene(
     # Near one place the arrows would be in the way; the compass tells the front there.
     signs = Signs() if options.lit else direction_marks(assembly, options, view)
     dial = ring_dial(assembly, view)
-    section = section_words(assembly, view, units_of(assembly, options))
+    section = Drawn()
+    if view.name == "chamfer" and view.bore is not None:
+        section = fillet_drawing(assembly, view.bore, units_of(assembly, options), options.half)
     labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels, *section.labels)
     scene = Scene(
         title=title_of(assembly),
         options=arranged.options,
-        items=(*items, *signs.items, *dial.items),
-        strokes=(*strokes, *signs.strokes, *dial.strokes),
+        items=(*items, *signs.items, *dial.items, *section.items),
+        strokes=(*strokes, *signs.strokes, *dial.strokes, *section.strokes),
         labels=labels if options.labels else (),
         callouts=tuple(callouts) if options.callouts else (),
         caption=(),
@@ -83,7 +86,7 @@ def build_scene(
         scale=scale_for(nearness, units_of(assembly, options)) if nearness else None,
         cuts=arranged.cuts,
         grounded=view.name == "iso",
-        close_up=view.name == "chamfer",
+        close_up=bool(options.lit),
     )
     return move(scene, assembly, options.crank_deg)
 
@@ -117,9 +120,13 @@ def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple
     own = float(after[assembly.layout.index(bore)])
     seen = FIXED[view.name][2] if view.name in FIXED else f"{BORE_VIEWS[view.name]} {view.bore}"
     assumed = f"; {options.assumed}" if options.assumed else ""
+    told = options.told
+    if view.name == "chamfer":
+        told = (*fillet_words(assembly, bore, units_of(assembly, options), options.half), *told)
     return (
         f"{title_of(assembly)}, {seen}",
         f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}{assumed}",
+        *told,
         CAUTION,
     )
 
@@ -153,9 +160,7 @@ def _items_of(
     items = [whole]
     for cut in arranged.cuts if whole.visible else ():
         if cuts_through(cut, whole):
-            items, strokes = _opened(
-                items, strokes, cut, 0.5 if arranged.view.name == "chamfer" else HATCH_MM
-            )
+            items, strokes = _opened(items, strokes, cut, HATCH_MM)
     return items, strokes
 
 

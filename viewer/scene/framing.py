@@ -9,6 +9,7 @@ from geometry.assembly import Assembly
 from geometry.kinematics.poses import transform
 from geometry.kinematics.slider_crank import bore_frames
 from viewer.scene.arrange import Arranged
+from viewer.scene.fillet_view import fillet_framing
 from viewer.scene.marks import ring_direction
 from viewer.scene.model import Framing, Item
 from viewer.scene.views import FIXED
@@ -33,7 +34,8 @@ def frame_picture(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...
             np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0]), points, parallel=True, margin=0.09
         )
     if view.name == "chamfer":
-        return _chamfer(assembly, view.bore or 0, arranged)
+        options = arranged.options
+        return fillet_framing(assembly, view.bore or 0, options.crank_deg, options.half)
     toward, up, _ = FIXED[view.name]
     free = view.name == "iso"
     if free and arranged.options.block == "cut":
@@ -77,15 +79,3 @@ def _rings(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...]) -> F
     rim[:, 2] = assembly.spec.piston.compression_height_mm
     X_EP = assembly.frame_poses(arranged.options.crank_deg)[f"P{bore}"]
     return Framing(toward, up, transform(X_EP, np.vstack([points_P, rim])), parallel=True, margin=0.08)
-
-
-def _chamfer(assembly: Assembly, bore: int, arranged: Arranged) -> Framing:
-    """Close up on the crankpin's fillet and the big end's chamfer, the bore cut along its axis."""
-    spec, site = assembly.spec, assembly.layout.site(bore)
-    X_ER = assembly.frame_poses(arranged.options.crank_deg)[f"R{bore}"]
-    reach = 2.2 * spec.crank.pin.fillet_mm + spec.rod.chamfer.cheek_mm
-    edge_x = spec.rod.big_end.width_mm / 2 * (1.0 if site.cheek_side == "rear" else -1.0)
-    edge = np.array([edge_x, 0.0, spec.crank.pin.diameter_mm / 2])
-    corners = edge + reach * np.array([[x, 0.0, z] for x in (-1.0, 1.0) for z in (-1.0, 1.0)])
-    toward, up = X_ER[:3, :3] @ [0.0, 1.0, 0.0], X_ER[:3, 2]
-    return Framing(toward, up, transform(X_ER, corners), parallel=True, margin=0.05)

@@ -38,6 +38,11 @@ LABEL_STYLE: dict[str, tuple[float, bool, str, bool]] = {
 }
 PLAIN_LENGTH = "mark"
 """Look of a distance that has no verdict."""
+COMPASS: dict[str, Array] = {
+    "FRONT": np.array([-1.0, 0.0, 0.0]), "right": np.array([0.0, 1.0, 0.0]), "up": np.array([0.0, 0.0, 1.0])
+}  # fmt: skip
+BEHIND_COS = 0.94
+"""Pointers of the compass closer than twenty degrees lie over one another."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
 
 
@@ -167,13 +172,16 @@ class _Sheet:
             self.layer.fill(place.corners, PAPER)
         self.layer.words.append(Words("", place, 1.0, False, WHITE))
         named: list[Rectangle] = []
-        for name, way, strong in (
-            ("FRONT", (-1.0, 0.0, 0.0), True), ("right", (0.0, 1.0, 0.0), False), ("up", (0.0, 0.0, 1.0), False),
-        ):  # fmt: skip
-            direction = np.array(way)
-            flat = np.array([direction @ camera.right, direction @ up])
-            away = float(direction @ camera.toward)
-            self._direction(name, np.array([x, y]), flat, away, strong, named)
+        drawn: list[Array] = []
+        for name, way in sorted(
+            COMPASS.items(), key=lambda one: (one[0] != "FRONT", abs(one[1] @ camera.toward))
+        ):
+            flat, strong = np.array([way @ camera.right, way @ up]), name == "FRONT"
+            length = float(np.linalg.norm(flat))
+            if any(flat @ other > BEHIND_COS * length * np.linalg.norm(other) for other in drawn):
+                continue  # two directions lie behind one another: the longer is enough
+            drawn.append(flat)
+            self._direction(name, np.array([x, y]), flat, float(way @ camera.toward), strong, named)
 
     def _direction(
         self, name: str, centre: Array, flat: Array, away: float, strong: bool, named: list[Rectangle]

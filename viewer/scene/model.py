@@ -62,6 +62,8 @@ class ViewOptions:
     labels : whether bores, front and parts are named
     units : of everything written, None for those of the engine file
     assumed : how many values of the engine are assumed, as the caption says it; empty where none is
+    half : which half of the big end ``chamfer N`` draws; None: the one that stands nearer to its fillet
+    told : more lines of the caption
     """
 
     crank_deg: float = 0.0
@@ -80,6 +82,8 @@ class ViewOptions:
     labels: bool = True
     units: System | None = None
     assumed: str = ""
+    half: Literal["rod", "cap"] | None = None
+    told: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,7 +11,6 @@ from geometry.kinematics.poses import transform, translation
 from geometry.kinematics.slider_crank import bore_frames
 from geometry.rings.clocked import bore_clock
 from geometry.rings.schemes import ROLE_WORDS
-from geometry.units import System, show
 from viewer.scene.arrange import apart, arrange, ring_word
 from viewer.scene.groups import MARK, group_of
 from viewer.scene.marks import arrow, circle, pointing_forward, ring_direction, ticks, turning_arrow
@@ -111,33 +110,6 @@ def ring_dial(assembly: Assembly, view: NamedView) -> Signs:
         ),
     ]  # fmt: skip
     return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore)))
-
-
-def section_words(assembly: Assembly, view: NamedView, units: System) -> Signs:
-    """The close view of chamfer and fillet: what is what, and the two sizes that must fit each other."""
-    if view.name != "chamfer" or view.bore is None:
-        return Signs()
-    spec, site = assembly.spec, assembly.layout.site(view.bore)
-    hand = 1.0 if site.cheek_side == "rear" else -1.0
-    edge, pin = hand * spec.rod.big_end.width_mm / 2, spec.crank.pin.diameter_mm / 2
-    fillet, leg = spec.crank.pin.fillet_mm, spec.rod.chamfer.cheek_mm
-    bore = spec.rod.big_end.bore_mm / 2
-    shell = edge - hand * (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2
-    named = [
-        (f"chamfer {show(leg, 'length', units)}", (edge - hand * leg / 2, bore + leg / 2)),
-        (
-            f"fillet radius {show(fillet, 'length', units)}",
-            (edge + hand * 0.25 * fillet, pin + 0.15 * fillet),
-        ),
-        ("crank cheek", (edge + hand * 1.6 * fillet, pin + 1.3 * fillet)),
-        ("rod", (edge - hand * 1.4 * fillet, bore + 1.6 * fillet)),
-        ("crankpin", (edge - hand * 1.2 * fillet, pin - 0.8 * fillet)),
-        ("bearing shell", (shell - hand * 0.5 * fillet, (pin + bore) / 2)),
-    ]
-    frame = f"R{view.bore}"
-    return Signs(
-        labels=tuple(Label(t, frame, np.array([x, 0.0, z]), "part", view.bore) for t, (x, z) in named)
-    )
 
 
 def _top_of_stack(assembly: Assembly, bore: int) -> float:
