@@ -19,7 +19,7 @@ from geometry.units import System
 from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
-from viewer.scene.fillet_view import Drawn, fillet_drawing, fillet_words
+from viewer.scene.fillet_view import FilletDrawing, fillet_drawing, fillet_words
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
@@ -68,7 +68,7 @@ def build_scene(
     # Near one place the arrows would be in the way; the compass tells the front there.
     signs = Signs() if options.lit else direction_marks(assembly, options, view)
     dial = ring_dial(assembly, view)
-    section = Drawn()
+    section = FilletDrawing()
     if view.name == "chamfer" and view.bore is not None:
         section = fillet_drawing(assembly, view.bore, units_of(assembly, options), options.half)
     labels = (*labels_for(assembly, arranged.options, view), *signs.labels, *dial.labels, *section.labels)

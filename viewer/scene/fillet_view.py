@@ -7,33 +7,27 @@ that both its ends are seen large.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import manifold3d
 import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly
-from geometry.checks.corners import Corner, corners, nearest_corner
-from geometry.checks.fillets import RIDES, cheek_on_both_sides, rods_on_pin, side_fit
+from geometry.checks.corners import corners
+from geometry.checks.fillets import RIDES, cheek_on_both_sides, side_fit
 from geometry.clearance.limits import limit_for
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.poses import transform
 from geometry.solids import Mesh
 from geometry.units import System, show, show_fine
 from viewer.scene.cutting import hatching
+from viewer.scene.fillet_sizes import OUTWARD, FilletSizes, Half, sizes_of
 from viewer.scene.model import Framing, Item, Label, Strokes
 
-Half = Literal["rod", "cap"]
 ARC_STEPS = 64
 TOWARD_EYE = np.array([0.0, -1.0, 0.0])
 """The eye looks along +y of the rod's frame, from outside at the engine's left where the rod stands upright."""
-INWARD, OUTWARD, BELOW, ABOVE = 1.7, 1.7, 1.5, 1.9
-"""What is shown beside the rod's face, inside it and outside, and below journal and above housing: in fillet radii."""
-BREAK_SHARE, WAVE_SHARE = 0.28, 0.07
-"""Width of what is left out, as drawn, and swing of the break lines, in the same measure."""
 HATCH_SHARE, ARROW_SHARE = 0.3, 0.10
 UP_SHARE = 0.3
 """How far a dimension line stands over what it measures."""
@@ -42,7 +36,7 @@ LIFT_MM = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class FilletDrawing:
     """Items, lines and words of the drawing, in the rod's frame."""
 
     items: tuple[Item, ...] = ()
@@ -50,74 +44,7 @@ class Drawn:
     labels: tuple[Label, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Sizes:
-    """One big end in the section: x along the crank as in the rod's frame, out from the pin's axis.
-
-    ``hand`` is the end that is pushed against its cheek, ``up`` the half of the big end: +1 the rod's, -1 the cap's.
-    """
-
-    bore: int
-    hand: int
-    up: int
-    half: float
-    pin: float
-    housing: float
-    wall: float
-    inset: float
-    fillet: float
-    legs: dict[int, float]
-    side: float
-    nearest: Corner
-    neighbour: int | None
-
-    @property
-    def reach(self) -> float:
-        """What sizes follow: the fillet's radius, or the larger chamfer where that is more."""
-        return max(self.fillet, *self.legs.values(), 0.5)
-
-    @property
-    def low(self) -> float:
-        return self.pin - BELOW * self.reach
-
-    @property
-    def high(self) -> float:
-        return self.housing + ABOVE * self.reach
-
-    @property
-    def cut(self) -> float:
-        """How far in from either face the rod is shown; all of it where it is narrow."""
-        return min(INWARD * self.reach + self.inset, self.half)
-
-    def broken(self, end: int, start: float, stop: float) -> list[tuple[float, float]]:
-        """The break line from one height to another; straight where nothing is left out."""
-        inner, share = end * (self.half - self.cut), np.linspace(0.0, 1.0, 40)
-        height = start + (stop - start) * share
-        swing = WAVE_SHARE * self.reach * (self.cut < self.half - BREAK_SHARE * self.reach / 2)
-        wave = swing * np.sin(2 * np.pi * (height - self.low) / (self.high - self.low))
-        return [(inner + float(w), float(v)) for w, v in zip(wave, height, strict=True)]
-
-    def place(self, points: Array | Sequence[tuple[float, float]], end: int) -> Array:
-        """Points (k, 2) of one end of the rod in its frame, (k, 3): ends are moved together over what is left out."""
-        flat = np.asarray(points, dtype=float)
-        shift = -end * max(self.half - self.cut - BREAK_SHARE * self.reach / 2, 0.0)
-        return np.column_stack([flat[:, 0] + shift, np.zeros(len(flat)), self.up * flat[:, 1]])
-
-
-def _sizes(assembly: Assembly, site: BoreSite, half: Half | None) -> _Sizes:
-    one, spec = assembly.design(site.bore), assembly.spec
-    nearest = nearest_corner(assembly, site, half)
-    edge, rod = nearest.edge, one.rod
-    pins = [other.bore for other in rods_on_pin(assembly, site) if other.bore != site.bore]
-    return _Sizes(
-        site.bore, nearest.hand, nearest.upward, rod.big_end.width_mm / 2, spec.crank.pin.diameter_mm / 2,
-        rod.big_end.bore_mm / 2, rod.bearing.wall_mm, (rod.big_end.width_mm - rod.bearing.width_mm) / 2,
-        spec.crank.pin.fillet_mm, {c.hand: c.chamfer_mm for c in corners(assembly, site) if c.edge == edge},
-        side_fit(assembly, site).total_mm, nearest, pins[0] if pins else None,
-    )  # fmt: skip
-
-
-def fillet_drawing(assembly: Assembly, bore: int, units: System, half: Half | None = None) -> Drawn:
+def fillet_drawing(assembly: Assembly, bore: int, units: System, half: Half | None = None) -> FilletDrawing:
     """Both ends of a big end in section, as put together.
 
     Parameters
@@ -125,7 +52,7 @@ def fillet_drawing(assembly: Assembly, bore: int, units: System, half: Half | No
     half : which half of the big end; None: the one that stands nearer to its fillet
     """
     site = assembly.layout.site(bore)
-    sizes = _sizes(assembly, site, half)
+    sizes = sizes_of(assembly, site, half)
     items: list[Item] = []
     strokes: list[Strokes] = []
     for end in (sizes.hand, -sizes.hand):
@@ -134,12 +61,12 @@ def fillet_drawing(assembly: Assembly, bore: int, units: System, half: Half | No
             items.append(item)
             strokes += lines
     labels, leaders = _labels(sizes, units)
-    return Drawn(tuple(items), (*strokes, *_dimensions(sizes), *leaders), tuple(labels))
+    return FilletDrawing(tuple(items), (*strokes, *_dimensions(sizes), *leaders), tuple(labels))
 
 
 def fillet_framing(assembly: Assembly, bore: int, crank_deg: float, half: Half | None = None) -> Framing:
     """From where the drawing is seen, and all that it fills."""
-    sizes = _sizes(assembly, assembly.layout.site(bore), half)
+    sizes = sizes_of(assembly, assembly.layout.site(bore), half)
     X_ER = assembly.frame_poses(crank_deg)[f"R{bore}"]
     far = sizes.half + sizes.side + OUTWARD * sizes.reach
     top = sizes.high + (UP_SHARE + 0.3) * sizes.reach
@@ -152,7 +79,7 @@ def fillet_words(assembly: Assembly, bore: int, units: System, half: Half | None
     """The numbers of the drawing: gap and side clearance, each with its limit, source and verdict."""
     site = assembly.layout.site(bore)
     sizes, fit, limit = (
-        _sizes(assembly, site, half),
+        sizes_of(assembly, site, half),
         side_fit(assembly, site),
         limit_for(assembly.spec, "rod_side"),
     )
@@ -172,7 +99,7 @@ def _gap_text(room_mm: float, units: System) -> str:
 
 
 def _polygons(
-    assembly: Assembly, site: BoreSite, sizes: _Sizes, end: int
+    assembly: Assembly, site: BoreSite, sizes: FilletSizes, end: int
 ) -> list[tuple[str, str, str, Array]]:
     """What is cut at one end of the rod: name, body, look, corners (k, 2); the bite is drawn last, over the others."""
     cap = sizes.up < 0
@@ -206,7 +133,7 @@ def _polygons(
     return found
 
 
-def _outline(sizes: _Sizes, end: int) -> Array:
+def _outline(sizes: FilletSizes, end: int) -> Array:
     """One end of the big end: face, chamfer, housing."""
     face, leg = end * sizes.half, sizes.legs[end]
     return np.array([
@@ -215,7 +142,7 @@ def _outline(sizes: _Sizes, end: int) -> Array:
     ])  # fmt: skip
 
 
-def _journal(sizes: _Sizes, end: int, cheek: float | None) -> Array:
+def _journal(sizes: FilletSizes, end: int, cheek: float | None) -> Array:
     """Crankpin, fillet and cheek of one end; without a cheek the pin goes on below the neighbour."""
     out = end * (sizes.half + sizes.side + OUTWARD * sizes.reach)
     below = [(out, sizes.low), *sizes.broken(end, sizes.low, sizes.pin)]
@@ -244,7 +171,7 @@ def _common(one: Array, other: Array) -> Array | None:
 
 
 def _face(
-    sizes: _Sizes, name: str, whole: str, look: str, flat: Array, end: int
+    sizes: FilletSizes, name: str, whole: str, look: str, flat: Array, end: int
 ) -> tuple[Item, list[Strokes]]:
     """One flat shape with its outline and its hatching, which slants by what it is."""
     ring = np.asarray(_section(flat).to_polygons()[0])
@@ -269,7 +196,7 @@ def _face(
     return item, strokes
 
 
-def _dimensions(sizes: _Sizes) -> list[Strokes]:
+def _dimensions(sizes: FilletSizes) -> list[Strokes]:
     """Dimension lines with their arrows: both chamfers, the fillet's radius, the gap, the side clearance."""
     ink: list[Array] = []
     for end in (-1, 1):
@@ -295,7 +222,9 @@ def _segments(points: Array) -> Array:
     return np.stack([points[:-1], points[1:]], axis=1)
 
 
-def _across(sizes: _Sizes, end: int, near: float, far: float, foot: float) -> list[list[tuple[float, float]]]:
+def _across(
+    sizes: FilletSizes, end: int, near: float, far: float, foot: float
+) -> list[list[tuple[float, float]]]:
     """A dimension along the crank between two places, counted outward from the rod's middle, over a height."""
     level = foot + UP_SHARE * sizes.reach
     start, stop = (end * near, level), (end * far, level)
@@ -314,7 +243,7 @@ def _across(sizes: _Sizes, end: int, near: float, far: float, foot: float) -> li
 
 
 def _arrowed(
-    start: tuple[float, float], stop: tuple[float, float], sizes: _Sizes, heads: tuple[bool, bool]
+    start: tuple[float, float], stop: tuple[float, float], sizes: FilletSizes, heads: tuple[bool, bool]
 ) -> list[list[tuple[float, float]]]:
     """A line with open arrow heads at its ends."""
     a, b = np.array(start), np.array(stop)
@@ -333,7 +262,7 @@ def _pair(point: Array) -> tuple[float, float]:
     return float(point[0]), float(point[1])
 
 
-def _radius_line(sizes: _Sizes) -> tuple[tuple[float, float], tuple[float, float]]:
+def _radius_line(sizes: FilletSizes) -> tuple[tuple[float, float], tuple[float, float]]:
     """From the middle of the fillet's arc outward to the arc, toward the journal so that it keeps off the gap."""
     centre = (sizes.hand * (sizes.half - sizes.fillet), sizes.pin + sizes.fillet)
     turn = np.radians(-68.0)
@@ -341,7 +270,7 @@ def _radius_line(sizes: _Sizes) -> tuple[tuple[float, float], tuple[float, float
     return centre, (float(knee[0]), float(knee[1]))
 
 
-def _labels(sizes: _Sizes, units: System) -> tuple[list[Label], list[Strokes]]:
+def _labels(sizes: FilletSizes, units: System) -> tuple[list[Label], list[Strokes]]:
     """Names and figures, each where it covers nothing, and thin lines from those that stand away to what they name."""
     frame = f"R{sizes.bore}"
     named = _named(sizes, units)
@@ -356,7 +285,7 @@ def _labels(sizes: _Sizes, units: System) -> tuple[list[Label], list[Strokes]]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Named:
+class _FilletWords:
     """Words, where they stand, at which end of the rod, in which colour, and the place that they are led to."""
 
     text: str
@@ -366,7 +295,7 @@ class _Named:
     of: tuple[float, float] | None = None
 
 
-def _named(sizes: _Sizes, units: System) -> list[_Named]:
+def _named(sizes: FilletSizes, units: System) -> list[_FilletWords]:
     hand, reach, room, half = sizes.hand, sizes.reach, sizes.nearest.fit.clearance_mm, sizes.half
     rides, knee = room < -1e-9, _radius_line(sizes)[1]
     said = (
@@ -376,26 +305,26 @@ def _named(sizes: _Sizes, units: System) -> list[_Named]:
     gap = tuple((a + b) / 2 for a, b in zip(sizes.nearest.own, sizes.nearest.arc, strict=True))
     outside = hand * (half + 0.85 * reach)
     found = [
-        _Named(said, (outside, sizes.pin + 0.5 * reach), hand, "overlaps" if rides else "clear", (gap[0], gap[1])),
-        _Named(f"fillet radius {show(sizes.fillet, 'length', units)}", (outside, sizes.pin - 0.45 * reach), hand,
+        _FilletWords(said, (outside, sizes.pin + 0.5 * reach), hand, "overlaps" if rides else "clear", (gap[0], gap[1])),
+        _FilletWords(f"fillet radius {show(sizes.fillet, 'length', units)}", (outside, sizes.pin - 0.45 * reach), hand,
                of=knee),
-        _Named("crank cheek", (outside, top), hand),
-        _Named("crankpin", (hand * (half - 0.9 * reach), sizes.low + 0.3 * reach), hand),
-        _Named(f"{part} {sizes.bore}", (hand * (half - sizes.cut + 0.55 * reach), top), hand),
-        _Named("shell", (hand * (half - sizes.cut + 0.4 * reach), sizes.housing - sizes.wall / 2), hand),
+        _FilletWords("crank cheek", (outside, top), hand),
+        _FilletWords("crankpin", (hand * (half - 0.9 * reach), sizes.low + 0.3 * reach), hand),
+        _FilletWords(f"{part} {sizes.bore}", (hand * (half - sizes.cut + 0.55 * reach), top), hand),
+        _FilletWords("shell", (hand * (half - sizes.cut + 0.4 * reach), sizes.housing - sizes.wall / 2), hand),
     ]  # fmt: skip
     for end in (-1, 1):
         leg = sizes.legs[end]
         if leg > 0.0:
             at = (end * (half - max(leg / 2, 0.5 * reach)), sizes.housing + leg + (UP_SHARE + 0.28) * reach)
             which = "chamfer" if end == hand else "other chamfer"
-            found.append(_Named(f"{which} {show(leg, 'length', units)} x 45°", at, end))
+            found.append(_FilletWords(f"{which} {show(leg, 'length', units)} x 45°", at, end))
     if sizes.side > 0.0:
         middle = (-hand * (half + sizes.side / 2), sizes.high + (UP_SHARE + 0.28) * reach)
-        found.append(_Named(f"side clearance {show_fine(sizes.side, units)}", middle, -hand))
+        found.append(_FilletWords(f"side clearance {show_fine(sizes.side, units)}", middle, -hand))
     out = -hand * (half + sizes.side + 0.85 * reach)
     if sizes.neighbour is not None:
-        found.append(_Named(f"{part} {sizes.neighbour}", (out, top), -hand))
+        found.append(_FilletWords(f"{part} {sizes.neighbour}", (out, top), -hand))
     else:
-        found.append(_Named("crank cheek", (out, top), -hand))
+        found.append(_FilletWords("crank cheek", (out, top), -hand))
     return found
