@@ -49,10 +49,12 @@ class FilletSizes:
 
     @property
     def low(self) -> float:
+        """Lower edge of the drawing, out from the pin's axis."""
         return self.pin - BELOW * self.reach
 
     @property
     def high(self) -> float:
+        """Upper edge of what is cut, out from the pin's axis."""
         return self.housing + ABOVE * self.reach
 
     @property
@@ -76,6 +78,7 @@ class FilletSizes:
 
 
 def sizes_of(assembly: Assembly, site: BoreSite, half: Half | None) -> FilletSizes:
+    """The sizes of one bore as put together; ``half`` None: the half that stands nearer to its fillet."""
     one, spec = assembly.design(site.bore), assembly.spec
     nearest = nearest_corner(assembly, site, half)
     edge, rod = nearest.edge, one.rod

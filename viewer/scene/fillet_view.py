@@ -298,6 +298,7 @@ class _FilletWords:
 def _named(sizes: FilletSizes, units: System) -> list[_FilletWords]:
     hand, reach, room, half = sizes.hand, sizes.reach, sizes.nearest.fit.clearance_mm, sizes.half
     rides, knee = room < -1e-9, _radius_line(sizes)[1]
+    colour = "overlaps" if rides else "clear"
     said = (
         f"{show_fine(-room, units)} into the fillet" if rides else f"{show_fine(room, units)} to the fillet"
     )
@@ -305,7 +306,7 @@ def _named(sizes: FilletSizes, units: System) -> list[_FilletWords]:
     gap = tuple((a + b) / 2 for a, b in zip(sizes.nearest.own, sizes.nearest.arc, strict=True))
     outside = hand * (half + 0.85 * reach)
     found = [
-        _FilletWords(said, (outside, sizes.pin + 0.5 * reach), hand, "overlaps" if rides else "clear", (gap[0], gap[1])),
+        _FilletWords(said, (outside, sizes.pin + 0.5 * reach), hand, colour, (gap[0], gap[1])),
         _FilletWords(f"fillet radius {show(sizes.fillet, 'length', units)}", (outside, sizes.pin - 0.45 * reach), hand,
                of=knee),
         _FilletWords("crank cheek", (outside, top), hand),
