@@ -1,4 +1,7 @@
-"""`fullturn envelope ENGINE --body "rod 3" -o swept.stl`: the space that moving parts need, as a closed mesh."""
+"""`fullturn envelope ENGINE --body "rod 3" -o swept.stl`: the space that moving parts need, as a closed mesh.
+
+With the name of a drawing, `envelope ENGINE --bore 3 -o sweep.pdf`, it is drawn as a section to scale.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,7 @@ import click
 
 from geometry.errors import refused
 from geometry.units import UnitError, parse
-from viewer.commands.common import FILE, engine_argument, say_assumed, set_option, units_option
+from viewer.commands.common import FILE, built_option, engine_argument, say_assumed, set_option, units_option
 from viewer.job import Job, read_job
 from viewer.output import output_place, write_whole
 
@@ -22,25 +25,63 @@ FORMATS = (".stl", ".glb", ".ply", ".obj")
 @click.command("envelope")
 @engine_argument
 @click.option(
-    "--body", "names", multiple=True, required=True, metavar="NAME",
-    help="A moving part: 'rod 3', 'rod_cap 3', 'rod_bolt 3 major', 'piston 3', 'crank'; as often as wanted.",
+    "--body", "names", multiple=True, metavar="NAME",
+    help="A moving part for a mesh: 'rod 3', 'rod_cap 3', 'rod_bolt 3 major', 'piston 3', 'crank'; as often as wanted.",
 )  # fmt: skip
-@click.option("-o", "out", type=FILE, required=True, help="STL, GLB, PLY or OBJ file, in mm.")
+@click.option(
+    "--bore", type=int,
+    help="Draw what rod, cap and bolts of this bore sweep, in a section to scale: -o sweep.pdf, .svg, .png or .jpg.",
+)  # fmt: skip
+@click.option("-o", "out", type=FILE, required=True, help="STL, GLB, PLY or OBJ file, in mm; or a drawing.")
 @click.option(
     "--excess", metavar="LENGTH",
     help="How far the mesh may exceed the true sweep; a smaller excess makes a larger file. Default: 0.2 mm.",
 )  # fmt: skip
+@built_option
 @units_option
 @set_option
 def command(
     engine: Path,
     names: tuple[str, ...],
+    bore: int | None,
     out: Path,
     excess: str | None,
+    built: Path | None,
     units: str | None,
     settings: tuple[str, ...],
 ) -> None:
-    """Write what parts sweep over the full turn; it contains the true sweep, the excess is stated."""
+    """Write what parts sweep over the full turn: a mesh that contains the true sweep, or a section drawn to scale."""
+    if bore is not None:
+        if names or excess is not None:
+            raise click.UsageError("--bore asks for a drawing, --body and --excess for a mesh: one at a time")
+        draw_section(engine, units, settings, built, bore, out)
+        return
+    if not names:
+        raise click.UsageError("say what: --body 'rod 3' for a mesh, --bore 3 for a drawing")
+    write_mesh(engine, units, settings, built, names, out, excess)
+
+
+def draw_section(
+    engine: Path, units: str | None, settings: tuple[str, ...], built: Path | None, bore: int, out: Path
+) -> None:  # fmt: skip
+    """Draw the section at one bore with all that its rod, cap and bolts sweep."""
+    from viewer.paper.page import ENDINGS, write
+    from viewer.paper.sweep import draw_sweep
+    from viewer.scene.build import title_of
+    from viewer.scene.sweep import sweep_of
+
+    output_place(out, ENDINGS, "is no name of a drawing")
+    job = read_job(engine, units, settings, built)
+    sweep = sweep_of(job.assembly, bore)
+    write(draw_sweep(sweep, title_of(job.assembly), job.system, job.assumed), out)
+    say_assumed(job)
+
+
+def write_mesh(
+    engine: Path, units: str | None, settings: tuple[str, ...], built: Path | None,
+    names: tuple[str, ...], out: Path, excess: str | None,
+) -> None:  # fmt: skip
+    """Write the mesh of all that some bodies sweep, and say how far it exceeds the true sweep."""
     import trimesh
 
     from geometry.collision.swept_volume import EXCESS_MM, swept_envelope
@@ -48,7 +89,7 @@ def command(
 
     target = output_place(out, FORMATS, "is no mesh file")
     allowed = EXCESS_MM if excess is None else read_excess(excess)
-    job = read_job(engine, units, settings)
+    job = read_job(engine, units, settings, built)
     found = swept_envelope([_moving(job, name) for name in dict.fromkeys(names)], allowed)
     mesh = trimesh.Trimesh(found.mesh.vertices, found.mesh.triangles, process=False)
     written = mesh.export(file_type=target.suffix.lower()[1:])
