@@ -278,6 +278,13 @@ def test_sections_of_other_rings_are_readable(face, inside, mark):
     assert ("DOWN" in said) == (mark != "none" or "dot DOWN" in said)
 
 
+def test_sections_over_assumed_values_say_so_beside_the_verdict():
+    # Turnstone's file leaves most sizes open; Tern's gives them all.
+    for name, assumed in (("turnstone", "41 values are assumed"), ("tern", "")):
+        words = " ".join(text for text, _ in boxes_of(draw_grooves(engine(name), "mm", assumed)))
+        assert ("within, as assumed)" in words.replace("\n", " ")) is bool(assumed)
+
+
 def test_sections_are_drawn_to_scale():
     # Back clearance measured on the drawing against its definition: (bore - root) / 2 less the wall of the ring.
     assembly = engine("tern")

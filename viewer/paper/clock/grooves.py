@@ -18,6 +18,7 @@ from viewer.paper.clock import section
 from viewer.paper.clock.section import Ground, ground_of
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
+from viewer.reports.mistake import AS_ASSUMED
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -64,7 +65,7 @@ def draw_grooves(assembly: Assembly, system: System, assumed: str = "") -> Figur
     fits = {fit.name: fit for fit in bore_rings(spec, assembly.layout, assembly.built)[0].rings}
     rings = (("top", spec.rings.top), ("second", spec.rings.second))
     rows = [
-        _compression(spec, name, ring, fits[name], system)
+        _compression(spec, name, ring, fits[name], system, assumed)
         for name, ring in rings
         if ring is not None and name in fits
     ]
@@ -127,7 +128,7 @@ def _rule(figure: Figure, level_in: float) -> Any:
 
 
 def _compression(
-    spec: Engine, name: str, ring: CompressionRing, fit: RingFit, system: System
+    spec: Engine, name: str, ring: CompressionRing, fit: RingFit, system: System, assumed: str
 ) -> tuple[Cell, Cell]:
     """Right and wrong of a one-piece ring."""
     way, title = fit.way, f"{name.capitalize()} ring"
@@ -137,7 +138,8 @@ def _compression(
         show(value, "length", system, fine=True) for value in (fit.groove.side_mm, fit.groove.back_mm)
     )
     wanted = " to ".join(show(value, "length", system, fine=True) for value in (limits.min_mm, limits.max_mm))
-    known = f"{way.term[0].upper()}{way.term[1:]}. Side clearance {side} ({wanted}: {fit.side}), back clearance {back}."
+    verdict = f"{fit.side}{AS_ASSUMED if assumed else ''}"
+    known = f"{way.term[0].upper()}{way.term[1:]}. Side clearance {side} ({wanted}: {verdict}), back clearance {back}."
     either = way.side_up == "either"
 
     def drawer(right: bool) -> Callable[[Axes], None]:
