@@ -1,6 +1,8 @@
 """The usual cautions, in one place, for every command, picture and sheet."""
 
 SHORT = "Simplified solids: no picture or number here replaces a physical check of the real parts."
+AS_ASSUMED = ", as assumed"
+"""Behind a verdict that holds for the values as they are assumed, and perhaps for no others."""
 
 LINES = (
     "Simplified solids: no number here replaces a physical check (clay, feeler gauge, dial indicator).",

@@ -142,8 +142,7 @@ NOTHING = {
 
 
 def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int, assumed: str) -> None:
-    from viewer.cautions import LINES
-    from viewer.reports.mistake import AS_ASSUMED
+    from viewer.cautions import AS_ASSUMED, LINES
     from viewer.reports.tables import SEVERITY_STYLE
     from viewer.terminal import Terminal
 

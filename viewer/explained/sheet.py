@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from geometry.checks.section import Amount, Row
+from viewer.cautions import AS_ASSUMED
 from viewer.explained.case import MistakeCase
 from viewer.explained.catalogue import drawings
 from viewer.explained.drawing import Drawing
@@ -17,7 +18,6 @@ from viewer.explained.locator import locate
 from viewer.explained.pen import FAINT, INK, RIGHT, WRONG, Pen
 from viewer.paper import page
 from viewer.paper.lettering import line_in, wrapped, write
-from viewer.reports.mistake import AS_ASSUMED
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

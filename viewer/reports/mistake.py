@@ -12,12 +12,10 @@ from geometry.errors import refused
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.mistakes.shown import shown_places
 from geometry.units import System
-from viewer.cautions import LINES
+from viewer.cautions import AS_ASSUMED, LINES
 from viewer.reports.tables import cell_text
 from viewer.terminal import Terminal
 
-AS_ASSUMED = ", as assumed"
-"""Behind a verdict that holds for the values as they are assumed, and perhaps for no others."""
 RESTS = "All of this rests on the assumed values as they stand; `fullturn check` says how far it may be otherwise."
 
 RECORDED = "The build record shows it here: wrong is as recorded, right is the same engine with it put right."

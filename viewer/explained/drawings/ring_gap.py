@@ -11,10 +11,10 @@ from geometry.arrays import Array
 from geometry.mistakes.rings.ring_words import ring_fit
 from geometry.rings.fitted import RingFit
 from geometry.units import show
+from viewer.cautions import AS_ASSUMED
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
 from viewer.explained.pen import INK, PAPER, RIGHT, WRONG, Ground, Pen, Xy
-from viewer.reports.mistake import AS_ASSUMED
 
 SPLIT: Final = 0.60
 """Share of the half's height that the lower picture has; the blade in the cold gap has the rest."""

@@ -9,13 +9,13 @@ import numpy as np
 from geometry.mistakes.rings.ring_words import ring_fit
 from geometry.rings.fitted import RingFit
 from geometry.spec.rings import CompressionRing
+from viewer.cautions import AS_ASSUMED
 from viewer.explained import grooved
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
 from viewer.explained.pen import FAINT, INK, PAPER, RIGHT, WRONG, Ground, Pen, Xy
 from viewer.paper.clock import section
 from viewer.paper.clock.grooves import EXAGGERATE
-from viewer.reports.mistake import AS_ASSUMED
 
 BETWEEN: Final = 1.3
 """Land drawn between the two grooves, by the height of the top groove."""

@@ -13,12 +13,11 @@ from geometry.rings.types import OIL_RING_WORDS, WayUp
 from geometry.spec.engine import Engine
 from geometry.spec.rings import CompressionRing, OilRing
 from geometry.units import System, show
-from viewer.cautions import SHORT
+from viewer.cautions import AS_ASSUMED, SHORT
 from viewer.paper.clock import section
 from viewer.paper.clock.section import Ground, ground_of
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
-from viewer.reports.mistake import AS_ASSUMED
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
