@@ -28,6 +28,8 @@ HEAD_HEIGHT: Final = 0.64
 """Bolt head over the corners and its height, in bolt diameters: proportions of ISO 4014, from memory."""
 HEADS: Final = "the heads of the main cap bolts are taken in proportion to the bolts"
 ARROW_MM: Final = 0.8
+ARROW_LONG: Final = 0.55
+"""The raised arrow: how high it stands, and its length by the cap's thickness."""
 
 
 def bodies(spec: Engine, layout: Layout, built: Built) -> Sequence[Body]:
@@ -87,7 +89,7 @@ def _body(spec: Engine) -> CrossSection:
 def _arrow(spec: Engine) -> Hull:
     """A raised arrow on the underside that points to the front."""
     cap = spec.block.main_cap
-    length = cap.thickness_mm * 0.55
+    length = cap.thickness_mm * ARROW_LONG
     outline = np.array([[-length / 2, 0.0], [length / 2, length / 2], [length / 2, -length / 2]])
     ends = [np.column_stack([outline, np.full(3, z)]) for z in (-cap.height_mm, -cap.height_mm - ARROW_MM)]
     return Hull(np.vstack(ends))

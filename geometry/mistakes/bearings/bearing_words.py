@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 from geometry.assembly import Assembly
-from geometry.checks.fits import oil_clearance_mm
+from geometry.checks.fits import oil_clearance_mm, rod_oil_fit
 from geometry.checks.section import Row
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Spot
+from geometry.trade import FitRange
 from geometry.units import System, show
 
 STEP_MM = 0.03
@@ -22,55 +25,109 @@ ROUNDING_MM = 1e-9
 OIL = "oil clearance, on the diameter"
 
 
-def step_mm(turned: bool) -> float:
-    """How far a strange cap stands out of line; turned, a cap brings its own error to both sides, twice as much."""
-    return 2 * STEP_MM if turned else STEP_MM
-
-
-def step_binds(clearance_mm: float, turned: bool) -> bool:
-    """Whether the step takes up all of the oil clearance, given on the diameter."""
-    return step_mm(turned) >= clearance_mm - ROUNDING_MM
-
-
-def step_rows(clearance_mm: float, turned: bool, what: str, rule: str = "") -> tuple[Row, ...]:
-    """Oil clearance on the diameter against a step.
+@dataclass(frozen=True, slots=True)
+class JointStep:
+    """The two halves of a bearing's bore, out of line.
 
     A cap that stands out of line by s leaves its journal the diameter less s: from the rod's wall on one side of the
     joint to the cap's on the other.
 
+    Attributes
+    ----------
+    clearance_mm : oil clearance as designed, on the diameter
+    step_mm : how far the cap stands out of line; zero where the bore was finished with it so
+    fit : what the oil clearance should be, on the diameter; None where nothing says
+    """
+
+    clearance_mm: float
+    step_mm: float
+    fit: FitRange | None
+
+    @property
+    def left_mm(self) -> float:
+        """Oil clearance left across the joint, on the diameter."""
+        return self.clearance_mm - self.step_mm
+
+    @property
+    def binds(self) -> bool:
+        """Whether the step takes up all of the oil clearance."""
+        return self.left_mm <= ROUNDING_MM
+
+
+def step_mm(turned: bool, strange: bool) -> float:
+    """How far a cap stands out of line; turned, a cap brings its own error to both sides, twice as much.
+
     Parameters
     ----------
-    clearance_mm : of the bearing as designed, on the diameter
-    turned : the cap is turned round rather than another's
+    turned : the cap stands back to front
+    strange : it is another bearing's
+    """
+    return 2 * STEP_MM if turned else STEP_MM if strange else 0.0
+
+
+def rod_step(assembly: Assembly, bore: int) -> JointStep:
+    """The big end of one bore as put together."""
+    design, build = assembly.design(bore), assembly.built.bore(bore)
+    step = step_mm(build.cap_turned, build.cap_from not in (None, bore))
+    return JointStep(oil_clearance_mm(design), step, rod_oil_fit(design))
+
+
+def least_oil(fit: FitRange | None) -> tuple[float, str]:
+    """The least oil clearance that is wanted, on the diameter, and who says so."""
+    if fit is None or fit.least_mm is None:
+        return 0.0, "the shaft must turn in oil"
+    return fit.least_mm, fit.source.text
+
+
+def oil_left(left_mm: float, fit: FitRange | None, otherwise: str = "a step in it") -> facts.Judged:
+    """The verdict on what is left of an oil clearance, on the diameter.
+
+    Parameters
+    ----------
+    otherwise : what is wrong with it all the same, where as much is left as is wanted
+    """
+    if left_mm <= ROUNDING_MM:
+        return facts.stop("bound")
+    return facts.look("tight" if left_mm < least_oil(fit)[0] - ROUNDING_MM else otherwise)
+
+
+def step_rows(step: JointStep, what: str, rule: str = "") -> tuple[Row, ...]:
+    """Oil clearance on the diameter against a step.
+
+    Parameters
+    ----------
     what : the step in words
     rule : where the clearance comes from, where the engine file does not give it
     """
-    step, design = step_mm(turned), clearance_mm
-    verdict = facts.stop("bound") if step_binds(design, turned) else facts.look("tight")
-    left = "clearance left across the joint, on the diameter"
+    design, left, (least_mm, source) = step.clearance_mm, step.left_mm, least_oil(step.fit)
     return (
         facts.mm_row(OIL + (", by rule" if rule else ""), design, design, None, rule),
-        facts.mm_row(f"{what}, estimate", 0.0, step, design, STEP_SOURCE),
-        facts.mm_row(left, design, design - step, 0.0, "the shaft must turn in oil", verdict),
-    )
+        facts.mm_row(f"{what}, estimate", 0.0, step.step_mm, design, STEP_SOURCE),
+        facts.mm_row(
+            "clearance left across the joint, on the diameter", design, left, least_mm, source,
+            oil_left(left, step.fit),
+        ),
+    )  # fmt: skip
 
 
-def step_sentence(right: Assembly, bore: int, turned: bool, system: System) -> str:
+def step_sentence(step: JointStep, system: System) -> str:
     """Why a hundredth matters."""
-    clearance, step = oil_clearance_mm(right.design(bore)), step_mm(turned)
-    uses = "all" if step_binds(clearance, turned) else _fine(step, system)
+    uses = "all" if step.binds else _fine(step.step_mm, system)
     return (
         "The big-end bore was finished with this cap the right way round on this rod. Any other way the two halves "
-        f"do not meet: the step at the joint, by estimate {_fine(step, system)}, takes {uses} of the "
-        f"{_fine(clearance, system)} of oil clearance, and the shell wipes."
+        f"do not meet: the step at the joint, by estimate {_fine(step.step_mm, system)}, takes {uses} of the "
+        f"{_fine(step.clearance_mm, system)} of oil clearance, and the shell wipes."
     )
 
 
-def joint_spot(wrong: Assembly, bore: int, bodies: tuple[str, ...], text: str) -> Spot:
+def joint_spot(
+    wrong: Assembly, bore: int, bodies: tuple[str, ...], text: str, drawing: str = "joint"
+) -> Spot:
     """The joint of rod and cap on one side, with the crank at the bottom."""
-    return facts.big_end_spot(
+    spot = facts.big_end_spot(
         wrong, bore, bodies, (0.0, wrong.design(bore).rod.big_end.bore_mm / 2, 0.0), text
     )
+    return replace(spot, drawing=drawing)
 
 
 def _fine(value_mm: float, system: System) -> str:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fits import oil_clearance_mm
 from geometry.mistakes import facts
-from geometry.mistakes.bearings.bearing_words import LOOSE, joint_spot, step_binds, step_rows, step_sentence
+from geometry.mistakes.bearings.bearing_words import LOOSE, joint_spot, rod_step, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
@@ -20,17 +19,16 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Step in the bore against the oil clearance."""
     other = wrong.built.bore(bore).cap_from
     assert other is not None
-    clearance = oil_clearance_mm(right.design(bore))
-    bound = step_binds(clearance, False)
+    step = rod_step(wrong, bore)
     return Study(
-        rows=step_rows(clearance, False, "step in the bore, cap of another rod"),
+        rows=step_rows(step, "step in the bore, cap of another rod"),
         does=f"Rod {bore} carries the cap of rod {other}, and the other way round. "
-        f"{step_sentence(right, bore, False, system)}",
+        f"{step_sentence(step, system)}",
         felt=f"By hand: heavy all round from the moment the cap of bore {bore} is tight, the same at bore {other}. "
         "Running: the shell is wiped, then it knocks and loses oil pressure.",
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",
-        signature=Signature(bound=bound, heavy=not bound, bores=(bore, other), running=LOOSE),
+        signature=Signature(bound=step.binds, heavy=not step.binds, bores=(bore, other), running=LOOSE),
         spot=joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), "step at the joint"),
         look="below",
     )

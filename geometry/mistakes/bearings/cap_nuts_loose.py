@@ -55,7 +55,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
         signature=Signature(clicks_deg=(top, bottom), running=LOOSE),
-        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "not tightened"),
+        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "not tightened", "open_joint"),
         look="wrench",
     )  # fmt: skip
 

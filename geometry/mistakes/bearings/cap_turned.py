@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.checks.fits import oil_clearance_mm
-from geometry.mistakes.bearings.bearing_words import joint_spot, step_binds, step_rows, step_sentence
+from geometry.mistakes.bearings.bearing_words import joint_spot, rod_step, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
+from geometry.mistakes.rods.side_words import side_sentence, side_story
 from geometry.units import System
 
 
@@ -22,14 +21,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     story = side_story(right, wrong, site)
     silent = story.silent
     side = "" if silent else " " + side_sentence(story, system)
-    spot = fillet_spot(wrong, site, story.depth_mm, system)
-    if silent:
-        spot = joint_spot(wrong, bore, spot.bodies, "step at the joint, tangs apart")
-    clearance = oil_clearance_mm(right.design(bore))
-    bound = step_binds(clearance, True) or (not silent and story.bound)
+    step = rod_step(wrong, bore)
+    bound = step.binds or (not silent and story.bound)
+    bodies = (f"rod_cap {bore}", f"rod {bore}")
     return Study(
-        rows=step_rows(clearance, True, "step in the bore, cap turned") + (() if silent else story.rows),
-        does=f"The cap of rod {bore} sits back to front. {step_sentence(right, bore, True, system)} "
+        rows=step_rows(step, "step in the bore, cap turned") + (() if silent else story.rows),
+        does=f"The cap of rod {bore} sits back to front. {step_sentence(step, system)} "
         "The tangs of the two shells stand on opposite sides instead of side by side: a tang only places its shell, "
         f"crush holds it, but it tells from below that the cap is turned.{side}",
         felt=f"By hand: stiff to bound from the moment the cap of bore {bore} is tight, free again when it is "
@@ -37,7 +34,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="From below: both tangs belong on one side, the numbers on rod and cap side by side.",
         remedy="Take the cap off, look at shells and crankpin for bright spots, turn the cap, tighten again.",
         signature=Signature(bound=bound, heavy=not bound, side_play_mm=story.play_mm),
-        spot=spot,
+        spot=joint_spot(wrong, bore, bodies, "step at the joint, tangs apart"),
         look="below",
     )
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import TANG_OUT_MM, Built
-from geometry.checks.fits import oil_clearance_mm
+from geometry.checks.fits import oil_clearance_mm, rod_oil_fit
 from geometry.mistakes import facts
-from geometry.mistakes.bearings.bearing_words import OIL, joint_spot
+from geometry.mistakes.bearings.bearing_words import OIL, joint_spot, least_oil, oil_left
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System, show_fine
 
@@ -19,14 +19,14 @@ def make(assembly: Assembly, bore: int) -> Built:
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """The lift against the oil clearance."""
     lift, clearance = wrong.built.bore(bore).shell_proud_mm, oil_clearance_mm(right.design(bore))
-    verdict = facts.stop("bound") if lift >= clearance else facts.look("tight")
+    fit = rod_oil_fit(right.design(bore))
+    verdict = oil_left(clearance - lift, fit, "off its seat")
+    least_mm, source = least_oil(fit)
     off = f"{show_fine(lift, system)} off its seat"
     return Study(
         rows=(
             facts.mm_row("shell off its seat", 0.0, lift, 0.0, "the shell lies in its seat"),
-            facts.mm_row(
-                f"{OIL}, there", clearance, clearance - lift, 0.0, "the shaft must turn in oil", verdict
-            ),
+            facts.mm_row(f"{OIL}, there", clearance, clearance - lift, least_mm, source, verdict),
             facts.mm_row("lift that uses up the oil clearance", None, clearance),
         ),
         does=f"A bearing shell of rod {bore} rides on its tang instead of having it in the notch. It stands about "
@@ -38,7 +38,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "with the joint.",
         remedy="New shells; wipe seat and back dry; press each in with its tang in the notch.",
         signature=Signature(bound=True),
-        spot=joint_spot(wrong, bore, (f"rod {bore}", f"rod_cap {bore}"), off),
+        spot=joint_spot(wrong, bore, (f"rod {bore}", f"rod_cap {bore}"), off, "tang"),
         look="rod_cap_off",
     )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.fits import oil_clearance_mm
@@ -41,7 +43,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "exchanging them does nothing.",
         remedy="Exchange the halves, each with its tang in its notch and dry behind.",
         signature=Signature(seen_only=True, running=LOOSE, scores_pin=True),
-        spot=facts.big_end_spot(wrong, bore, bodies, hole, "oil hole covered"),
+        spot=replace(facts.big_end_spot(wrong, bore, bodies, hole, "oil hole covered"), drawing="oil_hole"),
         look="rod_cap_off",
     )
 

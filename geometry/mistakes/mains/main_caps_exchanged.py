@@ -7,7 +7,13 @@ from dataclasses import replace
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes.bearings.bearing_words import LOOSE
-from geometry.mistakes.mains.main_words import main_rows, main_spot, needs_two_mains, neighbour_main
+from geometry.mistakes.mains.main_words import (
+    main_rows,
+    main_spot,
+    main_step,
+    needs_two_mains,
+    neighbour_main,
+)
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
@@ -25,7 +31,7 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
     """The step in both bores."""
     other = neighbour_main(right, main)
     return Study(
-        rows=main_rows(wrong, False),
+        rows=main_rows(main_step(wrong, main)),
         does=f"Main caps {main} and {other}, counted from the front, are on each other's bearings. The bores were "
         "finished in line with every cap in its own place; elsewhere the halves do not meet.",
         felt=f"By hand: heavy all round as soon as main cap {main} or {other} is tight, before any rod is on. "

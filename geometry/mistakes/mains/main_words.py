@@ -4,34 +4,40 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
-from geometry.mistakes.bearings.bearing_words import step_binds, step_mm, step_rows
+from geometry.mistakes.bearings.bearing_words import JointStep, step_mm, step_rows
 from geometry.mistakes.mistake import Spot
-from geometry.trade import BEARING_PER_MM
+from geometry.trade import BEARING_PER_MM, oil_clearance
 from geometry.units import System, show_fine
 
 RULE = f"{BEARING_PER_MM[1]:.4f} in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
 
 
-def main_rows(assembly: Assembly, turned: bool) -> tuple[Row, ...]:
+def main_step(assembly: Assembly, main: int) -> JointStep:
+    """One main bearing as put together, its oil clearance by rule."""
+    built, journal_mm = assembly.built, assembly.spec.crank.main.diameter_mm
+    strange = built.main_cap_order is not None and built.main_cap_order[main - 1] != main
+    step = step_mm(main in built.main_cap_turned, strange)
+    return JointStep(BEARING_PER_MM[1] * journal_mm, step, oil_clearance(journal_mm))
+
+
+def main_rows(step: JointStep) -> tuple[Row, ...]:
     """Oil clearance by rule, on the diameter, against the step."""
-    clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
-    return step_rows(clearance, turned, "step in the bore", RULE)
+    return step_rows(step, "step in the bore", RULE)
 
 
-def step_takes(assembly: Assembly, turned: bool, system: System) -> str:
+def step_takes(step: JointStep, system: System) -> str:
     """How much of the oil clearance the step takes, in words."""
-    clearance = BEARING_PER_MM[1] * assembly.spec.crank.main.diameter_mm
-    if step_binds(clearance, turned):
+    if step.binds:
         return "all of the oil clearance"
-    step, has = (show_fine(value, system) for value in (step_mm(turned), clearance))
-    return f"{step} of the {has} of oil clearance"
+    takes, has = (show_fine(value, system) for value in (step.step_mm, step.clearance_mm))
+    return f"{takes} of the {has} of oil clearance"
 
 
 def main_spot(assembly: Assembly, main: int, text: str) -> Spot:
     """The joint of a main cap, seen from below."""
     x = assembly.layout.main_x_mm[main - 1]
     at = (float(x), assembly.spec.crank.main.diameter_mm / 2, assembly.spec.block.web_bottom_mm)
-    return Spot(0.0, "below", None, (f"main_cap {main}",), "stop", None, at, text)
+    return Spot(0.0, "below", None, (f"main_cap {main}",), "stop", None, at, text, "joint")
 
 
 def needs_two_mains(assembly: Assembly, main: int) -> str | None:

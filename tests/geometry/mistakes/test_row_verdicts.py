@@ -24,6 +24,29 @@ def test_a_shell_off_its_seat_binds_where_it_takes_all_the_oil_clearance(lift_in
     assert found["severity"] == severity
 
 
+@pytest.mark.parametrize("journal_in, verdict", [(2.5, "tight"), (3.0, "a step in it")])
+def test_what_a_step_leaves_is_held_against_the_least_of_the_trade(journal_in, verdict):
+    # A bearing maker's note: 0.0010 in per inch of journal by rule, at least 0.00075 in per inch less 0.0005 in; the
+    # cap of another bearing takes 0.03 mm of it.
+    base = assemble(spec(crank={"main": {"diameter": f"{journal_in} in"}}))
+    _, study = made("main_caps_exchanged", 2, base)
+    found = row(study, "clearance left")
+    assert found["wrong"].value == pytest.approx(0.0010 * journal_in * INCH - 0.03, abs=1e-9)
+    assert found["limit"].value == pytest.approx((0.00075 * journal_in - 0.0005) * INCH, abs=1e-9)
+    assert "a bearing maker's note" in found["limit_source"]
+    assert (found["verdict"], found["severity"]) == (verdict, "look")
+
+
+@pytest.mark.parametrize("key", ["cap_exchanged", "shell_tang_out"])
+def test_an_oil_clearance_is_held_against_the_builders_own_least(key):
+    plain = right().spec
+    own_least = plain.limits.model_copy(update={"rod_oil_mm": 0.0018 * INCH})
+    _, study = made(key, 3, assemble(plain.model_copy(update={"limits": own_least})))
+    found = row(study, "clearance left" if key == "cap_exchanged" else "oil clearance")
+    assert found["limit"].value == pytest.approx(0.0018 * INCH, abs=1e-9)
+    assert "your engine file" in found["limit_source"]
+
+
 def by_pythagoras(engine, leg):
     """How far a rod must stay off its cheek: the chamfer's corners within the arc of the fillet, mm."""
     radius, pin = engine.crank.pin.fillet_mm, engine.crank.pin.diameter_mm
