@@ -171,8 +171,8 @@ def bolt(assembly: Assembly, site: BoreSite, role: Role | None = None, out_mm: f
     side = 1.0 if thrust_side(site, 1.0) == (role or "major") else -1.0
     _, low, high = spans_mm(bolt)["head"]
     seat, out = (high, -out_mm) if bolt.kind == "cap_screw" else (low, out_mm)
-    outer = side * (bolt.spacing_mm / 2 + bolt.head_diameter_mm / 2)
-    ends = [(0.0, outer, seat), (0.0, outer, seat + out)] if out_mm else [(0.0, outer, (low + high) / 2)]
+    axis = side * bolt.spacing_mm / 2
+    ends = [(0.0, axis, seat), (0.0, axis, seat + out)] if out_mm else [(0.0, axis, (low + high) / 2)]
     sides = (role,) if role is not None else ("major", "minor")
     bodies = tuple(f"rod_bolt {site.bore} {one}" for one in sides)
     return _carried(assembly, f"R{site.bore}", bottom_deg(assembly, site), bodies, *ends)

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from PIL import Image
 
 LARGEST_PX = 16_000
+BAND, PLAIN_LINES = 0.036, 3
+"""Share of the height that one more line of the caption takes up, and how many lines the usual margin has room for."""
 LARGEST_SUPERSAMPLED_PX = 2600
 """Pictures wider than this are smoothed by the renderer alone; smaller ones are drawn at twice the size as well."""
 
@@ -43,7 +45,7 @@ def still(
     InputError
         When the view is unknown, the size cannot be drawn, or the file cannot be written.
     """
-    _picture_place(path)
+    picture_place(path)
     return write_picture(draw(build_scene(assembly, options, callouts), size), path)
 
 
@@ -137,13 +139,13 @@ def write_picture(picture: np.ndarray, path: str | os.PathLike[str]) -> Path:
 
 def write_image(image: Image.Image, path: str | os.PathLike[str]) -> Path:
     """Write an image as PNG or JPEG, by the name's ending; errors as ``write_picture``."""
-    target = _picture_place(path)
+    target = picture_place(path)
     drawn = BytesIO()
     image.save(drawn, format="PNG" if target.suffix.lower() == ".png" else "JPEG")
     return write_whole(target, drawn.getvalue())
 
 
-def _picture_place(path: str | os.PathLike[str]) -> Path:
+def picture_place(path: str | os.PathLike[str]) -> Path:
     """The path of a picture, refused before anything is drawn where it is plain that it cannot be written."""
     return output_place(path, (".png", ".jpg", ".jpeg"), "is no kind of picture")
 

@@ -271,6 +271,8 @@ class _Sheet:
         """Labels and callout words: all placed together so that none covers another."""
         named = [(label, self.scene.in_engine(label.frame, label.at_mm)) for label in self.scene.labels]
         for callout in self.scene.callouts:
+            if not callout_text(callout):
+                continue
             middle = (callout.a_mm + callout.b_mm) / 2
             look = callout.verdict or PLAIN_LENGTH
             named.append((Label(callout_text(callout), "E", middle, "callout", look=look), middle))
@@ -352,6 +354,8 @@ def disc(centre: Array, radius: float) -> Array:
 
 def callout_text(callout: Callout) -> str:
     """Dimension and verdict, as on a drawing; a plain length is judged by nothing."""
+    if callout.said is not None:
+        return callout.said
     return callout.text if callout.verdict is None else f"{callout.text}, {callout.verdict}"
 
 

@@ -161,7 +161,8 @@ class Callout:
     """A distance between two points, with its dimension and its verdict in words; a plain length has no verdict.
 
     ``circles_mm`` are closed lines (k, 3) in E round the bolt heads that it points at, where it is measured to the
-    circle round the corners and the picture shows flats.
+    circle round the corners and the picture shows flats. ``said`` is what is written there in place of text and
+    verdict, nothing where it is empty; None: text and verdict.
     """
 
     a_mm: Array
@@ -173,6 +174,7 @@ class Callout:
     value_mm: float
     crank_deg: float
     circles_mm: tuple[Array, ...] = ()
+    said: str | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
