@@ -36,14 +36,21 @@ from viewer.output import as_json
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
 @click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far or no clearance, and why.")
 @click.option(
-    "--relief", is_flag=True, help="Add the smallest notch or bolt-head flat that restores a limit."
+    "--relief",
+    is_flag=True,
+    help="Add the smallest notch or bolt-head flat that restores a limit; -o template.pdf draws it to cut out.",
 )
 @click.option(
     "--curve", metavar="'A : B'", help="Distance over the turn of two places: 'rod_bolt 3 : pan_rail'."
 )
 @click.option("--sweep", metavar="KEY=A..B:N", help="Sweep one dimension: crank.stroke=88mm..96mm:9.")
 @click.option("--accept-open", is_flag=True, help="Exit 0 though answers are open within the doubt.")
-@click.option("-o", "out", type=FILE, help="File for --curve: .csv, .svg, .pdf or .png.")
+@click.option(
+    "-o",
+    "out",
+    type=FILE,
+    help="File for --curve (.csv, .svg, .pdf, .png), or for --relief: a template at its true size.",
+)
 @against_option
 @against_set_option
 @click.option(
@@ -123,6 +130,10 @@ def command(
     for asked in [name for name, wanted in doubted.items() if wanted][:1]:
         rest = others | doubted | {"--all": everything}
         refuse_together(asked, {name: wanted for name, wanted in rest.items() if name != asked})
+    if relief and out is not None:
+        from viewer.reports.relief import template_place
+
+        template_place(out)
     job = read_job(engine, units, settings, built)
     if measure or sets is not None:
         from viewer.commands import measure as doubt_report
@@ -153,9 +164,14 @@ def command(
 
             sections.append(readings_section(job.assembly.spec, built, job.system))
         if relief:
-            from geometry.checks.relief import relief_section
+            from geometry.checks.relief import relief_section, reliefs_of
 
-            sections.append(relief_section(job.assembly, job.system))
+            reliefs = reliefs_of(job.assembly, job.system)
+            sections.append(relief_section(job.assembly, job.system, reliefs))
+            if out is not None:
+                from viewer.reports.relief import give_template
+
+                give_template(job, reliefs, out, quiet=json)
         over = over_doubt(job, accept_open)
         more = {}
         if over is not None:
@@ -179,5 +195,5 @@ def _one_answer(lists: dict[str, bool], of_tables: dict[str, bool], with_file: b
         refuse_together(
             name, {other: wanted for other, wanted in (lists | of_tables).items() if other != name}
         )
-    if with_file and "--curve" not in asked:
-        raise click.UsageError("-o is the file for --curve")
+    if with_file and "--curve" not in asked and not of_tables["--relief"]:
+        raise click.UsageError("-o is the file for --curve or --relief")
