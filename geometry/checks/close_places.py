@@ -69,8 +69,8 @@ def close_places(assembly: Assembly, curves: int = 0) -> tuple[Close, ...]:
     return tuple(with_curve(close) if rank < curves else close for rank, close in enumerate(found))
 
 
-def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
-    """One line for each pair of bodies, so that one tight corner does not fill the list."""
+def listed(clearances: Sequence[Clearance], most: int | None = MOST) -> tuple[Close, ...]:
+    """One line for each pair of bodies, so that one tight corner does not fill the list; None lists all."""
     seen: set[frozenset[str]] = set()
     found = []
     for clearance in clearances:
@@ -90,7 +90,7 @@ def listed(clearances: Sequence[Clearance]) -> tuple[Close, ...]:
                 replace(pair, a=places[0], b=places[1]),
             )
         )  # fmt: skip
-        if len(found) == MOST:
+        if len(found) == most:
             break
     return tuple(found)
 

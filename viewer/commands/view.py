@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from viewer.commands.common import built_option, engine_argument, set_option, units_option
-from viewer.job import read_job
+from viewer.job import Job, read_job
 
 
 @click.command("view")
@@ -31,8 +31,15 @@ def command(
 
     def read() -> Loaded:
         job = read_job(engine, units, settings)
-        found = None if built is None else read_job(engine, units, settings, built)
-        as_built = None if found is None else found.assembly
-        return Loaded(job.assembly, as_built, job.system, (found or job).assumed)
+        if built is None:
+            return Loaded(job.assembly, None, job.system, job.assumed, None, waits(job))
+        from geometry.record.load import load_record
+
+        found = read_job(engine, units, settings, built)
+        record = load_record(built, found.assembly.spec)
+        return Loaded(job.assembly, found.assembly, job.system, found.assumed, record, waits(found))
+
+    def waits(job: Job) -> tuple[object, ...]:
+        return (*job.waiting, *job.waiting_figures)
 
     open_view(read, [engine] if built is None else [engine, built], quality)

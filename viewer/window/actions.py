@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from viewer.window import journeys as j
 from viewer.window import state as s
 from viewer.window import under_way as u
 from viewer.window.state import EngineFacts, ViewState
@@ -84,9 +85,11 @@ ACTIONS: tuple[Action, ...] = (
         lambda st, f: s.to_dead_centre(st, f, False), CRANK, "bottom"),
     Action("Return", "75 enter", "go to an angle; 75a: after this bore's top",
         u.finish_typing, CRANK, "go to", lambda st: st.asking),
-    Action("w", "W", "worst clearance", lambda st, f: s.to_place(st, f, 0), CLOSE, "worst"),
-    Action("n", "N", "next", lambda st, f: s.next_place(st, f, 1), CLOSE, "next"),
-    Action("shift+n", "shift N", "the one before", lambda st, f: s.next_place(st, f, -1), CLOSE, "before"),
+    Action("w", "W", "go to the worst place", lambda st, f: j.to_place(st, f, 0), CLOSE, "worst"),
+    Action("shift+w", "shift W", "the like place of the next bore", lambda st, f: j.like_place(st, f), CLOSE, "alike"),
+    Action("n", "N", "next", lambda st, f: j.next_place(st, f, 1), CLOSE, "next"),
+    Action("shift+n", "shift N", "the one before", lambda st, f: j.next_place(st, f, -1), CLOSE, "before"),
+    Action("BackSpace", "backspace", "back to where one stood", lambda st, _: j.back(st), CLOSE, "back"),
     Action("d", "D", "distances: here, turn, none", lambda st, _: s.cycle_distances(st), CLOSE, "distances"),
     Action("h", "H", "colour by closest approach", _flag("heat"), CLOSE, "heat map", _is("heat")),
     Action("j", "J", "curves", _flag("charts"), CLOSE, "curves", _is("charts")),
@@ -133,7 +136,7 @@ def press(state: ViewState, facts: EngineFacts, key: str) -> ViewState:
     state = replace(state, message="")
     if len(key) == 1 and (key in "0123456789." or (key == u.OWN_KEY and state.typed)):
         return u.type_key(state, key)
-    if key == "BackSpace":
+    if key == "BackSpace" and (state.typed or state.asking):
         return u.rub_out(state)
     action = BY_KEY.get(key)
     if action is None or action.run is None:

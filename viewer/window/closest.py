@@ -5,23 +5,17 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.close_places import Close, close_places
+from geometry.checks.close_places import Close
+from geometry.checks.troubles import Point
 from geometry.clearance.words import short_words
 from geometry.collision.distance_curve import distance_curve
-from geometry.kinematics.poses import transform
+from geometry.kinematics.poses import inverse, transform
 from geometry.parts.heads import head_circle
 from geometry.units import System, show
-from viewer.scene.model import Callout
+from viewer.scene.model import Callout, Label, Scene
 from viewer.window.state import ViewState
 
 SAME_ANGLE_DEG = 0.05
-CURVES = 8
-"""Places whose distance is drawn over the turn from the start; the closest at an angle is one of these."""
-
-
-def find_places(assembly: Assembly) -> tuple[Close, ...]:
-    """The close places, the worst with their curves."""
-    return close_places(assembly, CURVES)
 
 
 def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
@@ -51,3 +45,20 @@ def measured(state: ViewState, assembly: Assembly, units: System) -> list[Callou
         f"between the points: {show(length, 'length', units, fine=True)}" if len(ends) == 2 else "first point"
     )
     return [Callout(ends[0], ends[-1], text, None, ("", ""), length, state.crank_deg)]
+
+
+def label_at(
+    scene: Scene, assembly: Assembly, body: str, at_mm: Point, crank_deg: float | None, text: str, look: str
+) -> Label:
+    """Words at a place of a part: they ride on it, and go along where it is drawn apart from the others.
+
+    Parameters
+    ----------
+    at_mm : in E, at ``crank_deg``; at any angle where that is None
+    """
+    item = next((item for item in scene.items if item.name == body), None)
+    if item is None:
+        return Label(text, "E", np.array(at_mm), "callout", look=look)
+    X_FE = inverse(assembly.frame_poses(crank_deg or 0.0)[item.frame])
+    moved = item.X_FA[:3, 3] - assembly.body(body).X_FA[:3, 3]
+    return Label(text, item.frame, transform(X_FE, np.array(at_mm)) + moved, "callout", look=look)

@@ -5,14 +5,11 @@ Every panel returns lines and words for the overlay, and the boxes that a click 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 
-from geometry.checks.close_places import Close
-from geometry.units import System, show
 from viewer.breaking import broken
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, width_of
@@ -179,64 +176,6 @@ def knob(
         text = f"{state.crank_deg % cycle_deg:.1f}°   {own_angle_deg(state, facts):.1f}° after top of bore {state.bore}"
     size = 17.0 * unit
     panel.centred(text, box.left + box.width / 2, 12.0 * unit, size, MARK, bold=True)
-    return panel
-
-
-# ---- the list of close places -------------------------------------------------------------------------------
-
-
-def place_list(
-    state: ViewState,
-    places: Sequence[Close] | None,
-    units: System,
-    size_px: tuple[int, int],
-    measure: Measure,
-    missing: str = "",
-) -> Panel:
-    """The worst clearances at the top right; each line goes to its place when clicked.
-
-    ``missing`` says why there are no ``places`` at all.
-    """
-    panel, unit = Panel(measure=measure), unit_of(size_px)
-    size, line = 15.5 * unit, 26.0 * unit
-    shown = list(places or ())[:ROWS]
-    rows = [
-        (
-            f"{number + 1}",
-            f"{c.words[0]} to {c.words[1]}",
-            show(c.min_mm, "length", units, fine=True),
-            c.verdict,
-        )
-        for number, c in enumerate(shown)
-    ]
-    note = missing if places is None else "nothing comes close" if not rows else ""
-    notes = broken(note, 0.4 * size_px[0], width_of(measure, size, False)) if note else []
-    name_width = max([panel.width(words, size) for words in [*(r[1] for r in rows), *notes]])
-    figure = max([panel.width(r[2], size, True) for r in rows], default=0.0)
-    verdict = max([panel.width(r[3], size, True) for r in rows], default=0.0)
-    pad, gap = 12.0 * unit, 14.0 * unit
-    width = 22.0 * unit + name_width + figure + verdict + 2 * gap + 2 * pad
-    height = line * (len(rows or notes) + 1) + 2 * pad
-    left, top = size_px[0] - width - 16.0 * unit, size_px[1] - 16.0 * unit
-    panel.plate(Rectangle(left, top - height, width, height))
-    middle = top - pad - line / 2
-    panel.write("Closest over the turn", left + pad, middle, size, bold=True)
-    for number, (rank, name, distance, word) in enumerate(rows):
-        middle -= line
-        row = Rectangle(left, middle - line / 2, width, line)
-        if number == state.place:
-            panel.fill(row.corners, CHOSEN)
-        panel.hits.append((row, number))
-        at = left + pad
-        panel.write(rank, at, middle, size, SOFT)
-        panel.write(name, at + 22.0 * unit, middle, size)
-        at += 22.0 * unit + name_width + gap
-        own, _ = measure(distance, size, True)
-        panel.write(distance, at + figure - own, middle, size, bold=True)
-        panel.write(word, at + figure + gap, middle, size, LOOKS[word].colour, bold=True)
-    for words in notes:
-        middle -= line
-        panel.write(words, left + pad, middle, size, SOFT)
     return panel
 
 

@@ -36,8 +36,8 @@ def open_view(read: Callable[[], Loaded], files: Sequence[Path], quality: str = 
     if not has_display():
         raise refused("", "", NO_DISPLAY, INSTEAD)
     loaded = read()
-    from viewer.window.closest import find_places
     from viewer.window.events import Events
+    from viewer.window.places import find_places
     from viewer.window.view import EngineWindow
     from viewer.window.watch import Watch
 

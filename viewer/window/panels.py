@@ -19,7 +19,9 @@ from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
 from viewer.window.help import key_list
+from viewer.window.listing import place_list
 from viewer.window.picker import picker_panel
+from viewer.window.places import ListedPlace
 from viewer.window.state import EngineFacts, ViewState
 from viewer.window.toolbar import toolbar
 from viewer.window.under_way import next_step
@@ -31,8 +33,8 @@ class PanelContent:
 
     Attributes
     ----------
-    places : close places, None while they are being worked out, or where that has failed
-    chosen : the one that the curve belongs to
+    places : worth going to, None while they are being worked out, or where that has failed
+    chosen : the close place that the curve belongs to
     designed : the engine of the file, which mistakes are put into
     cycle_deg : length of the crank bar
     trouble : what is wrong with an edited file, empty when nothing is
@@ -43,7 +45,7 @@ class PanelContent:
     facts: EngineFacts
     assembly: Assembly
     designed: Assembly
-    places: tuple[Close, ...] | None
+    places: tuple[ListedPlace, ...] | None
     chosen: Close | None
     cycle_deg: float
     units: System
@@ -86,13 +88,13 @@ class Panels:
         elif not shown.halves:
             if state.listing:
                 panels.append(
-                    hud.place_list(state, shown.places, shown.units, size, measure, shown.facts.missing)
+                    place_list(state, shown.places, shown.units, size, measure, shown.facts.missing)
                 )
             panels += [
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
-        said = shown.trouble or state.message or next_step(state)
+            said = shown.trouble or state.message or next_step(state)
         if said:
             panels.append(hud.message(said, size, measure, bool(shown.trouble), shown.halves))
         self._still.draw(_joined(panels))

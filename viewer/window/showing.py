@@ -9,30 +9,32 @@ from dataclasses import replace
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.close_places import Close, closest_at
+from geometry.checks.close_places import closest_at, with_curve
 from geometry.clearance.nearness import Nearness, nearness_of
 from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
 from viewer.scene import Callout, Scene, aim, build_scene, move
 from viewer.scene.nearness import coloured_bodies
-from viewer.scene.sight import direction
+from viewer.scene.sight import Sight, direction, framing_of, sight_of
 from viewer.window import hud
 from viewer.window.beside import Beside
-from viewer.window.closest import callout_at, measured
+from viewer.window.closest import callout_at, label_at, measured
 from viewer.window.eye import Eye, eye_of, level_axes
 from viewer.window.finding import BackgroundSearch
 from viewer.window.gaze import GLIDE_S, SLOW_FRAME_S, Gaze
 from viewer.window.loaded import Loaded
+from viewer.window.options import options_of
 from viewer.window.panels import PanelContent, Panels
+from viewer.window.places import ListedPlace, parts_at, value_words
 from viewer.window.pointing import Pointing
-from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting, options_of
+from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting
 
 SMOOTH_SAMPLES = 4
 QUICK_FRAME_S = 0.030
 """A machine that draws a fine frame faster than this keeps fine frames while the crank moves."""
 Clock = Callable[[], float]
-Finder = Callable[[Assembly], tuple[Close, ...]]
+Finder = Callable[[Loaded, Assembly], tuple[ListedPlace, ...]]
 
 
 class Showing:
@@ -44,7 +46,7 @@ class Showing:
     size : of the window, px
     off_screen : draw without a window, for tests and pictures
     quality : ``fine`` or ``fast`` while the crank moves, ``auto`` to decide by timing
-    find : works out the close places of an engine; runs beside the window
+    find : works out the places of an engine that are worth going to; runs beside the window
     clock : the time in seconds
     glide_s : how long the eye takes from place to place; default at once off the display, eased on it
     """
@@ -55,7 +57,9 @@ class Showing:
     ) -> None:  # fmt: skip
         route_to_logging()
         self.loaded, self.quality, self._clock = loaded, quality, clock
-        self._places = BackgroundSearch(find, "the clearances")
+        self._places = BackgroundSearch(
+            None if find is None else lambda assembly: find(self.loaded, assembly), "the clearances"
+        )
         self.trouble = ""
         self.screen = Screen(size, off_screen=off_screen)
         self.window = self.screen.window
@@ -84,13 +88,13 @@ class Showing:
     @property
     def facts(self) -> EngineFacts:
         """Dead centres and close places of the engine on show."""
-        found = tuple((c.crank_deg, c.bore) for c in self.places or ())
+        found = tuple(place.goal for place in self.places or ())
         missing = "nothing comes close" if self.places is not None else self._places.missing(self.assembly)
         return facts_of(self.assembly, found, self.loaded.built is not None, missing)
 
     @property
-    def places(self) -> tuple[Close, ...] | None:
-        """Close places of the engine on show, None while there are none to be had."""
+    def places(self) -> tuple[ListedPlace, ...] | None:
+        """Places of the engine on show that are worth going to, None while there are none to be had."""
         return self._places.of(self.assembly)
 
     @property
@@ -100,7 +104,8 @@ class Showing:
 
     def _shown(self) -> PanelContent:
         """What the panels tell about."""
-        chosen = self._chosen() or (self.places[0] if self.places else None)
+        place = self._chosen() or next((one for one in self.places or () if one.close), None)
+        chosen = None if place is None or place.close is None else with_curve(place.close)
         return PanelContent(
             self.state, self.facts, self.assembly, self.loaded.designed, self.places, chosen, self.cycle_deg,
             self.loaded.units, self.trouble, self._beside.shown,
@@ -108,12 +113,19 @@ class Showing:
 
     def _build(self) -> Scene:
         options = replace(
-            options_of(self.state, self.assembly, self.loaded.units), assumed=self.loaded.assumed
+            options_of(self.state, self.assembly, self.loaded.units, self._sight()),
+            assumed=self.loaded.assumed,
         )
         near = self._nearness() if self.state.heat else None
         if near:
             options = replace(options, highlight=options.highlight - set(near))
-        return build_scene(self.assembly, options, self._callouts(), near)
+        scene = build_scene(self.assembly, options, self._callouts(), near)
+        if (
+            options.lit
+        ):  # near a place the title names its bore; the numbers would float far from their pistons
+            named = tuple(label for label in scene.labels if label.kind != "bore")
+            scene = replace(scene, labels=named, close_up=True)
+        return self._marked(scene)
 
     def _nearness(self) -> dict[str, Nearness] | None:
         """Closest approach of what is chosen; while there is none, the message says why."""
@@ -134,10 +146,37 @@ class Showing:
         ):
             return found
         now = self.state.crank_deg % self.cycle_deg
-        near = self._chosen() if self.state.distances == "turn" else closest_at(self.places or (), now)
+        place = self._chosen()
+        if self.state.distances == "turn" and place is not None:
+            near = place.close
+        else:
+            near = closest_at([one.close for one in self.places or () if one.close], now)
         return found if near is None else [callout_at(near, now, self.loaded.units), *found]
 
-    def _chosen(self) -> Close | None:
+    def _sight(self) -> Sight | None:
+        """How the chosen place is looked at, where it is looked at from near."""
+        place = self._chosen() if self.state.near else None
+        if place is None or place.spot.b_mm is None:
+            return None
+        spot, lit = place.spot, parts_at(place.spot, self.assembly)
+        return sight_of(
+            self.assembly, lit, spot.a_mm or place.spot.b_mm, place.spot.b_mm, spot.crank_deg or 0.0
+        )
+
+    def _marked(self, scene: Scene) -> Scene:
+        """The scene with words at the chosen place, where it is a fault rather than a distance."""
+        place = self._chosen()
+        if place is None or place.close is not None or self.state.distances != "turn" or self.state.mistake:
+            return scene
+        spot = place.spot
+        if spot.b_mm is None:
+            return scene
+        text = ": ".join(filter(None, (spot.words, value_words(spot, self.loaded.units))))
+        body = next(iter(spot.bodies), "")
+        label = label_at(scene, self.assembly, body, spot.b_mm, spot.crank_deg, text, spot.nearby)
+        return replace(scene, labels=(*scene.labels, label))
+
+    def _chosen(self) -> ListedPlace | None:
         if not self.places or self.state.place is None:
             return None
         return self.places[self.state.place % len(self.places)]
@@ -185,12 +224,20 @@ class Showing:
         return self.quality == "fast" or (self.quality == "auto" and self.frame_s > QUICK_FRAME_S)
 
     def _letter(self) -> None:
-        astray = self.state.eye is not None or self.state.from_deg is not None
-        if astray and self.state.mistake is None:  # no longer the view that the caption names
-            self.stage.pose(replace(self.scene, caption=(self.scene.title, *self.scene.caption[1:])))
+        if self.state.mistake is None:
+            self.stage.pose(replace(self.scene, caption=(self._title(), *self.scene.caption[1:])))
         unit = hud.unit_of(self._panels.size_px)
         self.stage.letter(self._panels.taken, hud.BAR_HEIGHT * unit, unit)
         self._beside.follow(self.stage.moving, hud.BAR_HEIGHT * unit, unit)
+
+    def _title(self) -> str:
+        """The engine and what it is seen from: the view, the place that is gone near to, or neither any more."""
+        place = self._chosen()
+        if self.state.near and place is not None:
+            where = f", bore {place.spot.bore}" if place.spot.bore is not None else ""
+            return f"{self.scene.title}, {place.spot.words}{where}"
+        astray = self.state.eye is not None or self.state.from_deg is not None
+        return self.scene.title if astray else self.scene.caption[0]
 
     def rest(self) -> None:
         """The crank stands: fine meshes, and the distance at this very angle."""
@@ -246,7 +293,8 @@ class Showing:
 
     def _fitted(self) -> Eye:
         """From where all that is to be seen fills the room that the panels leave."""
-        framing = self.scene.framing
+        sight = self._sight()
+        framing = self.scene.framing if sight is None else framing_of(sight)
         if self.state.from_deg is not None:
             toward, (_, up) = direction(*self.state.from_deg), level_axes(*self.state.from_deg)
             framing = replace(framing, toward=toward, up=up)
@@ -288,4 +336,9 @@ def _said(state: ViewState) -> ViewState:
 
 def _sent(old: ViewState, new: ViewState) -> bool:
     """Whether a person sent the eye elsewhere, which is worth showing the way."""
-    return (old.view, old.eye, old.from_deg) != (new.view, new.eye, new.from_deg)
+    return _ways(old) != _ways(new)
+
+
+def _ways(state: ViewState) -> tuple[object, ...]:
+    """What the way of the eye depends on."""
+    return state.view, state.eye, state.from_deg, state.near, state.place if state.near else None

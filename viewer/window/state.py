@@ -5,15 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-
 from geometry.assembly import Assembly
 from geometry.kinematics.slider_crank import dead_centres
-from geometry.units import System
-from viewer.scene.arrange import bank_cut
-from viewer.scene.groups import ENCLOSING
-from viewer.scene.model import BlockStyle, CutPlane, ViewOptions
-from viewer.scene.views import BORE_VIEWS, NamedView
+from viewer.scene.model import BlockStyle
 from viewer.window.eye import Eye
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
@@ -21,6 +15,17 @@ SPREADS = (0.0, 0.5, 1.0)
 SPEEDS_DEG_S = (6.0, 20.0, 60.0, 120.0, 240.0)
 Distances = Literal["here", "turn", "off"]
 CutWay = Literal["bank", "across"]
+Look = Literal["near", "rings", "chamfer"]
+
+
+@dataclass(frozen=True, slots=True)
+class Destination:
+    """A place to go to: its crank angle and bore (None: any), its line in the list, and how it is looked at."""
+
+    crank_deg: float | None
+    bore: int | None
+    line: int
+    look: Look
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +36,7 @@ class EngineFacts:
     ----------
     bores : builder's numbers in rising order
     top_deg, bottom_deg : dead centres of each of these, 0 to below 360
-    places : crank angle and bore (None: none) of each close place, the worst first
+    places : worth going to, line by line of the list, the worst first
     recorded : whether there is a build record, so that the engine can be shown as built
     missing : why there are no close places, as told to who asks for one
     """
@@ -39,14 +44,14 @@ class EngineFacts:
     bores: tuple[int, ...]
     top_deg: tuple[float, ...]
     bottom_deg: tuple[float, ...]
-    places: tuple[tuple[float, int | None], ...] = ()
+    places: tuple[Destination, ...] = ()
     recorded: bool = False
     missing: str = "nothing comes close"
 
 
 def facts_of(
     assembly: Assembly,
-    places: tuple[tuple[float, int | None], ...] = (),
+    places: tuple[Destination, ...] = (),
     recorded: bool = False,
     missing: str = "nothing comes close",
 ) -> EngineFacts:
@@ -80,6 +85,28 @@ class Picker:
 
 
 @dataclass(frozen=True, slots=True)
+class Standpoint:
+    """Where one stood before going to a place; the fields mean what they mean in ``ViewState``."""
+
+    crank_deg: float
+    bore: int
+    view: str
+    alone: bool
+    block: BlockStyle
+    cut_way: CutWay
+    cut_offset_mm: float
+    spread: float
+    distances: Distances
+    place: int | None
+    near: bool
+    built: bool
+    mistake: tuple[str, int] | None
+    highlighted: frozenset[str]
+    eye: Eye | None
+    from_deg: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
 class ViewState:
     """Everything that a key, a click or a drag can change.
 
@@ -92,7 +119,9 @@ class ViewState:
     alone : the chosen bore alone
     cut_way, cut_offset_mm : plane that opens the block, and how far it is moved against its normal
     distances : which distance is drawn: the closest at this angle, the chosen place of the turn, none
-    place : which close place is chosen, 0 the worst; None while none is
+    place : which place is chosen, 0 the worst; None while none is
+    near : whether it is looked at from near, its parts lit and the rest faded
+    trail : where one stood before each place that one went to, the last one last
     heat : coloured by closest approach
     built : as built instead of as designed
     mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
@@ -125,6 +154,8 @@ class ViewState:
     faded: frozenset[str] = frozenset()
     distances: Distances = "here"
     place: int | None = None
+    near: bool = False
+    trail: tuple[Standpoint, ...] = ()
     heat: bool = False
     built: bool = False
     mistake: tuple[str, int] | None = None
@@ -155,7 +186,7 @@ def first_state(facts: EngineFacts) -> ViewState:
 
 
 def turn_to(state: ViewState, crank_deg: float) -> ViewState:
-    """Stand at an angle."""
+    """Standpoint at an angle."""
     return replace(state, crank_deg=float(crank_deg), playing=0)
 
 
@@ -200,24 +231,7 @@ def own_angle_deg(state: ViewState, facts: EngineFacts) -> float:
     return (state.crank_deg - facts.top_deg[facts.bores.index(state.bore)]) % 360.0
 
 
-# ---- close places -------------------------------------------------------------------------------------------
-
-
-def to_place(state: ViewState, facts: EngineFacts, number: int) -> ViewState:
-    """Go to a close place: its angle and its bore; counted from the worst, round and round."""
-    if not facts.places:
-        return replace(state, message=facts.missing)
-    chosen = number % len(facts.places)
-    angle, bore = facts.places[chosen]
-    # a working cycle has two turns, and a valve that is nearest in one of them is shut in the other
-    near = state.crank_deg + (angle - state.crank_deg + 360.0) % 720.0 - 360.0
-    state = replace(turn_to(state, near), place=chosen, distances="turn")
-    return replace(state, bore=bore) if bore is not None else state
-
-
-def next_place(state: ViewState, facts: EngineFacts, way: int) -> ViewState:
-    """The next worse or better one."""
-    return to_place(state, facts, 0 if state.place is None else state.place + way)
+# ---- distances ---------------------------------------------------------------------------------------------
 
 
 def cycle_distances(state: ViewState) -> ViewState:
@@ -244,7 +258,7 @@ def next_bore(state: ViewState, facts: EngineFacts, way: int) -> ViewState:
 
 def look_from(state: ViewState, view: str) -> ViewState:
     """A fixed view, or one of the chosen bore (``bore``, ``rings``, ``chamfer``)."""
-    return replace(state, view=view, eye=None, from_deg=None)
+    return replace(state, view=view, eye=None, from_deg=None, near=False)
 
 
 def fit(state: ViewState, eye: Eye) -> ViewState:
@@ -295,7 +309,15 @@ def switch_built(state: ViewState, facts: EngineFacts) -> ViewState:
     if not facts.recorded:
         return replace(state, message="no build record is loaded; open one with --built RECORD")
     words = "as designed" if state.built else "as built, by the record"
-    return replace(state, built=not state.built, place=None, mistake=None, message=words)
+    return replace(
+        left_places(state), built=not state.built, mistake=None, highlighted=frozenset(), message=words
+    )
+
+
+def left_places(state: ViewState) -> ViewState:
+    """The state without any place: those that there were are of another engine."""
+    trail = tuple(replace(stand, place=None, near=False) for stand in state.trail)
+    return replace(state, place=None, near=False, trail=trail)
 
 
 def fade(state: ViewState, name: str) -> ViewState:
@@ -310,7 +332,7 @@ def show_all(state: ViewState) -> ViewState:
     fresh = ViewState()
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
-        cut_offset_mm=0.0, eye=None, from_deg=None, mistake=None, points=(), measuring=False, typed="",
+        cut_offset_mm=0.0, eye=None, from_deg=None, near=False, mistake=None, points=(), measuring=False, typed="",
         typed_own=False, keys=False, picker=None, asking=False, picked="", highlighted=frozenset(),
     )  # fmt: skip
 
@@ -332,7 +354,7 @@ def let_go(state: ViewState) -> ViewState:
         return replace(state, picker=None, keys=False, message="")
     return replace(
         state, asking=False, typed="", typed_own=False, measuring=False, points=(), picked="", mistake=None,
-        message="", highlighted=frozenset(),
+        near=False, message="", highlighted=frozenset(),
     )  # fmt: skip
 
 
@@ -340,43 +362,7 @@ def lasting(state: ViewState) -> ViewState:
     """The state without what changes no more than poses, panels and words."""
     return replace(
         state, crank_deg=0.0, playing=0, speed=0, message="", typed="", typed_own=False, charts=False, listing=False,
-        keys=False, keys_used=False, topic="", picker=None, asking=False, place=None, distances="off", points=(),
-        measuring=False, eye=None, from_deg=None,
+        keys=False, keys_used=False, topic="", picker=None, asking=False, trail=(),
+        distances=state.distances if state.place is not None else "off", points=(), measuring=False,
+        eye=None, from_deg=None,
     )  # fmt: skip
-
-
-# ---- from state to scene ------------------------------------------------------------------------------------
-
-
-def view_name(state: ViewState) -> str:
-    """The view as the scene names it."""
-    return f"{state.view} {state.bore}" if state.view in BORE_VIEWS else state.view
-
-
-def cut_plane(state: ViewState, assembly: Assembly) -> CutPlane:
-    """The plane that opens the block in this state."""
-    if state.cut_way == "across":
-        x = assembly.layout.site(state.bore).x_mm
-        plane = CutPlane(np.array([x, 0.0, 0.0]), np.array([-1.0, 0.0, 0.0]), ENCLOSING)
-    else:
-        plane = bank_cut(assembly, NamedView(state.view), state.bore if state.alone else None)
-    return replace(plane, point_mm=plane.point_mm - state.cut_offset_mm * plane.normal)
-
-
-def options_of(state: ViewState, assembly: Assembly, units: System | None) -> ViewOptions:
-    """What the scene is to show in this state."""
-    cuts = (cut_plane(state, assembly),) if state.block == "cut" and state.view not in BORE_VIEWS else ()
-    return ViewOptions(
-        crank_deg=state.crank_deg % assembly.layout.firing.cycle_deg,
-        view=view_name(state),
-        bore=state.bore if state.alone else None,
-        block=state.block,
-        cuts=cuts,
-        hidden=state.hidden,
-        faded=state.faded,
-        spread=state.spread,
-        spread_bore=state.bore,
-        highlight=state.highlighted | ({state.picked} if state.picked else set()),
-        callouts=state.distances != "off",
-        units=units,
-    )

@@ -15,6 +15,7 @@ import numpy as np
 
 from geometry.kinematics.poses import inverse, transform
 from viewer.window import hud, picker
+from viewer.window import journeys as j
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
 from viewer.window.eye import Eye, nearer
@@ -117,7 +118,7 @@ class EngineWindow(Showing):
             return
         for box, number in self._panels.hits:
             if box.holds(x_px, y_px):
-                self.apply(s.to_place(self.state, self.facts, number))
+                self.apply(j.to_line(self.state, self.facts, number))
                 return
         if self.on_panel(x_px, y_px):
             return
@@ -211,7 +212,9 @@ class EngineWindow(Showing):
         self._places.want(self.assembly)
         bores = self.facts.bores
         bore = self.state.bore if self.state.bore in bores else bores[0]
-        self.apply(replace(self.state, bore=bore, place=None, picked="", message="read again"), rebuild=True)
+        self.apply(
+            replace(s.left_places(self.state), bore=bore, picked="", message="read again"), rebuild=True
+        )
 
     def _keep(self, film: bool) -> None:
         """Write what is on the screen to a file, and say where it is or why there is none."""

@@ -15,6 +15,7 @@ from geometry.spec.load import load_engine
 from viewer.window.events import Events
 from viewer.window.hud import track
 from viewer.window.loaded import Loaded
+from viewer.window.places import find_places
 from viewer.window.view import EngineWindow
 
 
@@ -71,6 +72,12 @@ def drive(view, seen):
     seen["wheel"] = until(lambda: view.eye.half_mm < 0.9 * near)
     key("End")
     seen["fit"] = until(lambda: state().eye is None and state().from_deg is not None)
+    until(lambda: view.places is not None, 30.0)
+    stood, height = state(), view.eye.half_mm
+    key("w")
+    seen["near"] = until(lambda: state().near and not view._gaze.flying and view.eye.half_mm < height)
+    key("BackSpace")
+    seen["back"] = until(lambda: (state().near, state().crank_deg) == (False, stood.crank_deg))
     key("space")
     start = state().crank_deg
     seen["runs"] = until(lambda: state().crank_deg > start + 5.0)
@@ -86,7 +93,7 @@ def _windows():
 
 def main():
     knot = assemble(load_engine(Path(sys.argv[1])))
-    view = EngineWindow(Loaded(knot), size=(640, 420), quality="fast")
+    view = EngineWindow(Loaded(knot), size=(640, 420), quality="fast", find=find_places)
     seen = {"class": view.window.GetClassName()}
     events = Events(view)
     driver = threading.Thread(target=drive, args=(view, seen), daemon=True)

@@ -9,14 +9,25 @@ from hypothesis import strategies as st
 
 from geometry.kinematics.slider_crank import dead_centres
 from viewer.scene import build_scene, read_view
+from viewer.window import journeys as j
 from viewer.window import state as s
 from viewer.window.actions import ACTIONS, BY_KEY, press
 from viewer.window.events import key_name
-from viewer.window.state import EngineFacts, ViewState, cut_plane, facts_of, first_state, options_of
+from viewer.window.eye import Eye
+from viewer.window.options import cut_plane, options_of, view_name
+from viewer.window.state import Destination, EngineFacts, ViewState, facts_of, first_state
 from viewer.window.under_way import next_step, typed_words
 
 FACTS = EngineFacts(
-    (1, 2, 3), (0.0, 120.0, 240.0), (180.0, 300.0, 60.0), ((75.0, 2), (200.0, 3), (310.0, None))
+    (1, 2, 3),
+    (0.0, 120.0, 240.0),
+    (180.0, 300.0, 60.0),
+    (
+        Destination(75.0, 2, 0, "near"),
+        Destination(200.0, 3, 0, "near"),
+        Destination(310.0, None, 1, "near"),
+        Destination(None, 1, 2, "rings"),
+    ),
 )
 
 
@@ -73,18 +84,61 @@ def test_playing_forwards_backwards_and_stopping():
     assert s.advance(keys(), 5.0).crank_deg == 0.0
 
 
-def test_walking_through_the_close_places():
+def test_walking_through_the_places():
     worst = keys("w")
-    assert (worst.crank_deg, worst.bore, worst.place, worst.distances) == (75.0, 2, 0, "turn")
-    second = press(worst, FACTS, "n")
-    assert (second.crank_deg, second.bore) == (200.0, 3)
+    assert (worst.crank_deg, worst.bore, worst.place, worst.distances, worst.near) == (
+        75.0,
+        2,
+        0,
+        "turn",
+        True,
+    )
+    like = press(worst, FACTS, "shift+w")  # the like place of the next bore
+    assert (like.crank_deg, like.bore, like.place) == (200.0, 3, 1)
+    assert press(like, FACTS, "shift+w").place == 0
+    second = press(like, FACTS, "n")  # on to the next line
+    assert second.bore == 3  # a place of no bore leaves the chosen one
+    assert second.crank_deg == pytest.approx(310.0)
     third = press(second, FACTS, "n")
-    assert third.bore == 3  # a place of no bore leaves the chosen one
-    assert third.crank_deg == pytest.approx(310.0)
+    assert (third.crank_deg, third.bore, third.view, third.near) == (second.crank_deg, 1, "rings", False)
     assert press(third, FACTS, "n").place == 0
-    assert press(worst, FACTS, "shift+n").place == 2
+    assert press(worst, FACTS, "shift+n").place == 3
     none = press(first_state(FACTS), replace(FACTS, places=(), missing="still being worked out"), "w")
     assert "being worked out" in none.message
+
+
+def test_a_line_of_the_list_goes_to_its_worst_then_to_the_next_bore():
+    first = j.to_line(first_state(FACTS), FACTS, 0)
+    assert first.place == 0
+    assert j.to_line(first, FACTS, 0).place == 1
+    assert j.to_line(j.to_line(first, FACTS, 0), FACTS, 0).place == 0
+    assert j.to_line(first, FACTS, 1).place == 2
+
+
+def test_backspace_goes_back_step_by_step_to_where_one_stood():
+    eye = Eye((1.0, 2.0, 3.0), 10.0, -20.0, 0.0, 80.0, 26.0)
+    start = replace(keys("f", "Up", "x", "Tab"), eye=eye)
+    there = keys("w", "n", "i", state=start)
+    assert there.view == "iso"
+    once = press(there, FACTS, "BackSpace")  # back at the worst place
+    assert (once.place, once.near, once.crank_deg) == (0, True, 75.0)
+    twice = press(once, FACTS, "BackSpace")
+    assert replace(twice, message="") == replace(start, message="")
+    assert "nowhere to go back to" in press(twice, FACTS, "BackSpace").message
+
+
+def test_backspace_rubs_out_while_an_angle_is_typed():
+    typing = keys("w", "1", "2", "BackSpace")
+    assert (typing.typed, typing.place) == ("1", 0)
+    assert keys("BackSpace", "BackSpace", state=typing).place is None
+
+
+def test_a_view_by_name_undoes_zoom_and_nearness():
+    eye = Eye((1.0, 2.0, 3.0), 10.0, -20.0, 0.0, 80.0, 26.0)
+    away = press(replace(keys("w"), eye=eye), FACTS, "f")
+    assert (away.eye, away.from_deg, away.near, away.view) == (None, None, False, "front")
+    fitted = s.fit(replace(keys("f"), eye=eye), eye)
+    assert (fitted.eye, fitted.from_deg) == (None, (10.0, -20.0))
 
 
 def test_a_close_place_is_reached_the_short_way_round():
@@ -159,7 +213,7 @@ def test_views_of_the_state_are_views_of_the_scene(tern):
     for action in ACTIONS:
         if action.run is not None:
             state = press(first_state(facts_of(tern)), facts_of(tern), action.key)
-            read_view(s.view_name(state), tern.layout)
+            read_view(view_name(state), tern.layout)
 
 
 def test_the_cut_moves_against_its_normal(tern):

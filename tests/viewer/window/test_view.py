@@ -18,14 +18,15 @@ from viewer.window.closest import callout_at
 from viewer.window.eye import turned
 from viewer.window.finding import BackgroundSearch
 from viewer.window.loaded import Loaded
+from viewer.window.places import find_places
 from viewer.window.view import EngineWindow
 from viewer.window.watch import Watch
 
 
 @pytest.fixture(scope="module")
 def places(knot):
-    """The close places of the single, the worst with their curves."""
-    return close_places(knot, curves=3)
+    """The places of the single that are worth going to."""
+    return find_places(Loaded(knot), knot)
 
 
 def give(view, places):
@@ -127,16 +128,17 @@ def test_cut_views_and_spread_are_drawn(view):
 def test_close_places_are_listed_drawn_and_gone_to(view, places):
     assert any("working out" in text for text in panel_words(view))
     give(view, places)
-    assert any(text.startswith(places[0].words[0]) for text in panel_words(view))
+    spot = places[0].spot
+    assert spot.words in panel_words(view)
     view.press("w")
     # the nearest is a valve, which is open in one turn of the two
-    assert view.state.crank_deg % 720.0 == pytest.approx(places[0].crank_deg % 720.0)
+    assert view.state.crank_deg % 720.0 == pytest.approx(spot.crank_deg % 720.0)
     (callout,) = view.scene.callouts
-    assert callout.value_mm == pytest.approx(places[0].min_mm)
+    assert callout.value_mm == pytest.approx(spot.value)
     assert any(callout.verdict in text for text in words(view))
-    row, number = view._panels.hits[-1]
+    row, line = view._panels.hits[-1]
     view.click(round(row.left + 5), round(row.bottom + row.height / 2))
-    assert view.state.place == number
+    assert places[view.state.place].line == line
 
 
 def test_distances_can_be_put_away(view, places):
@@ -160,7 +162,9 @@ def test_without_a_record_there_is_nothing_to_switch_to(view):
 
 def test_switches_between_design_and_as_built(knot, bound, places):
     found = {knot: places, bound: places[:1]}
-    view = EngineWindow(Loaded(knot, bound), off_screen=True, size=SIZE, find=found.__getitem__)
+    view = EngineWindow(
+        Loaded(knot, bound), off_screen=True, size=SIZE, find=lambda _, assembly: found[assembly]
+    )
     try:
         assert view.assembly is bound
         assert "Knot as built, from the left front, above" in words(view)
@@ -316,18 +320,13 @@ def test_only_the_last_search_counts(knot, places):
 
 
 def test_a_callout_at_the_minimum_is_the_certified_one(places):
-    at_worst = callout_at(places[0], places[0].crank_deg, "mm")
-    assert at_worst.value_mm == places[0].min_mm
-    away = callout_at(places[0], places[0].crank_deg + 40.0, "mm")
+    close = places[0].close
+    at_worst = callout_at(close, close.crank_deg, "mm")
+    assert at_worst.value_mm == close.min_mm
+    away = callout_at(close, close.crank_deg + 40.0, "mm")
     assert away.value_mm > at_worst.value_mm
     assert np.linalg.norm(away.a_mm - away.b_mm) == pytest.approx(abs(away.value_mm), abs=0.02)
-    assert closest_at(places, places[0].crank_deg) is places[0]
-
-
-def test_places_are_sorted_by_what_they_leave_of_their_limit(places):
-    left = [close.min_mm - close.limit_mm for close in places]
-    assert left == sorted(left)
-    assert len({frozenset(close.bodies) for close in places}) == len(places)
+    assert closest_at([place.close for place in places], close.crank_deg) is close
 
 
 def renderer_objects():
