@@ -94,7 +94,7 @@ class Panels:
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
-            said = shown.trouble or state.message or next_step(state)
+        said = shown.trouble or state.message or next_step(state)
         if said:
             panels.append(hud.message(said, size, measure, bool(shown.trouble), shown.halves))
         self._still.draw(_joined(panels))
