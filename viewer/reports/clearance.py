@@ -18,7 +18,7 @@ from geometry.clearance.limits import DEFAULTS, limit_for
 from geometry.clearance.named import nearest_named
 from geometry.clearance.pairs import Pair, pairs_of
 from geometry.clearance.words import WORDS, ordered, place_words
-from geometry.collision.distance_curve import distance_curve
+from geometry.collision.distance_curve import DistanceCurve, distance_curve
 from geometry.errors import refused
 from geometry.units import DIMENSIONS, UnitError, parse, show
 from viewer.job import Job
@@ -26,6 +26,7 @@ from viewer.output import output_place, write_whole
 
 MOST_VALUES = 200
 CURVE_STEP_DEG = 1.0
+LEAST_STEPS = 81
 CURVE_FILES = (".svg", ".pdf", ".png", ".csv")
 
 
@@ -69,11 +70,11 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
         from viewer.paper.curve import draw_curve
         from viewer.paper.page import write
 
-        limit_mm = limit_for(job.assembly.spec, pair.limit).least_mm
-        limit = (limit_mm * scale, f"limit {show(limit_mm, 'length', job.system, fine=True)}")
-        rests = f"\n{job.assumed}" if job.assumed else ""
-        head = f"{job.assembly.spec.engine.name}: {title}{rests}"
-        write(draw_curve(head, found.crank_deg, found.distance_mm * scale, limit, unit), out)
+        limit = limit_for(job.assembly.spec, pair.limit)
+        head = f"{job.assembly.spec.engine.name}: {title}"
+        least = _least(pair, found)
+        drawn = draw_curve(head, found.crank_deg, found.distance_mm, least, limit, job.system, job.assumed)
+        write(drawn, out)
         return
     rows = zip(angles, found.distance_mm * scale, strict=True)
     remarks = [f"# {words}" for words in (job.assumed, title) if words]
@@ -83,6 +84,15 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
         click.echo(written, nl=False)
     else:
         write_whole(out, written)
+
+
+def _least(pair: Pair, found: DistanceCurve) -> tuple[float, float]:
+    """Crank angle and distance, mm, of the least of a curve, sought between its points."""
+    at = float(found.crank_deg[np.argmin(found.distance_mm)])
+    near = np.linspace(at - CURVE_STEP_DEG, at + CURVE_STEP_DEG, LEAST_STEPS)
+    finer = distance_curve(pair.a, pair.b, near)
+    lowest = int(np.argmin(finer.distance_mm))
+    return float(near[lowest] % pair.period_deg), float(finer.distance_mm[lowest])
 
 
 def _chosen(job: Job, text: str) -> Pair:
