@@ -102,6 +102,7 @@ class Spot:
     from_mm, to_mm : ends of the dimension in the engine frame; only ``to_mm`` where words alone stand there
     text : the dimension, or the words
     drawing : the kind of drawing that shows it on paper, a key of the viewer's own folder of drawings
+    meets : the body that ``to_mm`` lies on, where the trouble is that it comes near; else empty
     """
 
     crank_deg: float
@@ -113,6 +114,7 @@ class Spot:
     to_mm: tuple[float, float, float] | None = None
     text: str = ""
     drawing: str = "scene"
+    meets: str = ""
 
     @property
     def view_name(self) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from geometry.parts.shapes.convex import region
-from viewer.explained.pen import INK, Pen, Xy
+from viewer.explained.pen import ACCENT, EDGE_PT, FILL, HATCH, INK, Ground, Pen, Xy
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection
@@ -49,6 +49,25 @@ def share(pen: Pen, across: float, up: float) -> Xy:
     """A place in the half by shares of its width and height, in its own units."""
     (left, right), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
     return left + across * (right - left), low + up * (high - low)
+
+
+def face(pen: Pen, shape: CrossSection, ground: Ground, *, accent: bool = False, level: float = 2.0) -> None:
+    """A cut face that may have holes and islands, looking as ``Pen.fill`` makes them look."""
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
+
+    loops = [np.vstack([loop, loop[:1]]) for loop in outlines(shape)]
+    if not loops:
+        return
+    path = Path.make_compound_path(*(Path(loop, closed=True) for loop in loops))
+    colour, lines = FILL[ground]
+    pen.axis.add_patch(PathPatch(path, facecolor=colour, edgecolor="none", zorder=level))
+    if lines:
+        pen.axis.add_patch(
+            PathPatch(path, facecolor="none", edgecolor=HATCH, hatch=lines, lw=0.0, zorder=level + 0.01)
+        )
+    for loop in loops:
+        pen.line(loop, colour=ACCENT if accent else INK, width=2.2 if accent else EDGE_PT, level=level + 0.02)
 
 
 def stamp(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -149,12 +149,31 @@ def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...]) -> 
     return f"By hand: turns freely and stops hard at {at} ({turn}); turned back, at {back}."
 
 
+def stands_out_mm(assembly: Assembly, bore: int) -> tuple[float, float]:
+    """Where a bolt of this rod ends that should, and where it does, along the rod from its joint.
+
+    The underside of a head that is off its seat, or the end of a thread that reaches out of its nut.
+    """
+    bolt, build = assembly.spec.rod.bolt, assembly.built.bore(bore)
+    if build.bolt_longer_mm:
+        tip = bolt.shoulder_mm - bolt.length_mm
+        return tip, tip - build.bolt_longer_mm
+    out = max(build.bolt_out_mm)
+    return (
+        (-bolt.seat_mm, -bolt.seat_mm - out)
+        if bolt.kind == "cap_screw"
+        else (bolt.shoulder_mm, bolt.shoulder_mm + out)
+    )
+
+
 def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:
     """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
     bodies = (*(f"rod_bolt {bore} {side}" for side in ("major", "minor")), f"rod_cap {bore}")
     if story.worst is None:
-        point = (0.0, wrong.spec.rod.bolt.spacing_mm / 2, 0.0)
-        return facts.big_end_spot(wrong, bore, bodies, point, "bolt stands out", "note")
+        from_mm, to_mm = stands_out_mm(wrong, bore)
+        point = (0.0, wrong.spec.rod.bolt.spacing_mm / 2, (from_mm + to_mm) / 2)
+        text = f"stands out {show_fine(abs(to_mm - from_mm), system)}"
+        return replace(facts.big_end_spot(wrong, bore, bodies, point, text, "note"), drawing="bolt")
     found = story.worst.approach
     mine, other = (found.at_a_mm, found.at_b_mm)
     if story.worst.mine.name != found.a:
@@ -162,6 +181,6 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     value = show_fine(abs(found.min_mm), system)
     text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
-    return Spot(
-        found.crank_deg % 360.0, "bore", bore, bodies, _judged(story.worst).severity, start, end, text
-    )
+    severity = _judged(story.worst).severity
+    meets = story.worst.other.body.name
+    return Spot(found.crank_deg % 360.0, "bore", bore, bodies, severity, start, end, text, "bolt", meets)

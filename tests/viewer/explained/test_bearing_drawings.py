@@ -1,5 +1,7 @@
 """Drawings of bearings: what stands on the paper against the engine file, the tables and each other."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from shapely.geometry import Polygon
@@ -14,6 +16,11 @@ from viewer.explained.pen import FILL, WRONG
 STEP_MM = {"cap_exchanged": 0.03, "cap_turned": 0.06, "main_caps_exchanged": 0.03, "main_cap_turned": 0.06}
 """A few hundredths, twice as much where a cap is turned: the estimate that the studies state."""
 PLACE = 3
+
+
+@cache
+def case(key):
+    return case_of(right(), key, PLACE)
 
 
 def of(axis, colour):
@@ -31,36 +38,36 @@ def ground(axis, name):
 
 @pytest.mark.parametrize("key", STEP_MM)
 def test_a_cap_stands_out_of_line_by_the_step_as_often_as_is_said(key):
-    case = case_of(right(), key, PLACE)
-    times = larger(face_of(case, False))
-    lefts = [min(shape.bounds[0] for shape in ground(half(case, wrong, False)[0], "cap")) for wrong in (0, 1)]
+    one = case(key)
+    times = larger(face_of(one, False))
+    lefts = [min(shape.bounds[0] for shape in ground(half(one, wrong, False)[0], "cap")) for wrong in (0, 1)]
     assert lefts[0] - lefts[1] == pytest.approx(times * STEP_MM[key])
 
 
 @pytest.mark.parametrize("key", ["cap_exchanged", "main_caps_exchanged"])
 def test_oil_clearance_is_drawn_on_the_diameter(key):
     # 2.1 in pin or 2.5 in main journal: 0.0020 in by subtraction, or 0.0010 in per inch of journal by the maker's rule.
-    case = case_of(right(), key, PLACE)
-    one = case.design
+    shown = case(key)
+    one = shown.design
     clearance = (
         one.rod.big_end.bore_mm - 2 * one.rod.bearing.wall_mm - one.crank.pin.diameter_mm
-        if case.bore is not None
+        if shown.bore is not None
         else 0.0010 * one.crank.main.diameter_mm
     )
-    axis, _ = half(case, False, False)
+    axis, _ = half(shown, False, False)
     shaft, shells = (
         max(ground(axis, "crank"), key=lambda s: s.area),
         unary_union(ground(axis, "shell")[:2]).buffer(1e-6),
     )
     across = np.ptp(np.array(shaft.exterior.coords)[:, 0])
     inside = np.ptp(np.array(shells.interiors[0].coords)[:, 0])
-    assert inside - across == pytest.approx(larger(face_of(case, False)) * clearance, abs=2e-2)
+    assert inside - across == pytest.approx(larger(face_of(shown, False)) * clearance, abs=2e-2)
 
 
 @pytest.mark.parametrize("key, bites", [("cap_exchanged", False), ("cap_turned", True)])
 def test_shaft_and_bearing_share_steel_only_where_the_step_takes_all(key, bites):
-    case = case_of(right(), key, PLACE)  # 0.0508 mm of oil clearance
-    assert [bool(of(half(case, wrong, False)[0], WRONG)) for wrong in (False, True)] == [False, bites]
+    one = case(key)  # 0.0508 mm of oil clearance
+    assert [bool(of(half(one, wrong, False)[0], WRONG)) for wrong in (False, True)] == [False, bites]
 
 
 def tangs(axis):
@@ -68,8 +75,8 @@ def tangs(axis):
 
 
 def test_tangs_stand_on_one_side_and_apart_with_the_cap_turned():
-    case = case_of(right(), "cap_turned", PLACE)
-    sides = [[np.sign(t.centroid.x) for t in tangs(half(case, wrong, False)[0])] for wrong in (False, True)]
+    one = case("cap_turned")
+    sides = [[np.sign(t.centroid.x) for t in tangs(half(one, wrong, False)[0])] for wrong in (False, True)]
     assert len(sides[0]) == len(sides[1]) == 2
     assert sides[0][0] == sides[0][1] == sides[1][0] == -sides[1][1]
 
@@ -88,7 +95,7 @@ def stamped(axis):
 
 
 def test_numbers_belong_to_what_is_put_together():
-    caps = [stamped(half(case_of(right(), key, PLACE), wrong, False)[0])
+    caps = [stamped(half(case(key), wrong, False)[0])
             for key, wrong in (("cap_exchanged", False), ("cap_exchanged", True), ("cap_turned", True))]  # fmt: skip
     assert [len(found) for found in caps] == [2, 2, 1]
 
@@ -101,10 +108,10 @@ def test_numbers_belong_to_what_is_put_together():
 
 
 def test_a_main_cap_points_to_the_front_with_the_right_side_at_the_foot():
-    case = case_of(right(), "main_cap_turned", 2)
+    one = case("main_cap_turned")
     tips = []
     for wrong in (False, True):
-        axis, _ = half(case, wrong, False)
+        axis, _ = half(one, wrong, False)
         arrow = next(np.array(s.exterior.coords)[:-1] for c in ("#1d2329", WRONG) for s in of(axis, c)
                      if len(s.exterior.coords) == 4)  # fmt: skip
         alone = next(p for p in arrow if abs(p[1] - arrow[:, 1].mean()) < 1e-6)
@@ -113,10 +120,10 @@ def test_a_main_cap_points_to_the_front_with_the_right_side_at_the_foot():
 
 
 def test_a_tang_on_the_edge_lifts_its_shell_by_what_was_put_in():
-    case = case_of(right(), "shell_tang_out", PLACE)
+    one = case("shell_tang_out")
     tops, shells = [], []
     for wrong in (False, True):
-        axis, _ = half(case, wrong, False)
+        axis, _ = half(one, wrong, False)
         shell = ground(axis, "shell")[0]
         shells.append(shell.bounds[1])
         tops.append(shell.bounds[3])
@@ -126,15 +133,15 @@ def test_a_tang_on_the_edge_lifts_its_shell_by_what_was_put_in():
     assert tops[0] > 0.9
     assert -0.1 < tops[1] <= 0.0
     # What shell and pin share is the lift less the clearance on one side.
-    red = of(half(case, True, False)[0], WRONG)[0]
+    red = of(half(one, True, False)[0], WRONG)[0]
     assert red.bounds[3] - red.bounds[1] == pytest.approx(1.0 - 0.0508 / 2, abs=1e-6)
 
 
 def test_oil_reaches_the_rod_only_through_the_shell_with_the_hole():
-    case = case_of(right(), "shells_exchanged", PLACE)
-    width = 0.15 * case.design.rod.bearing.width_mm
+    one = case("shells_exchanged")
+    width = 0.15 * one.design.rod.bearing.width_mm
     for wrong in (False, True):
-        axis, _ = half(case, wrong, False)
+        axis, _ = half(one, wrong, False)
         oil = unary_union(ground(axis, "oil"))
         assert (oil.bounds[3] > 10.0) is not wrong
         covered = of(axis, WRONG)
@@ -145,10 +152,10 @@ def test_oil_reaches_the_rod_only_through_the_shell_with_the_hole():
 def test_a_loose_joint_opens_and_its_bolt_holds_nothing(nut):
     bolt = {"kind": "bolt_and_nut", "length": "2.60 in", "nut_diameter": "0.60 in", "nut_height": "0.40 in"}
     base = assemble(spec(rod={"bolt": bolt})) if nut else right()
-    case = case_of(base, "cap_nuts_loose", PLACE)
+    one = case_of(base, "cap_nuts_loose", PLACE)
     seats = []
     for wrong in (False, True):
-        axis, _ = half(case, wrong, False)
+        axis, _ = half(one, wrong, False)
         rod, cap = (unary_union(ground(axis, name)) for name in ("rod", "cap"))
         opened = rod.bounds[1] - cap.bounds[3]
         assert opened == pytest.approx(0.09 * base.spec.rod.bolt.spacing_mm if wrong else 0.0, abs=1e-6)
