@@ -52,7 +52,7 @@ class Rectangle:
 def place_labels(
     anchors_px: Array,
     sizes_px: Sequence[tuple[float, float]],
-    picture_px: tuple[int, int],
+    picture_px: tuple[float, float],
     taken: Sequence[Rectangle] = (),
     gap: float = 4.0,
     outward: Array | None = None,
@@ -85,7 +85,7 @@ def place_labels(
 def _free_place(
     anchor: Array,
     size: tuple[float, float],
-    picture_px: tuple[int, int],
+    picture_px: tuple[float, float],
     used: Array,
     gap: float,
     lean: Array | None,
@@ -105,7 +105,7 @@ def _free_place(
     return None
 
 
-def _trials(start: Array, height: float, picture_px: tuple[int, int], lean: Array | None) -> Array:
+def _trials(start: Array, height: float, picture_px: tuple[float, float], lean: Array | None) -> Array:
     """Middles to try, (k, 2), nearest first, over the whole picture."""
     step = STEP_SHARE * height
     radius = np.arange(step, np.hypot(*picture_px), step)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import itertools
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,15 +11,17 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.checks.close_places import Close
+from geometry.checks.section import Nearby
 from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
 from viewer.scene.lettering import PAPER, Measure
-from viewer.scene.placing import Rectangle
+from viewer.scene.placing import Rectangle, place_labels
 from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 
 STEP_DEG = 2.0
-METRES_PER_FOOT = 0.3048
+STANDARD_GRAVITY_M_S2 = 9.80665
+"""Exact by definition (NIST SP 811, appendix B); a shop speaks of acceleration in multiples of it."""
 WIDTH, HEIGHT, GAP = 470.0, 190.0, 12.0
 MOTION_LOOKS: tuple[Colour, ...] = (LOOKS["mark"].colour, LOOKS["clear"].colour, LOOKS["close"].colour)
 
@@ -44,13 +47,17 @@ class ChartCurve:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Chart:
-    """Curves over the same angles. Each has its own scale, unless ``shared``; ``limit`` belongs to the first."""
+    """Curves over the same angles, each on its own scale; ``limit`` and ``least`` belong to the first.
+
+    ``least`` is the least point: crank angle and value, as certified, and how it is marked.
+    """
 
     title: str
     crank_deg: Array
     curves: tuple[ChartCurve, ...]
     limit: float | None = None
     limit_words: str = ""
+    least: tuple[float, float, Nearby] | None = None
 
 
 def distance_chart(close: Close, units: System) -> Chart | None:
@@ -62,9 +69,10 @@ def distance_chart(close: Close, units: System) -> Chart | None:
         return show(mm, "length", units, fine=True)
 
     curve = ChartCurve("distance", close.curve.distance_mm, write, LOOKS["ink"].colour)
-    words = f"least {write(close.limit_mm)}"
+    words = f"limit {write(close.limit_mm)}"
     title = f"{close.words[0]} to {close.words[1]}"
-    return Chart(title, close.curve.crank_deg, (curve,), close.limit_mm, words)
+    least = (close.crank_deg, close.min_mm, close.verdict)
+    return Chart(title, close.curve.crank_deg, (curve,), close.limit_mm, words, least)
 
 
 def motion_chart(assembly: Assembly, bore: int, units: System) -> Chart:
@@ -83,7 +91,7 @@ def motion_chart(assembly: Assembly, bore: int, units: System) -> Chart:
         return show(m_s, "speed", units)
 
     def acceleration(m_s2: float) -> str:
-        return f"{m_s2 / METRES_PER_FOOT:.0f} ft/s²" if units == "in" else f"{m_s2:.0f} m/s²"
+        return f"{m_s2 / STANDARD_GRAVITY_M_S2:.0f} g"
 
     curves = (
         ChartCurve("below top", height.max() - height, length, MOTION_LOOKS[0]),
@@ -122,11 +130,11 @@ def chart_ground(chart: Chart, box: Rectangle, cycle_deg: float, unit: float, me
     panel, plot = Panel(measure=measure), _plot(box, unit)
     panel.plate(box)
     top = box.bottom + box.height - 20 * unit
-    panel.write(chart.title, box.left + 14 * unit, top, 15.5 * unit, bold=True)
+    panel.fitted(chart.title, box.left + 14 * unit, top, 15.5 * unit, box.width - 28 * unit, bold=True)
     for angle in np.arange(0.0, cycle_deg + 1.0, 90.0 if cycle_deg <= 360 else 180.0):
         x = plot.left + angle / cycle_deg * plot.width
         panel.stroke([(x, plot.bottom), (x, plot.bottom + plot.height)], PALE, 1.5 * unit)
-        panel.centred(f"{angle:.0f}°", x, plot.bottom - 14.0 * unit, 12.5 * unit, SOFT)
+        _inside(panel, box, f"{angle:.0f}°", x, plot.bottom - 14.0 * unit, 12.5 * unit, SOFT)
     for curve in chart.curves:
         place, _, _ = _heights(chart, curve, plot)
         angles = np.arange(0.0, cycle_deg + 1e-9, 2.0 * STEP_DEG)
@@ -142,7 +150,66 @@ def chart_ground(chart: Chart, box: Rectangle, cycle_deg: float, unit: float, me
             if value >= low:
                 ends = [(x, place(value)) for x in (plot.left, plot.left + plot.width)]
                 panel.stroke(ends, colour, 1.8 * unit, dashed=dashed)
+    _least(panel, chart, plot, cycle_deg, unit)
     return panel
+
+
+def _inside(
+    panel: Panel,
+    box: Rectangle,
+    text: str,
+    x: float,
+    middle: float,
+    size: float,
+    colour: Colour,
+    bold: bool = False,
+) -> None:
+    """Write about a point, moved so far that it stays within a box."""
+    half, edge = panel.width(text, size, bold) / 2, 0.3 * size
+    x = min(max(x, box.left + half + edge), box.left + box.width - half - edge)
+    panel.centred(text, x, middle, size, colour, bold)
+
+
+def _least(panel: Panel, chart: Chart, plot: Rectangle, cycle_deg: float, unit: float) -> None:
+    """The least point of the first curve, with its value and where it is, beside it in the trough."""
+    if chart.least is None:
+        return
+    angle, value, verdict = chart.least
+    place, _, _ = _heights(chart, chart.curves[0], plot)
+    x, y = plot.left + angle % cycle_deg / cycle_deg * plot.width, place(value)
+    colour = LOOKS[verdict].colour
+    panel.dot((x, y), 6.0 * unit, PAPER)
+    panel.dot((x, y), 4.5 * unit, colour)
+    size, said = 13.0 * unit, f"least {chart.curves[0].write(value)}"
+    for text in (f"{said} at {angle % cycle_deg:.1f}°", said):
+        box = _beside_curve(panel, plot, (x, y), (panel.width(text, size, True), 1.2 * size))
+        if box is not None:
+            nearest = min(max(x, box.left), box.left + box.width)
+            panel.stroke([(nearest, box.centre[1]), (x, y)], colour, 1.2 * unit)
+            panel.write(text, box.left, box.centre[1], size, colour, bold=True)
+            return
+
+
+def _beside_curve(
+    panel: Panel, plot: Rectangle, at: tuple[float, float], size: tuple[float, float]
+) -> Rectangle | None:
+    """The place for words in a plot that is nearest to a point and crosses neither the curve nor the limit."""
+    corner = np.array([plot.left, plot.bottom])
+    found = []
+    for line in (line.points_px for line in panel.lines if not line.filled):
+        for start, end in itertools.pairwise(line):
+            low, high = np.minimum(start, end) - corner, np.maximum(start, end) - corner
+            if (
+                abs(start[0] - end[0]) > 0.5
+            ):  # but for the upright lines of the degrees, which words may cross
+                found.append(Rectangle(low[0], low[1] - 1.0, high[0] - low[0], high[1] - low[1] + 2.0))
+    dot = np.array(at) - corner
+    (free,) = place_labels(dot[None, :], [size], (plot.width, plot.height), found, 2.0)
+    return (
+        None
+        if free is None
+        else Rectangle(free.left + plot.left, free.bottom + plot.bottom, free.width, free.height)
+    )
 
 
 def chart_cursor(
@@ -153,14 +220,30 @@ def chart_cursor(
     angle = crank_deg % cycle_deg
     x = plot.left + angle / cycle_deg * plot.width
     panel.stroke([(x, plot.bottom), (x, plot.bottom + plot.height)], INK, 1.5 * unit)
-    left, middle = box.left + 14.0 * unit, box.bottom + box.height - 42.0 * unit
+    middle, found = box.bottom + box.height - 42.0 * unit, []
     for curve in chart.curves:
         place, _, _ = _heights(chart, curve, plot)
         value = float(np.interp(angle % chart.crank_deg[-1], chart.crank_deg, curve.values))
         panel.dot((x, place(value)), 5.5 * unit, PAPER)
         panel.dot((x, place(value)), 4.0 * unit, curve.colour)
-        text = f"{curve.name} {curve.write(value)}"
-        left += panel.write(text, left, middle, 13.5 * unit, curve.colour, bold=True) + 16.0 * unit
+        found.append((f"{curve.name} {curve.write(value)}", curve.colour, True))
     if chart.limit is not None:
-        panel.write(chart.limit_words, left, middle, 13.5 * unit, LOOKS["close"].colour)
+        found.append((chart.limit_words, LOOKS["close"].colour, False))
+    _words_in_line(panel, found, box.left + 14.0 * unit, middle, 13.5 * unit, box.width - 28.0 * unit)
     return panel
+
+
+def _words_in_line(
+    panel: Panel,
+    found: Sequence[tuple[str, Colour, bool]],
+    left: float,
+    middle: float,
+    size: float,
+    room: float,
+) -> None:
+    """Write beside one another, all smaller where the room asks for it."""
+    gap = 1.2 * size
+    width = sum(panel.width(text, size, bold) for text, _, bold in found) + gap * (len(found) - 1)
+    share = min(1.0, 0.98 * room / width)
+    for text, colour, bold in found:
+        left += panel.write(text, left, middle, size * share, colour, bold) + gap * share

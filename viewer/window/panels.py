@@ -15,6 +15,7 @@ from geometry.checks.close_places import Close
 from geometry.units import System
 from viewer.draw.overlay import Overlay, measure
 from viewer.scene.lettering import Lettering
+from viewer.scene.model import Framing
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free
 from viewer.window import charts, hud
@@ -22,6 +23,7 @@ from viewer.window.help import key_list
 from viewer.window.listing import place_list
 from viewer.window.picker import picker_panel
 from viewer.window.places import ListedPlace
+from viewer.window.room import room
 from viewer.window.state import EngineFacts, ViewState
 from viewer.window.toolbar import toolbar
 from viewer.window.under_way import next_step
@@ -68,6 +70,7 @@ class Panels:
         self.hits: list[tuple[Rectangle, int]] = []
         self.buttons: list[hud.Button] = []
         self._bare = False
+        self._standing: list[Rectangle] = []
 
     @property
     def size_px(self) -> tuple[int, int]:
@@ -94,6 +97,7 @@ class Panels:
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)
                 for chart, box in self._charts(shown)
             ]
+            self._standing = [box for panel in panels[1:] for box in panel.taken]
         said = shown.trouble or state.message or next_step(state)
         if said:
             panels.append(hud.message(said, size, measure, bool(shown.trouble), shown.halves))
@@ -136,20 +140,22 @@ class Panels:
             found.append(distance)
         return list(zip(found, charts.chart_boxes(self.size_px, len(found)), strict=True))
 
-    def free(self, shown: PanelContent) -> Free:
-        """The part of the window that the panels leave to the engine."""
+    def free(self, shown: PanelContent, title: str, framing: Framing) -> Free:
+        """The part of the window that panels, title and compass leave to what a framing holds."""
         width, height = self.size_px
         unit = hud.unit_of(self.size_px)
-        low = hud.BAR_HEIGHT * unit / height
+        foot = hud.BAR_HEIGHT * unit
         if shown.halves:
-            return 0.0, low, 1.0, 0.93
-        # The engine's picture seldom fills a corner, so it gives way to the list by half, to the curves by most.
-        left = 0.85 * (charts.WIDTH + 24.0) * unit / width if shown.state.charts else 0.0
-        right, top = 1.0, 1.0
-        if shown.state.listing and not shown.state.keys and shown.state.picker is None:
-            box = next(box for box in self.taken if box.bottom > height / 2)
-            right, top = (1.0 + box.left / width) / 2, (1.0 + box.bottom / height) / 2
-        return left, low, right, top
+            return 0.0, foot / height, 1.0, 0.93
+        words = max(measure(title, 26.0 * unit, True)[0], 440.0 * unit)
+        top, corner = 80.0 * unit, (hud.COMPASS_WIDTH * unit, 200.0 * unit)
+        boxes = (
+            *self._standing,
+            Rectangle(0.0, height - top, words + 30.0 * unit, top),
+            Rectangle(0.0, foot, float(width), hud.CAUTION_HEIGHT * unit),
+            Rectangle(width - corner[0], foot, *corner),
+        )
+        return room(framing, self.size_px, boxes, foot)
 
     def close(self) -> None:
         """Take the layer out of the window."""

@@ -11,13 +11,14 @@ from viewer.looks import Colour
 from viewer.scene.lettering import Measure
 from viewer.scene.placing import Rectangle
 from viewer.window.beside import place_at
-from viewer.window.hud import BAR_HEIGHT, CAPTION_HEIGHT, CHOSEN, INK, MARK, SOFT, Button, Panel, unit_of
+from viewer.window.hud import BAR_HEIGHT, CHOSEN, INK, MARK, SOFT, Button, Panel, unit_of
 from viewer.window.state import EngineFacts, Picker, ViewState, next_bore
 
+LINE = 22.0
 NONE = ""
 """Stands in the list for the engine as it should be."""
 GREY: Colour = (0.60, 0.62, 0.64)
-KEYS = "type to search   ↑ ↓ enter   tab: next bore   esc"
+KEYS = "type to search, enter, esc; tab: next bore"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +52,17 @@ def offers(assembly: Assembly, bore: int) -> tuple[Offer, ...]:
 
 
 def listed(state: ViewState, assembly: Assembly) -> tuple[Offer, ...]:
-    """The lines that hold all words that have been typed; with nothing typed, one takes out what is shown."""
+    """The lines that hold all typed words, by their names first; with none typed, one takes out what is shown."""
     words = state.picker.sought.split() if state.picker is not None else []
     own = offers(assembly, state.bore)
     if not words:
         back = (Offer(NONE, "none: as it should be", "", state.bore),) if state.mistake is not None else ()
         return (*back, *own)
-    return tuple(o for o in own if all(word in f"{o.title} {o.different}".lower() for word in words))
+    named = [o for o in own if all(word in o.title.lower() for word in words)]
+    told = [
+        o for o in own if o not in named and all(word in f"{o.title} {o.different}".lower() for word in words)
+    ]
+    return (*named, *told)
 
 
 def typed(
@@ -86,37 +91,41 @@ def _letter(key: str) -> str:
 
 
 def picker_panel(state: ViewState, assembly: Assembly, size_px: tuple[int, int], measure: Measure) -> Panel:
-    """The list between caption and crank bar, smaller where the room asks for it."""
+    """The list at the right edge, beside the engine that it is about; smaller where the room asks for it."""
     picker, found = state.picker or Picker(), listed(state, assembly)
-    unit = own = unit_of(size_px)
-    room = size_px[0] - 16.0 * unit, size_px[1] - (BAR_HEIGHT + 16.0) * unit
-    full = len(offers(assembly, state.bore)) + 3.0
-    width, height = _width(state, assembly, unit, measure), (full * 22.0 + 24.0) * unit
-    unit *= min(1.0, room[0] / width, room[1] / height)
-    width, height = min(_width(state, assembly, unit, measure), room[0]), (full * 22.0 + 24.0) * unit
-    panel, size, line = Panel(measure=measure), 15.0 * unit, 22.0 * unit
-    left, top = (size_px[0] - width) / 2, size_px[1] - min(CAPTION_HEIGHT * own, room[1] - height + 8.0 * own)
+    edge = 16.0 * unit_of(size_px)
+    room = size_px[0] - 2 * edge, size_px[1] - 2 * edge - BAR_HEIGHT * unit_of(size_px)
+    lines = len(offers(assembly, state.bore)) + 3
+    unit = unit_of(size_px)
+    unit *= min(1.0, room[1] / ((lines * LINE + 24.0) * unit))
+    width = min(_width(state, assembly, unit, measure), room[0])
+    panel, size, line = Panel(measure=measure), 15.0 * unit, LINE * unit
+    height = (max(len(found), 1) + 2) * line + 20.0 * unit
+    left, top = size_px[0] - width - edge, size_px[1] - edge
+    inner = left + 16.0 * unit
     panel.plate(Rectangle(left, top - height, width, height))
-    middle = top - 12.0 * unit - line / 2
-    heading = panel.write("Put a mistake in", left + 16.0 * unit, middle, 1.08 * size, MARK, bold=True)
-    panel.write(f"bore {state.bore}", left + 26.0 * unit + heading, middle, size, SOFT)
+    middle = top - 10.0 * unit - line / 2
+    heading = panel.write("Put a mistake in", inner, middle, 1.08 * size, MARK, bold=True)
+    panel.write(f"bore {state.bore}", inner + heading + 10.0 * unit, middle, size, SOFT)
     middle -= line
-    sought = f"{picker.sought}_" if picker.sought else KEYS
-    panel.write(sought, left + 16.0 * unit, middle, size, MARK if picker.sought else SOFT)
+    panel.write(
+        f"{picker.sought}_" if picker.sought else KEYS, inner, middle, size, MARK if picker.sought else SOFT
+    )
+    if not found:
+        panel.write("no mistake of that name", inner, middle - line, size, SOFT)
     for number, offer in enumerate(found):
         middle -= line
         row = Rectangle(left, middle - line / 2, width, line)
         if number == min(picker.line, len(found) - 1):
             panel.fill(row.corners, CHOSEN)
         here = state.mistake is not None and state.mistake[0] == offer.key
-        colour = INK if offer.place is not None else GREY
-        wide = panel.write(offer.title, left + 16.0 * unit, middle, size, colour, bold=here)
+        wide = panel.write(
+            offer.title, inner, middle, size, INK if offer.place is not None else GREY, bold=here
+        )
         if offer.reason:
-            at = left + 26.0 * unit + wide
+            at = inner + wide + 10.0 * unit
             panel.fitted(offer.reason, at, middle, 0.9 * size, left + width - 16.0 * unit - at, SOFT)
         panel.buttons.append(Button(row, "mistake", offer.key, (offer.different, "")))
-    if not found:
-        panel.write("no mistake of that name", left + 16.0 * unit, middle - line, size, SOFT)
     return panel
 
 

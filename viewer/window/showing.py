@@ -15,6 +15,7 @@ from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
 from viewer.scene import Callout, Scene, aim, build_scene, move
+from viewer.scene.model import Framing
 from viewer.scene.nearness import coloured_bodies
 from viewer.scene.sight import Sight, direction, framing_of, sight_of
 from viewer.window import hud
@@ -28,6 +29,7 @@ from viewer.window.options import options_of
 from viewer.window.panels import PanelContent, Panels
 from viewer.window.places import ListedPlace, parts_at, value_words
 from viewer.window.pointing import Pointing
+from viewer.window.room import outline
 from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting
 
 SMOOTH_SAMPLES = 4
@@ -74,6 +76,7 @@ class Showing:
         self._smooth = False
         self._heat = BackgroundSearch(nearness_of, "the closest approach")
         self._beside = Beside(self.window, self.stage)
+        self._framed: tuple[tuple[object, object], Framing] | None = None
         self.scene = self._build()
         self._show()
         self._places.want(self.assembly)
@@ -294,11 +297,20 @@ class Showing:
     def _fitted(self) -> Eye:
         """From where all that is to be seen fills the room that the panels leave."""
         sight = self._sight()
-        framing = self.scene.framing if sight is None else framing_of(sight)
+        framing = self._whole() if sight is None else framing_of(sight)
         if self.state.from_deg is not None:
             toward, (_, up) = direction(*self.state.from_deg), level_axes(*self.state.from_deg)
             framing = replace(framing, toward=toward, up=up)
-        return eye_of(aim(framing, self.stage.aspect, self._panels.free(self._shown())))
+        free = self._panels.free(self._shown(), self.scene.caption[0], framing)
+        return eye_of(aim(framing, self.stage.aspect, free))
+
+    def _whole(self) -> Framing:
+        """All that is on show over a turn; one object as long as that stays the same."""
+        asked = self.scene.items, self.scene.framing
+        if self._framed is None or self._framed[0][0] is not asked[0] or self._framed[0][1] is not asked[1]:
+            points = outline(self.scene, self.assembly)
+            self._framed = asked, replace(self.scene.framing, points_mm=points)
+        return self._framed[1]
 
     def _under_way(self) -> None:
         """Draw one picture of the eye's way."""
@@ -318,6 +330,10 @@ class Showing:
             self._smooth = False
             self.window.SetMultiSamples(0)
         self._moved_at = self._clock()
+        self.window.Render()
+
+    def redraw(self) -> None:
+        """Draw the window after a change of the flat layer alone, as smooth as it was."""
         self.window.Render()
 
     def close(self) -> None:

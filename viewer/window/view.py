@@ -156,7 +156,7 @@ class EngineWindow(Showing):
             under = (self._beside if wrong else self.stage).under(x_px, y_px)
             item = under[0] if under else None
         if self._pointing.tell(button, item, None if wrong else self.assembly, self.loaded):
-            self.window.Render()
+            self.redraw()
 
     def on_bar(self, x_px: int, y_px: int) -> bool:
         """Whether a point of the window lies on the crank bar."""
@@ -182,7 +182,7 @@ class EngineWindow(Showing):
         if resting is not None:
             self._explain(*resting)
         if self._pointing.arrived():
-            self.window.Render()
+            self.redraw()
         if self._places.arrived():
             unseen = self.places is None and not self.state.listing
             said = self._places.missing(self.assembly) if unseen else self.state.message
