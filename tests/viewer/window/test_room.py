@@ -51,7 +51,7 @@ def look(view, size, charts, key):
     view.window.SetSize(*size)
     view.apply(replace(view.state, charts=charts, distances="off"), rebuild=True)
     view.press(key)
-    assert len(view._panels.taken) == 2 + charts  # crank bar, list, curves
+    assert len(view._panels.taken) == 2 + 2 * charts  # crank bar, list, both curves
 
 
 def test_no_part_of_an_engine_lies_behind_a_panel(knot, places):
