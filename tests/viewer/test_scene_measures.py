@@ -1,11 +1,12 @@
 """Sizes and choices of a picture that a builder sees: all lettering grows with it, one bore stands alone."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
 import pytest
 
-from viewer.scene import Callout, ViewOptions, aim, build_scene
+from viewer.scene import Callout, ViewOptions, aim, build_scene, move, project
 from viewer.scene.lettering import letter
 
 
@@ -45,7 +46,86 @@ def test_a_picture_twice_as_large_is_lettered_twice_as_large(tern, view):
 )  # fmt: skip
 def test_only_the_bore_asked_for_is_numbered(tern, options, shown):
     scene = build_scene(tern, options)
-    assert sorted(label.text for label in scene.labels if label.kind == "bore") == sorted(map(str, shown))
+    assert {label.text for label in scene.labels if label.kind == "bore"} == set(map(str, shown))
+
+
+def numbers(assembly, options, crank=0.0):
+    """Bore numbers that stand in a picture, with the line of each that is led somewhere."""
+    scene = build_scene(assembly, options)
+    scene = move(scene, assembly, crank)
+    layer = lettered(scene, 1)
+    return (
+        {word.text: word.box for word in layer.words if word.text.strip().replace(" ", "").isdigit()},
+        layer,
+        scene,
+    )
+
+
+def test_a_bank_that_looks_away_has_no_numbers(tern):
+    """From either side of a vee the far bank's decks look away; from below all do, and the caps are numbered."""
+    near = {"left": {"1", "3", "5", "7"}, "right": {"2", "4", "6", "8"}}
+    for view, wanted in near.items():
+        assert set(numbers(tern, ViewOptions(view=view))[0]) == wanted
+    for view in ("top", "below"):
+        shown, _layer, scene = numbers(tern, ViewOptions(view=view))
+        assert set(shown) == set("12345678")
+    camera = aim(scene.framing, 16 / 9)
+    cap = project(camera, (1600, 900), scene.poses["R3"][:3, 3][None])[0, :2]
+    assert np.linalg.norm(np.subtract(shown["3"].centre, cap)) < 60
+
+
+def test_a_number_is_led_to_the_rim_of_its_own_bore(tern):
+    shown, layer, scene = numbers(tern, ViewOptions(view="front", bore=2))
+    camera, site = aim(scene.framing, 16 / 9), tern.layout.site(2)
+    across, up = np.sin(np.radians(site.bank_deg)), np.cos(np.radians(site.bank_deg))
+    deck = tern.spec.block.deck_height_mm
+    axis = project(camera, (1600, 900), np.array([[site.x_mm, -across * deck, up * deck]]))[0, :2]
+    scale = 450 / camera.half_height_mm
+    radius = tern.spec.block.bore.diameter_mm / 2 * scale
+    box = shown["2"]
+    (end,) = [
+        line.points_px[-1]
+        for line in layer.lines
+        if len(line.points_px) == 2 and box.holds(*line.points_px[0])
+    ]
+    assert np.linalg.norm(end - axis) <= radius * 1.001
+    assert np.linalg.norm(end - box.centre) < 0.6 * radius + box.height
+
+
+def test_numbers_ride_on_the_crowns_where_the_block_is_away(knot):
+    away = ViewOptions(view="left", hidden=ViewOptions().hidden | {"block"})
+    heights = [numbers(knot, away, crank)[0]["1"].centre[1] for crank in (0.0, 180.0)]
+    scale = 450 / aim(build_scene(knot, away).framing, 16 / 9).half_height_mm
+    assert heights[0] - heights[1] == pytest.approx(knot.spec.crank.stroke_mm * scale, rel=0.02)
+
+
+def test_no_gasket_hangs_in_the_air(knot):
+    def gasket(**options):
+        return any(i.visible and i.group == "gasket" for i in build_scene(knot, ViewOptions(**options)).items)
+
+    hidden = ViewOptions().hidden
+    assert gasket()
+    assert not gasket(hidden=hidden | {"block"})
+    assert not gasket(block="hidden")
+    assert gasket(hidden=(hidden - {"head"}) | {"block"})
+
+
+@pytest.mark.parametrize("view", ["front", "bore 1", "left"])
+def test_pan_and_head_fit_the_picture_when_they_are_shown(knot, view):
+    scene = build_scene(knot, ViewOptions(view=view, hidden=frozenset()))
+    camera = aim(scene.framing, 16 / 9)
+    for name in ("pan", "head"):
+        seen = project(camera, (1600, 900), knot.body(name).part.mesh.vertices)[:, :2]
+        assert (seen > 0).all()
+        assert (seen < (1600, 900)).all()
+
+
+def test_a_title_over_the_engine_has_a_ground(knot):
+    scene = build_scene(knot, ViewOptions(view="front"))
+    near = replace(scene, framing=replace(scene.framing, margin=-0.4))
+    title = {name: lettered(one, 1).words[0] for name, one in (("far", scene), ("near", near))}
+    assert title["far"].ground is None
+    assert title["near"].ground is not None
 
 
 @pytest.mark.parametrize("block, opacity", [("glass", 0.25), ("solid", 1.0), ("cut", 1.0), ("hidden", 0.0)])

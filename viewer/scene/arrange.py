@@ -97,7 +97,7 @@ def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
         return 0.0
     if body.name in options.highlight or body.name in options.lit:
         return 1.0
-    if group in options.hidden or body.name in options.hidden:
+    if group in options.hidden or body.name in options.hidden or _floats(group, options):
         return 0.0
     if view.name == "rings":
         return 1.0 if body.bore == view.bore and group in ("rings", "pistons") else 0.0
@@ -114,6 +114,12 @@ def opacity_of(body: Body, arranged: Arranged, assembly: Assembly) -> float:
             return 0.0
         return {"glass": options.block_opacity, "solid": 1.0, "cut": 1.0, "hidden": 0.0}[options.block]
     return 1.0
+
+
+def _floats(group: str, options: ViewOptions) -> bool:
+    """Whether a gasket would hang in the air: neither block nor head is shown."""
+    away = options.block == "hidden" or "block" in options.hidden
+    return group == "gasket" and away and "head" in options.hidden
 
 
 def _beside(body: Body, group: str, view: NamedView, assembly: Assembly) -> float:

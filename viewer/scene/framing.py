@@ -12,6 +12,7 @@ from viewer.scene.arrange import Arranged
 from viewer.scene.fillet_view import fillet_framing
 from viewer.scene.marks import ring_direction
 from viewer.scene.model import Framing, Item
+from viewer.scene.signs import OVER_SHARE
 from viewer.scene.views import FIXED
 
 TURN_STEP_DEG = 30.0
@@ -25,11 +26,8 @@ def frame_picture(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...
     view = arranged.view
     if view.name == "rings":
         return _rings(assembly, arranged, items)
-    points = everything(assembly, items)
+    points = np.vstack([everything(assembly, items), _number_tops(assembly)])
     if view.name == "bore":
-        site = assembly.layout.site(view.bore or 0)
-        half = 0.75 * assembly.spec.block.bore.diameter_mm
-        points = points[np.abs(points[:, 0] - site.x_mm) <= half] if len(points) else points
         return Framing(
             np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0]), points, parallel=True, margin=0.09
         )
@@ -40,7 +38,14 @@ def frame_picture(assembly: Assembly, arranged: Arranged, items: tuple[Item, ...
     free = view.name == "iso"
     if free and arranged.options.block == "cut":
         toward = OPEN_SIDE
-    return Framing(np.array(toward), np.array(up, dtype=float), points, not free, 0.07 if free else 0.10)
+    return Framing(np.array(toward), np.array(up, dtype=float), points, not free, 0.07 if free else 0.11)
+
+
+def _number_tops(assembly: Assembly) -> Array:
+    """Where the bore numbers end, (n, 3) in E, so that they stand in the picture and off its title."""
+    block = assembly.spec.block
+    high = np.array([0.0, 0.0, block.deck_height_mm + 1.2 * OVER_SHARE * block.bore.diameter_mm / 2])
+    return np.array([transform(X, high) for X in bore_frames(assembly.layout.linkage)])
 
 
 def everything(assembly: Assembly, items: tuple[Item, ...]) -> Array:

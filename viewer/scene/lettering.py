@@ -145,7 +145,6 @@ class _Sheet:
         unit = self.unit
         margin = 22.0 * unit
         room, top = self.size_px[0] - 2 * margin, self.size_px[1] - margin
-        ground = PAPER if self.scene.close_up else None
         for number, line in enumerate(self.scene.caption):
             last, bold = number == len(self.scene.caption) - 1, number == 0
             size = (26.0 if bold else 16.0 if last else 19.0) * unit
@@ -155,10 +154,21 @@ class _Sheet:
             for piece in reversed(pieces) if last else pieces:
                 width, height = self.measure(piece, size, bold)
                 place = Rectangle(margin, bottom if last else top - height, width, height)
+                ground = PAPER if self._covered(place) else None
                 self.layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
                 bottom += height + 5.0 * unit
                 top -= 0.0 if last else height + 5.0 * unit
             top -= 4.0 * unit
+
+    def _covered(self, place: Rectangle) -> bool:
+        """Whether parts may lie behind a place, so that its words need a ground of their own."""
+        if self.scene.close_up:
+            return True
+        filled = self.project(self.scene.framing.points_mm)
+        if not len(filled) or (filled[:, 2] <= 0).any():
+            return True
+        (left, bottom), (right, top) = filled[:, :2].min(axis=0), filled[:, :2].max(axis=0)
+        return not place.apart_from(Rectangle(left, bottom, right - left, top - bottom))
 
     def compass(self) -> None:
         """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
@@ -269,7 +279,8 @@ class _Sheet:
 
     def labels(self) -> None:
         """Labels and callout words: all placed together so that none covers another."""
-        named = [(label, self.scene.in_engine(label.frame, label.at_mm)) for label in self.scene.labels]
+        named = [(one, self.scene.in_engine(one.frame, one.at_mm)) for one in self.scene.labels]
+        named = [(label, at) for label, at in named if self._faces(label, at)]
         for callout in self.scene.callouts:
             if not callout_text(callout):
                 continue
@@ -300,6 +311,23 @@ class _Sheet:
             if box is not None:
                 self._label(label, anchor, box)
 
+    def _faces(self, label: Label, at_mm: Array) -> bool:
+        """Whether what a label names is turned towards the eye."""
+        if label.facing is None:
+            return True
+        sight = self.camera.toward
+        if self.camera.half_height_mm is None:
+            away = at_mm - self.camera.position_mm
+            sight = away / np.linalg.norm(away)
+        return float(np.array(label.facing) @ sight) <= label.turned_away
+
+    def _led_to(self, label: Label, anchor: Array, box: Rectangle) -> Array:
+        """The point that a label's line ends at: of a rim the nearest."""
+        if label.rim_mm is None:
+            return anchor
+        rim = self.project(self.scene.in_engine(label.frame, label.rim_mm))[:, :2]
+        return np.asarray(rim[np.argmin(np.linalg.norm(rim - box.centre, axis=1))])
+
     def _padded(self, label: Label) -> tuple[float, float]:
         size, bold, _, ground = LABEL_STYLE[label.kind]
         width, height = self.measure(label.text, size * self.unit, bold)
@@ -310,6 +338,7 @@ class _Sheet:
         """The words, and a thin line from a label that had to move to what it names."""
         size, bold, look, filled = LABEL_STYLE[label.kind]
         colour = LOOKS[label.look if label.look != "ink" else look].colour
+        anchor = self._led_to(label, anchor, box)
         nearest = np.clip(anchor, [box.left, box.bottom], [box.left + box.width, box.bottom + box.height])
         if np.linalg.norm(nearest - anchor) > 5.0 * self.unit:
             self.layer.stroke([nearest, anchor], colour, 1.5 * self.unit)

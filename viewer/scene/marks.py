@@ -12,6 +12,8 @@ from viewer.scene.solid import as_mesh
 
 DIAL_STEP_DEG = 2.0
 TURN_DEG = 250.0
+BAND_DEG, TIP_PAST_DEG = 150.0, 40.0
+"""How far round a shaft its arrow goes, and how far past the side that is seen its tip lies."""
 
 
 def extruded(outline_mm: Array, thickness_mm: float) -> Mesh:
@@ -33,15 +35,23 @@ def arrow(length_mm: float, width_mm: float, thickness_mm: float) -> Mesh:
     return extruded(np.array(right + left), thickness_mm)
 
 
-def turning_arrow(radius_mm: float, width_mm: float, thickness_mm: float, sense: int) -> Mesh:
-    """A bent arrow about the x axis, around 250 degrees, pointing the way that the crank turns.
+def turning_arrow(
+    radius_mm: float,
+    width_mm: float,
+    thickness_mm: float,
+    sense: int,
+    turn_deg: float = TURN_DEG,
+    start_deg: float = -35.0,
+) -> Mesh:
+    """A flat bent arrow about the x axis, pointing the way that the crank turns.
 
     Parameters
     ----------
     sense : +1 turns from +y towards +z, -1 the other way
+    turn_deg, start_deg : how far round it goes, and where it begins, from +y towards +z for +1, from -y for -1
     """
     half, stem = width_mm / 2, width_mm * 0.24
-    tip = np.radians(TURN_DEG)
+    tip = np.radians(turn_deg)
     neck = tip - 1.4 * width_mm / radius_mm
     body = np.linspace(0.0, neck, 60)
     polar = np.vstack(
@@ -52,12 +62,46 @@ def turning_arrow(radius_mm: float, width_mm: float, thickness_mm: float, sense:
         ]
     )
     # The open part of the ring stands low, on the side where the tip comes down and is easy to see.
-    angle = polar[:, 1] + np.radians(-35.0)
+    angle = polar[:, 1] + np.radians(start_deg)
     outline = np.column_stack([polar[:, 0] * np.cos(angle), polar[:, 0] * np.sin(angle)])
     if sense < 0:
         outline = (outline * [-1.0, 1.0])[::-1]
     flat = extruded(outline, thickness_mm)
     return Mesh(flat.vertices[:, [2, 0, 1]] - [thickness_mm / 2, 0.0, 0.0], flat.triangles)
+
+
+def band_arrow(radius_mm: float, width_mm: float, thickness_mm: float, sense: int, toward_deg: float) -> Mesh:
+    """A bent arrow laid round a shaft along x like a band, so that it is seen from the side; closed.
+
+    Parameters
+    ----------
+    sense : +1 turns from +y towards +z, -1 the other way
+    toward_deg : direction of the eye, from +y towards +z; the tip lies a little past it
+    """
+    turn, head = np.radians(BAND_DEG), 1.3 * width_mm / radius_mm
+    along = np.concatenate([np.linspace(0.0, turn - head, 40), np.linspace(turn - head, turn, 12)])
+    half = np.where(np.arange(52) < 40, 0.24 * width_mm, width_mm / 2 * (turn - along) / head)
+    half[-1] = 1e-3 * width_mm  # a tip of no width would not be closed
+    angle = np.radians(toward_deg) + sense * (along - turn + np.radians(TIP_PAST_DEG))
+    rings = []
+    for radius, side in (
+        (radius_mm, -1),
+        (radius_mm, 1),
+        (radius_mm + thickness_mm, 1),
+        (radius_mm + thickness_mm, -1),
+    ):
+        rings.append(np.column_stack([side * half, radius * np.cos(angle), radius * np.sin(angle)]))
+    vertices = np.concatenate(rings)  # four edges, 52 points each
+    faces: list[tuple[int, int, int]] = []
+    for edge in range(4):
+        here, beside = 52 * edge, 52 * ((edge + 1) % 4)
+        for k in range(51):
+            faces += [(here + k, beside + k, beside + k + 1), (here + k, beside + k + 1, here + k + 1)]
+    for end, way in ((0, -1), (51, 1)):
+        corners = [end, 52 + end, 104 + end, 156 + end][::way]
+        faces += [(corners[0], corners[1], corners[2]), (corners[0], corners[2], corners[3])]
+    triangles = np.array(faces, dtype=np.int32)
+    return Mesh(vertices, triangles[:, ::-1] if sense < 0 else triangles)
 
 
 def circle(radius_mm: float, z_mm: float) -> Array:
@@ -82,9 +126,14 @@ def ticks(inner_mm: float, outer_mm: float, z_mm: float, step_deg: float) -> Arr
     return np.stack([inner_mm * directions + lift, outer_mm * directions + lift], axis=1)
 
 
-def pointing_forward(at_mm: Array) -> Array:
-    """Pose of an arrow along +x that is to point to the engine's front, at a point of E."""
-    X = rot_x_deg(0.0)
-    X[0, 0] = X[1, 1] = -1.0
+def pointing_forward(at_mm: Array, lean_deg: float = 0.0) -> Array:
+    """Pose of an arrow along +x that is to point to the engine's front, at a point of E.
+
+    Parameters
+    ----------
+    lean_deg : turned about its own length; 0 lies flat, 90 faces the sides
+    """
+    X = rot_x_deg(lean_deg)
+    X[:3, :3] = X[:3, :3] @ np.diag([-1.0, -1.0, 1.0])
     X[:3, 3] = at_mm
     return X

@@ -154,6 +154,12 @@ class Label:
     kind: LabelKind = "part"
     bore: int | None = None
     look: str = "ink"
+    rim_mm: Array | None = None
+    """(k, 3) float in ``frame``: points of which the nearest is what the words are led to; None: ``at_mm`` itself."""
+    facing: tuple[float, float, float] | None = None
+    """Unit vector in E out of the face that it names: turned away from the eye the words are left out."""
+    turned_away: float = 0.3
+    """How far that face may look along the line of sight, as a cosine, before it counts as turned away."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
