@@ -73,4 +73,4 @@ def _spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> S
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)
     text = f"{show_fine(gaps[0] - gaps[1], system)} too high"
-    return Spot(crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end, text)
+    return Spot(crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end, text, "head")

@@ -10,7 +10,13 @@ from geometry.kinematics.slider_crank import dead_centres, top_lean_deg
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, SpotView, Study
-from geometry.mistakes.pistons.valve_words import CrownStory, crown_felt, crown_sentence, crown_story
+from geometry.mistakes.pistons.valve_words import (
+    CrownStory,
+    crown_felt,
+    crown_sentence,
+    crown_story,
+    pockets_differ,
+)
 from geometry.parts.shapes.crown import crown, inward_sign, mark_place
 from geometry.units import System, show_fine
 
@@ -89,10 +95,18 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             running=_running(offset, story),
         ),
         spot=Spot(
-            crank, view, bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text
+            crank, view, bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
+            _drawing(right, wrong, bore),
         ),
         look="crown",
-    )
+    )  # fmt: skip
+
+
+def _drawing(right: Assembly, wrong: Assembly, bore: int) -> str:
+    """What shows it best: pockets under the wrong valves, else the pin on the wrong side, else the front mark."""
+    if pockets_differ(right, wrong, bore):
+        return "pocket"
+    return "offset" if wrong.design(bore).piston.pin.offset_mm else "mark"
 
 
 def _running(offset_mm: float, story: CrownStory) -> frozenset[str]:

@@ -7,7 +7,7 @@ from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.pistons.valve_words import crown_felt, crown_sentence, crown_story
+from geometry.mistakes.pistons.valve_words import crown_felt, crown_sentence, crown_story, pockets_differ
 from geometry.parts.shapes.crown import handed
 from geometry.units import System, show_fine
 
@@ -67,7 +67,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             bores=(bore, other),
             running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
         ),
-        spot=Spot(crank, "bore", bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text),
+        spot=Spot(crank, "bore", bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
+                  "pocket" if pockets_differ(right, wrong, bore) else "exchanged"),
         look="crown",
     )  # fmt: skip
 

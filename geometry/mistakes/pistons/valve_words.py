@@ -15,6 +15,7 @@ from geometry.kinematics.slider_crank import dead_centres
 from geometry.mistakes import facts
 from geometry.mistakes.contact import Meeting, biting_arcs
 from geometry.mistakes.mistake import CrankArc
+from geometry.parts.shapes.crown import inward_sign
 from geometry.stack import Stack, stack_of
 from geometry.units import System, show_fine
 
@@ -69,6 +70,30 @@ def stacks(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[Stack, Sta
     """How far below deck and head the piston of one bore stops, right and wrong."""
     before, after = (stack_of(a.spec, a.layout, site.bore, a.built) for a in (right, wrong))
     return before, after
+
+
+def pockets_differ(right: Assembly, wrong: Assembly, bore: int) -> bool:
+    """Whether a valve stands over other pockets than it should, or over none."""
+    if not right.spec.head.valves:
+        return False
+    places = [_pockets(assembly, bore) for assembly in (right, wrong)]
+    return places[0] != places[1]
+
+
+def _pockets(assembly: Assembly, bore: int) -> set[tuple[float, ...]]:
+    """Pockets of the piston in a bore: place in the bore's frame, radius, depth."""
+    build, site = assembly.built.bore(bore), assembly.layout.site(bore)
+    origin = assembly.layout.site(build.piston_from) if build.piston_from is not None else site
+    way = -1.0 if build.piston_turned else 1.0
+    return {
+        (
+            -way * pocket.forward_mm,
+            way * inward_sign(origin) * pocket.inward_mm,
+            pocket.diameter_mm,
+            pocket.depth_mm,
+        )
+        for pocket in assembly.design(bore).piston.pockets
+    }
 
 
 def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.checks.section import Row
+from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
+from geometry.mistakes.rods.side_words import chamfer_changes, side_sentence, side_spot, side_story
+from geometry.parts.rod import standing
+from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System, show_fine
 
 
@@ -29,7 +33,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     if story.two_cheeks or story.alike:
         look = "From below: tangs and oil hole as on the other rods,"
     return Study(
-        rows=story.rows,
+        rows=story.rows if chamfer_changes(wrong, site, story) else (_tangs(right, wrong, bore), *story.rows),
         does=f"Rod {bore} stands the wrong way round. {told}{neighbour}",
         felt=f"By hand: {felt}.",
         look_for=f"{look} the numbers on rod and cap on the side they were on.",
@@ -41,9 +45,19 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             side_play_mm=story.play_mm,
             seen_only=silent,
         ),
-        spot=fillet_spot(wrong, site, story.depth_mm, system),
+        spot=side_spot(wrong, site, story, system, "numbered", "numbers and tangs on the wrong side"),
         look="below",
     )
+
+
+def _tangs(right: Assembly, wrong: Assembly, bore: int) -> Row:
+    """The thrust side to which tangs and numbers face; tangs lie at +y of a rod's own frame."""
+    site = wrong.layout.site(bore)
+    before, after = (
+        f"{thrust_side(site, float(standing(site, assembly.built)[1, 1]))} thrust side"
+        for assembly in (right, wrong)
+    )
+    return facts.row("tangs and numbers face the", before, after, before, "as designed", facts.stop("wrong"))
 
 
 MISTAKE = Mistake(

@@ -6,7 +6,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
+from geometry.mistakes.rods.side_words import chamfer_changes, side_sentence, side_spot, side_story
 from geometry.units import System, show_fine
 
 
@@ -42,9 +42,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             if story.bound
             else f"heavy all round, {show_fine(story.left_mm, system)} side play left"
         )
+    mine = f"rod {bore}"
+    number = facts.row(
+        f"rod in bore {bore}", mine, f"rod {other}", mine, "numbers on the rods", facts.stop("wrong")
+    )
     pins = sorted({*story.bores, other})
     return Study(
-        rows=story.rows,
+        rows=(*(() if chamfer_changes(wrong, site, story) else (number,)), *story.rows),
         does=does,
         felt=f"By hand: {felt}.",
         look_for="Read the numbers on rods and caps from below: each belongs to its bore.",
@@ -56,7 +60,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             seen_only=silent,
             bores=(bore, other),
         ),
-        spot=fillet_spot(wrong, site, story.depth_mm, system),
+        spot=side_spot(wrong, site, story, system, "exchanged", f"rod {other} in bore {bore}"),
         look="below",
     )
 

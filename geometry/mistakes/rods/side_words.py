@@ -115,3 +115,23 @@ def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System
     point = (toward * half, radius, 0.0)
     spot = facts.big_end_spot(wrong, site.bore, bodies, point, text, "stop" if bites else "note")
     return replace(spot, view="section", bore=None, drawing="fillet")
+
+
+def side_spot(
+    wrong: Assembly, site: BoreSite, story: SideStory, system: System, drawing: str, text: str
+) -> Spot:
+    """The close-up of chamfer and fillet; where both chamfers are met as before, what differs instead.
+
+    Parameters
+    ----------
+    drawing, text : the drawing of what differs where the chamfer at the cheek does not, and the words for it
+    """
+    spot = fillet_spot(wrong, site, story.depth_mm, system)
+    if chamfer_changes(wrong, site, story):
+        return spot
+    return replace(spot, drawing=drawing, text=text, severity="stop")
+
+
+def chamfer_changes(wrong: Assembly, site: BoreSite, story: SideStory) -> bool:
+    """Whether another chamfer than before faces the cheek."""
+    return wrong.built.bore(site.bore).rod_turned and not (story.two_cheeks or story.alike)

@@ -9,6 +9,9 @@ from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
 from viewer.explained.pen import INK, RIGHT, WRONG, Pen, Xy
 
+REACH = 0.66
+"""Half of what is seen across, by fillet and larger chamfer together."""
+
 
 def draw(pen: Pen, case: MistakeCase, wrong: bool) -> Xy:
     """One corner: cheek to the left, journal below, the rod with its chamfer and the shell above, rod on the cheek."""
@@ -17,7 +20,7 @@ def draw(pen: Pen, case: MistakeCase, wrong: bool) -> Xy:
     radius, leg = spec.crank.pin.fillet_mm, fit.chamfer_mm
     gap = (spec.rod.big_end.bore_mm - spec.crank.pin.diameter_mm) / 2
     wall, inset = spec.rod.bearing.wall_mm, (spec.rod.big_end.width_mm - spec.rod.bearing.width_mm) / 2
-    reach = 1.15 * (max(radius, gap) + max(each.chamfer_mm for each in fits))  # one frame for both
+    reach = REACH * (max(radius, gap) + max(each.chamfer_mm for each in fits))  # one frame for both
     middle = (0.35 * radius, gap + 0.35 * radius)
     pen.frame(middle[0] - reach, middle[0] + reach, middle[1] - 0.85 * reach, middle[1] + 0.85 * reach)
     far = 4.0 * reach
@@ -56,7 +59,7 @@ def _words(
     (left, right), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
     wide, tall = right - left, high - low
     pen.label("crank cheek", (left + 0.14 * wide, high - 0.10 * tall))
-    pen.label("crankpin", (right - 0.2 * wide, low + 0.10 * tall))
+    pen.label("crankpin", (right - 0.2 * wide, low + 0.06 * tall))
     pen.label("big end of the rod", (right - 0.22 * wide, high - 0.10 * tall))
     pen.label("bearing shell", (right - 0.12 * wide, gap - 0.5 * case.design.rod.bearing.wall_mm), small=True)
     knee = (radius * (1 - np.cos(np.pi / 4)), radius * (1 - np.sin(np.pi / 4)))
@@ -69,9 +72,10 @@ def _words(
     corner = (fit.rod.axial_mm, fit.rod.radial_mm)
     depth = fit.rod.clearance_mm
     if depth < -1e-6:
-        said, colour = f"{case.length(-depth)} into the fillet", WRONG
+        said, colour = f"{case.length(-depth)} into the fillet\nmust not touch", WRONG
     else:
-        said, colour = (f"clear by {case.length(depth)}", RIGHT) if depth > 1e-6 else ("just clears", INK)
+        free = f"clear by {case.length(depth)}\nat least {case.length(0.0)}"
+        said, colour = (free, RIGHT) if depth > 1e-6 else ("just clears", INK)
     place = (left + 0.18 * wide, low + 0.55 * tall)
     pen.label(said, corner if depth < 0 else (0.5 * leg, gap + 0.5 * leg), place, colour=colour, bold=True)
 
