@@ -51,7 +51,7 @@ def command(
     if sections:
         figure = draw_grooves(job.assembly, job.system, job.assumed)
     else:
-        figure = draw_sheet(job.assembly, bore, record, job.assumed)
+        figure = draw_sheet(job.assembly, bore, record, job.assumed, job.system)
     say_assumed(job)
     click.echo(f"Wrote {write(figure, out)}")
 

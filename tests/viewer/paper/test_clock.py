@@ -15,7 +15,6 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED, RingBuild
-from geometry.kinematics.layout import build_layout
 from geometry.rings.schemes import ROLE_WORDS, SCHEMES
 from geometry.spec.load import load_engine
 from viewer.cautions import SHORT
@@ -24,7 +23,9 @@ from viewer.paper.clock.callouts import REACH, FaceLabel, placed
 from viewer.paper.clock.face import point
 from viewer.paper.clock.grooves import draw_grooves
 from viewer.paper.clock.looks import LOOKS
-from viewer.paper.clock.sheet import PAGES_IN, cells, clocks_of, draw_sheet
+from viewer.paper.clock.plans import plans_of
+from viewer.paper.clock.sheet import PAGES_IN, cells, draw_sheet
+from viewer.paper.clock.wording import clock_text
 from viewer.paper.lettering import FAMILY, width_in, wrapped
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
@@ -57,11 +58,16 @@ def face_axes(figure):
     found = {}
     for axis in figure.axes:
         for line in axis.lines:
-            match = re.fullmatch(r"bore-(\d+)-(\w+)-gap", line.get_gid() or "")
-            if match:
+            match = re.fullmatch(r"bores-([\d-]+)-(\w+)-gap", line.get_gid() or "")
+            for bore in match[1].split("-") if match else ():
                 x, y = line.get_data()
-                found.setdefault(int(match[1]), {})[match[2]] = (float(x[0]), float(y[0]))
+                found.setdefault(int(bore), {})[match[2]] = (float(x[0]), float(y[0]))
     return found
+
+
+def clocks_of(assembly):
+    """Every bore with the clock that is drawn for it."""
+    return [(site, plan.clock) for plan in plans_of(assembly) for site in plan.sites]
 
 
 def test_ninety_degrees_is_to_the_right_and_the_front_is_up():
@@ -150,19 +156,19 @@ def test_the_file_itself_is_not_mirrored(tmp_path, rotation, thrust):
     done = CliRunner().invoke(command, arguments, catch_exceptions=False)
     assert done.exit_code == 0, done.output
     at = svg_places(out)
-    for bore in range(1, 9):
-        top, second = at[f"bore-{bore}-top-gap"], at[f"bore-{bore}-second-gap"]
-        upper, lower = at[f"bore-{bore}-upper_rail-gap"], at[f"bore-{bore}-lower_rail-gap"]
+    for bores in ("1-3-5-7", "2-4-6-8"):
+        top, second = at[f"bores-{bores}-top-gap"], at[f"bores-{bores}-second-gap"]
+        upper, lower = at[f"bores-{bores}-upper_rail-gap"], at[f"bores-{bores}-lower_rail-gap"]
         assert top[0] > upper[0] + 20
         assert second[0] < upper[0] - 20
         assert top[1] == pytest.approx(second[1], abs=0.01)
         assert upper[1] < lower[1] - 20
         # Normal rotation, clockwise from the front: the piston presses to the engine's right, on paper to the right.
-        major, minor = at[f"bore-{bore}-major-thrust"], at[f"bore-{bore}-minor-thrust"]
+        major, minor = at[f"bores-{bores}-major-thrust"], at[f"bores-{bores}-minor-thrust"]
         assert (major[0] - minor[0]) * thrust > 40
-    # Banks lie as in the engine: left bank on the left, front bores higher on the page.
-    assert at["bore-1-top-gap"][0] < at["bore-2-top-gap"][0] - 100
-    assert at["bore-1-top-gap"][1] < at["bore-3-top-gap"][1] - 50
+    # The left bank comes first: on the left, or above.
+    left, right = at["bores-1-3-5-7-top-gap"], at["bores-2-4-6-8-top-gap"]
+    assert left[0] < right[0] - 100 or left[1] < right[1] - 100
 
 
 @pytest.mark.parametrize("scheme", sorted(SCHEMES))
@@ -181,9 +187,9 @@ def test_gaps_on_one_spot_are_still_readable(angles):
     alone = draw_sheet(assembly, bore=2, record="tern.record.toml")
     assert_readable(alone)
     said = " ".join(text for text, _ in boxes_of(alone)).replace("\n", " ")
-    ((_, clock),) = clocks_of(assembly, 2)
-    assert clock.verdict.findings
-    for finding in clock.verdict.findings:
+    (plan,) = plans_of(assembly, 2)
+    assert plan.clock.verdict.findings
+    for finding in plan.clock.verdict.findings:
         assert finding.text in said
 
 
@@ -193,7 +199,7 @@ def test_a_sheet_says_what_has_to_be_said():
         assert role in words
     for said in (
         "FRONT",
-        "MAJOR THRUST\nleft",
+        "MAJOR THRUST left",
         "pin axis",
         "Rings can turn in service",
         "Closest",
@@ -201,7 +207,9 @@ def test_a_sheet_says_what_has_to_be_said():
     ):
         assert said in words
     assert SHORT in words
-    assert "From front to rear" in words
+    assert "Bores 1, 2, 3, 4, 5 and 6" in words
+    assert "which way up" in words
+    assert "initials, date" in words
 
 
 def test_a_piston_turned_round_shows_its_mark_to_the_rear():
@@ -209,26 +217,81 @@ def test_a_piston_turned_round_shows_its_mark_to_the_rear():
     assert any("PISTON TURNED ROUND" in text.get_text() for text in figure.texts)
 
 
+def test_bores_that_share_a_plan_share_a_face():
+    # Tern: the banks differ in thrust words and pockets, the bores of one bank in nothing; in line all are alike.
+    assert [plan.key for plan in plans_of(engine("tern"))] == ["1-3-5-7", "2-4-6-8"]
+    assert [plan.key for plan in plans_of(engine("plover"))] == ["1-2-3-4-5-6"]
+    moved = AS_DESIGNED.with_bore(3, rings={"top": RingBuild(gap_ring_deg=200.0)})
+    assert [plan.key for plan in plans_of(engine("tern", moved))] == ["1-5-7", "3", "2-4-6-8"]
+
+
 def test_banks_lie_as_in_the_engine():
-    sites = engine("tern").layout.bores
-    rows, columns, at = cells(sites)
-    assert (rows, columns) == (4, 2)
-    assert [at[bore] for bore in (1, 3, 5, 7)] == [(0, 0), (1, 0), (2, 0), (3, 0)]
-    assert [at[bore] for bore in (2, 4, 6, 8)] == [(0, 1), (1, 1), (2, 1), (3, 1)]
+    built = AS_DESIGNED.with_bore(3, piston_turned=True).with_bore(6, piston_turned=True)
+    ((rows, columns, at),) = cells(plans_of(engine("tern", built)))
+    assert (rows, columns) == (2, 2)
+    assert at == [(0, 0), (1, 0), (0, 1), (1, 1)]
+    assert [way[:2] for way in cells(plans_of(engine("tern")))] == [(1, 2), (2, 1)]
 
 
-def test_bores_in_line_run_from_front_to_rear():
-    spec = load_engine(DEMOS / "plover.toml", {})
-    rows, columns, at = cells(build_layout(spec).bores)
-    assert (rows, columns) == (3, 2)
-    assert [at[bore] for bore in (1, 2, 3, 4, 5, 6)] == [(0, 0), (1, 0), (2, 0), (0, 1), (1, 1), (2, 1)]
+def test_plans_in_line_run_from_front_to_rear():
+    built = AS_DESIGNED
+    for bore in (1, 2, 4, 6):
+        built = built.with_bore(bore, rings={"top": RingBuild(gap_ring_deg=200.0 + bore)})
+    plans = plans_of(engine("plover", built))
+    assert [plan.key for plan in plans] == ["1", "2", "3-5", "4", "6"]
+    assert cells(plans) == [(3, 2, [(0, 0), (1, 0), (2, 0), (0, 1), (1, 1)])]
 
 
-@pytest.mark.parametrize(
-    ("name", "page"), [("tern", "A4"), ("plover", "A4"), ("whimbrel", "A4"), ("knot", "A5")]
-)
-def test_sheets_come_on_paper_that_every_workshop_has(name, page):
-    assert sorted(draw_sheet(engine(name)).get_size_inches()) == pytest.approx(sorted(PAGES_IN[page]))
+@pytest.mark.parametrize(("ring_deg", "hour"), [
+    (0.0, "12 o'clock"), (240.0, "8 o'clock"), (45.0, "1:30"), (359.9, "12 o'clock"), (100.0, "3:20"),
+])  # fmt: skip
+def test_an_angle_is_also_told_as_an_hour(ring_deg, hour):
+    # A clock's hand goes 30 degrees an hour, half a degree a minute.
+    assert clock_text(ring_deg) == hour
+
+
+def test_gap_limits_and_way_up_stand_at_each_ring():
+    words = " ".join(text for text, _ in boxes_of(draw_sheet(engine("tern"), system="in")))
+    # Tern bores 4.030 in: 0.0035 to 0.0050 per inch of bore is 0.0141 to 0.0201 in; rails at least 0.015 in.
+    assert "top ring 240° (8 o'clock) gap 0.0180 in (0.0141 to 0.0201 in: within)" in words
+    assert "upper rail 0° (12 o'clock) gap 0.0250 in (at least 0.0150 in: within)" in words
+    assert "The dot goes up, towards the crown; the bevel faces up" in words
+    assert "within, as assumed" in " ".join(
+        t for t, _ in boxes_of(draw_sheet(engine("tern"), assumed="1 is assumed"))
+    )
+
+
+def test_gaps_of_their_own_stand_in_the_boxes_of_their_bores():
+    # A quarter of the least gap in one bore: the plan is the same, the number is not.
+    built = AS_DESIGNED.with_bore(5, rings={"top": RingBuild(gap_mm=0.09)})
+    assert [plan.key for plan in plans_of(engine("tern", built))] == ["1-3-5-7", "2-4-6-8"]
+    figure = draw_sheet(engine("tern", built), system="in")
+    assert_readable(figure)
+    words = [text for text, _ in boxes_of(figure)]
+    assert words.count("0.0180 in") == 3
+    assert "0.0035 in\nTOO SMALL" in words
+    assert "gap by bore, see below" in words
+
+
+@pytest.mark.parametrize("name", ["tern", "dunlin", "knot"])
+def test_the_angles_of_one_bore_are_eight_millimetres_high(name):
+    figure = draw_sheet(engine(name), bore=1)
+    assert_readable(figure)
+    assert sorted(figure.get_size_inches()) == pytest.approx(sorted(PAGES_IN["A4"]))
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    ((_, clock),) = [pair for pair in clocks_of(engine(name)) if pair[0].bore == 1]
+    for angle in clock.angles_deg.values():
+        texts = [t for axis in figure.axes for t in axis.texts if t.get_text() == f"{angle:.0f}°"]
+        # Height of the ink of a figure, by the renderer itself, at its own dots per inch.
+        _, high, below = renderer.get_text_width_height_descent(
+            "0", texts[-1].get_fontproperties(), ismath=False
+        )
+        assert (high - below) / figure.dpi * 25.4 >= 8.0
+
+
+@pytest.mark.parametrize("name", ["tern", "plover", "whimbrel", "knot"])
+def test_sheets_come_on_paper_that_every_workshop_has(name):
+    assert sorted(draw_sheet(engine(name)).get_size_inches()) == pytest.approx(sorted(PAGES_IN["A4"]))
 
 
 def test_labels_keep_the_order_of_the_gaps_and_never_overlap():

@@ -1,19 +1,19 @@
 """One clock face: the rings of one piston seen from above, front up, every gap named in words.
 
 A ring angle runs clockwise from the front, so on paper it points to (sin, cos): 90 degrees is to the right.
-Every gap carries an id, ``bore-1-top-gap``, that a vector file keeps.
+Every gap carries an id, ``bores-1-3-5-7-top-gap``, that a vector file keeps.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from geometry.rings.angles import separation_deg, signed_deg
 from geometry.rings.clocked import BoreClock
-from geometry.rings.schemes import ROLE_WORDS
 from viewer.paper.clock.callouts import REACH, FaceLabel, placed
 from viewer.paper.clock.looks import (
     EDGE,
@@ -25,7 +25,9 @@ from viewer.paper.clock.looks import (
     WHITE,
     marker_style,
 )
-from viewer.paper.lettering import FAMILY
+from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.wording import degrees_text
+from viewer.paper.lettering import FAMILY, line_in, width_in
 from viewer.paper.page import HATCH, INK, LIGHT, arrow
 
 if TYPE_CHECKING:
@@ -34,14 +36,31 @@ if TYPE_CHECKING:
 LOW, HIGH = -1.33, 1.52
 """Lower and upper edge of a face with its labels; the top ring has radius 1."""
 LABEL_AT: Final = 1.40
-LABEL_PT, SMALL_PT = 6.9, 6.3
+SMALL_PT: Final = 6.3
 UNIT_IN: Final = 0.57
 """Radius of the top ring on paper at scale 1."""
-LABEL_HEIGHT, THRUST_HEIGHT = 0.225, 0.40
 _OPEN_DEG: Final = 7.5
 """Half of the opening drawn for a gap: much wider than the gap, so that it is seen."""
 _LEADER_TO: Final = REACH
 _CLOSEST_AT: Final = 0.34
+
+
+@dataclass(frozen=True, slots=True)
+class FaceLine:
+    """One line of a label beside a face: words, their size on paper in points, whether bold."""
+
+    text: str
+    size_pt: float
+    bold: bool = False
+
+    @property
+    def wide_in(self) -> float:
+        """Its width on paper, inches."""
+        return width_in(self.text, self.size_pt, self.bold)
+
+
+Words = Mapping[str, tuple[FaceLine, ...]]
+"""Lines of the label of every ring, and of ``thrust``, by name."""
 
 
 def point(ring_deg: float, radius: float) -> tuple[float, float]:
@@ -50,25 +69,37 @@ def point(ring_deg: float, radius: float) -> tuple[float, float]:
     return float(radius * np.sin(angle)), float(radius * np.cos(angle))
 
 
-def degrees_text(angle_deg: float) -> str:
-    """An angle as a builder writes it: whole degrees where it is whole."""
-    return f"{angle_deg:.1f}".removesuffix(".0") + "°"
+def thrust_lines(clock: BoreClock, size_pt: float) -> tuple[FaceLine, ...]:
+    """What stands at the major thrust side."""
+    return FaceLine("MAJOR THRUST", size_pt, True), FaceLine(clock.thrust_words, size_pt, True)
 
 
-def draw_face(
-    axis: Axes, clock: BoreClock, planned_deg: Mapping[str, float], turned: bool, scale: float
-) -> None:
-    """Draw the clock of one bore into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
+def room_in(words: Words) -> float:
+    """Width that labels take on either side, inches; both sides alike, so that the face stands in the middle."""
+    return max(line.wide_in for lines in words.values() for line in lines)
+
+
+def extent(clock: BoreClock, words: Words, unit_in: float) -> tuple[float, float]:
+    """Lowest and highest of face and labels, the top ring having radius 1."""
+    labels = _face_labels(clock, words, unit_in)
+    where = placed(labels)
+    half = {label.key: label.height / 2 for label in labels}
+    low = min(level - half[key] for key, (_, level) in where.items())
+    high = max(level + half[key] for key, (_, level) in where.items())
+    return min(LOW, low), max(HIGH, high)
+
+
+def draw_face(axis: Axes, plan: Plan, words: Words, scale: float) -> None:
+    """Draw the clock of one plan into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
 
     Parameters
     ----------
-    planned_deg : where the scheme puts each gap; drawn faintly where the gap was found elsewhere
-    turned : whether the piston went in turned round, so that its front mark looks to the rear
+    words : what stands beside each gap, in points on paper
     """
+    clock, planned_deg, turned = plan.clock, plan.planned_deg, plan.turned
     axis.set_aspect("equal")
     axis.set_axis_off()
-    axis.set_ylim(LOW, HIGH)
-    _still_places(axis, clock)
+    _still_places(axis, plan)
     for role, angle in clock.angles_deg.items():
         _ring(axis, role, angle, scale)
     for role, planned in planned_deg.items():
@@ -78,11 +109,11 @@ def draw_face(
             axis.plot(*spot, **marker_style(role, 3.4 * scale, LIGHT), zorder=5, gid=f"{role}-planned")
     for role, angle in clock.angles_deg.items():
         spot = point(angle, LOOKS[role].radius)
-        gid = f"bore-{clock.bore}-{role}-gap"
+        gid = f"bores-{plan.key}-{role}-gap"
         axis.plot(*spot, **marker_style(role, 4.2 * scale), zorder=7, gid=gid)
     _front(axis, turned, scale)
     _closest(axis, clock, scale)
-    _labels(axis, clock, scale)
+    _labels(axis, clock, words, scale)
 
 
 def _arc(axis: Axes, radius: float, start_deg: float, end_deg: float, **look: Any) -> None:
@@ -102,8 +133,9 @@ def _ring(axis: Axes, role: str, gap_deg: float, scale: float) -> None:
         axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=3)
 
 
-def _still_places(axis: Axes, clock: BoreClock) -> None:
+def _still_places(axis: Axes, plan: Plan) -> None:
     """Pin bosses and valve pockets, faintly; the pin axis; thrust and anti-thrust marks."""
+    clock = plan.clock
     from matplotlib.patches import Wedge
 
     for boss in clock.places.bosses:
@@ -119,7 +151,7 @@ def _still_places(axis: Axes, clock: BoreClock) -> None:
     for which, angle in (("major", clock.thrust_deg), ("minor", clock.thrust_deg + 180.0)):
         _arc(
             axis, 1.18, angle - 12.0, angle + 12.0, color=INK, lw=THRUST_PT[which],
-            gid=f"bore-{clock.bore}-{which}-thrust",
+            gid=f"bores-{plan.key}-{which}-thrust",
         )  # fmt: skip
 
 
@@ -150,23 +182,32 @@ def _closest(axis: Axes, clock: BoreClock, scale: float) -> None:
     )  # fmt: skip
 
 
-def _labels(axis: Axes, clock: BoreClock, scale: float) -> None:
-    callouts = [FaceLabel(role, angle, LABEL_HEIGHT) for role, angle in clock.angles_deg.items()]
-    thrust = FaceLabel("thrust", clock.thrust_deg, THRUST_HEIGHT, fixed=True)
-    where = placed([*callouts, thrust])
-    for role, angle in clock.angles_deg.items():
-        side, level = where[role]
-        start, elbow = point(angle, LOOKS[role].radius), point(angle, _LEADER_TO)
-        ways = np.array([start, elbow, (side * (LABEL_AT - 0.06), level)])
-        axis.plot(ways[:, 0], ways[:, 1], color=HATCH, lw=0.6 * scale, zorder=4)
-        axis.plot(side * LABEL_AT, level, **marker_style(role, 3.8 * scale), zorder=7)
-        axis.text(
-            side * (LABEL_AT + 0.09), level, f"{ROLE_WORDS[role]} {degrees_text(angle)}", va="center",
-            ha="left" if side > 0 else "right", fontsize=LABEL_PT * scale, color=INK, family=FAMILY,
-        )  # fmt: skip
-    side, level = where["thrust"]
-    axis.text(
-        side * (LABEL_AT - 0.06), level, f"MAJOR THRUST\n{clock.thrust_words}", va="center", weight="bold",
-        ha="left" if side > 0 else "right", fontsize=SMALL_PT * scale, color=INK, linespacing=1.05,
-        family=FAMILY,
-    )  # fmt: skip
+def _face_labels(clock: BoreClock, words: Words, unit_in: float) -> list[FaceLabel]:
+    def height(role: str) -> float:
+        return (sum(line_in(line.size_pt) for line in words[role]) + 0.02) / unit_in
+
+    labels = [FaceLabel(role, angle, height(role)) for role, angle in clock.angles_deg.items()]
+    return [*labels, FaceLabel("thrust", clock.thrust_deg, height("thrust"), fixed=True)]
+
+
+def _labels(axis: Axes, clock: BoreClock, words: Words, scale: float) -> None:
+    unit_in = UNIT_IN * scale
+    labels = _face_labels(clock, words, unit_in)
+    where = placed(labels)
+    for label in labels:
+        side, level = where[label.key]
+        top, role = level + label.height / 2 - 0.01 / unit_in, label.key
+        first = top - line_in(words[role][0].size_pt) / unit_in / 2
+        if role != "thrust":
+            start, elbow = point(label.angle_deg, LOOKS[role].radius), point(label.angle_deg, _LEADER_TO)
+            ways = np.array([start, elbow, (side * (LABEL_AT - 0.06), first)])
+            axis.plot(ways[:, 0], ways[:, 1], color=HATCH, lw=0.6 * scale, zorder=4)
+            axis.plot(side * LABEL_AT, first, **marker_style(role, 3.8 * scale), zorder=7)
+        x = side * (LABEL_AT + (0.09 if role != "thrust" else -0.06))
+        for line in words[role]:
+            high = line_in(line.size_pt) / unit_in
+            axis.text(
+                x, top - high / 2, line.text, va="center", ha="left" if side > 0 else "right", fontsize=line.size_pt,
+                weight="bold" if line.bold else "normal", color=INK, family=FAMILY,
+            )  # fmt: skip
+            top -= high

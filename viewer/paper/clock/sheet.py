@@ -1,4 +1,4 @@
-"""The whole clock sheet of an engine, laid out as its banks lie, front at the top, on a page of a usual size."""
+"""The clock sheet of an engine: one large face for all bores that share a clock, on a page of a usual size."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
-from geometry.built import BoreBuild
-from geometry.kinematics.layout import BoreSite
-from geometry.rings.clocked import BoreClock, bore_clock, gap_angles
-from geometry.rings.schemes import RINGS_TURN_NOTE
+from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS
+from geometry.units import System
 from viewer.cautions import SHORT
-from viewer.paper.clock import face, legend
-from viewer.paper.clock.wording import verdict_words
-from viewer.paper.lettering import line_in, width_in, wrapped, write
+from viewer.paper.clock import face, legend, table
+from viewer.paper.clock.face import FaceLine, Words
+from viewer.paper.clock.plans import Plan, plans_of
+from viewer.paper.clock.wording import clock_text, degrees_text, gap_text, verdict_words
+from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
 
 if TYPE_CHECKING:
@@ -25,14 +25,42 @@ if TYPE_CHECKING:
 PAGES_IN: Final = {"A5": (5.83, 8.27), "A4": (8.27, 11.69), "A3": (11.69, 16.54), "A2": (16.54, 23.39)}
 MARGIN_IN: Final = 0.32
 """Printers leave about a quarter of an inch blank."""
-LEAST_SCALE: Final = 0.88
-"""Below this the words would be too small to read from the bench."""
+LEAST_SCALE, MOST_SCALE = 0.88, 2.2
+"""Below the one the words would be too small to read from the bench, above the other they gain nothing."""
 PRINT_SIZE: Final = {"A5": 1.0, "A4": 1.0, "A3": 1.35, "A2": 1.8}
 """Words of head and foot grow with the page, which is then read from further away."""
-TITLE_PT, HEAD_PT, NAME_PT, FOOT_PT = 15.0, 7.6, 8.6, 6.4
-_LABEL_ROOM: Final = "expander joint 359.5°"
+TITLE_PT, HEAD_PT, NAME_PT, FOOT_PT = 15.0, 7.6, 9.6, 6.4
+LABEL_PT, GAP_PT = 7.6, 5.8
 _WORTH_TURNING: Final = 1.03
 """A page is only turned, or taken larger, for faces that are larger by more than this."""
+_GAP_IN: Final = 0.10
+"""Between face, verdict and table, and under the table, inches at scale 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What a sheet says.
+
+    Attributes
+    ----------
+    plans : one face each
+    system : units of every length
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    title, head : at the top
+    foot : paragraphs at the bottom, under the legend
+    """
+
+    plans: list[Plan]
+    system: System
+    assumed: str
+    title: str
+    head: str
+    foot: list[str]
+
+    @property
+    def legend(self) -> list[legend.Entry]:
+        """What needs explaining on it."""
+        return legend.entries([plan.clock for plan in self.plans], any(plan.moved for plan in self.plans))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +72,6 @@ class Grid:
     size_in : of the page
     rows, columns : of faces
     scale : of a face, 1 being the least that is comfortable
-    lines : most lines of a verdict
     head_in, foot_in : what title and legend take
     print_size : factor on the words of head and foot
     """
@@ -53,218 +80,273 @@ class Grid:
     rows: int
     columns: int
     scale: float
-    lines: int
     head_in: float
     foot_in: float
     print_size: float
 
+    @property
+    def cell_in(self) -> tuple[float, float]:
+        """Width and height of a face with all that belongs to it."""
+        wide = (self.size_in[0] - 2 * MARGIN_IN) / self.columns
+        return wide, (self.size_in[1] - self.head_in - self.foot_in) / self.rows
 
-def clocks_of(assembly: Assembly, bore: int | None = None) -> list[tuple[BoreSite, BoreClock]]:
-    """The clock of every bore, or of one, in the order of ``layout.bores``.
 
-    Raises
-    ------
-    GeometryError : no such bore, or an unknown scheme
+def cells(plans: Sequence[Plan]) -> list[tuple[int, int, list[tuple[int, int]]]]:
+    """Ways to lay the plans out: rows, columns, and row and column of each plan.
+
+    Banks side by side as seen from above, the front at the top; two faces alone may also stand one over the other. One
+    bank alone stands in one column up to three plans, else in two: the front half left, the rear half right.
     """
-    sites = assembly.layout.bores if bore is None else (assembly.layout.site(bore),)
-    return [(site, bore_clock(assembly.spec, site, assembly.built.bore(site.bore))) for site in sites]
+    count = len(plans)
+    if len({plan.sites[0].bank for plan in plans}) == 2:
+        places, used = [], {"left": 0, "right": 0}
+        for plan in plans:
+            bank = plan.sites[0].bank
+            places.append((used[bank], 0 if bank == "left" else 1))
+            used[bank] += 1
+        ways = [(max(used.values()), 2, places)]
+        return [*ways, (2, 1, [(column, 0) for _, column in places])] if count == 2 else ways
+    columns = 1 if count <= 3 else 2
+    rows = math.ceil(count / columns)
+    return [(rows, columns, [(k % rows, k // rows) for k in range(count)])]
 
 
-def cells(sites: Sequence[BoreSite]) -> tuple[int, int, dict[int, tuple[int, int]]]:
-    """Rows, columns and the cell of each bore: banks side by side as seen from above, front at the top.
-
-    One bank alone stands in one column up to three bores, else in two: the front half left, the rear half right.
-    """
-    banks = {site.bank for site in sites}
-    if len(banks) == 2:
-        column = {"left": 0, "right": 1}
-        rows = max(site.place for site in sites) + 1
-        return rows, 2, {site.bore: (site.place, column[site.bank]) for site in sites}
-    ordered = sorted(sites, key=lambda site: site.x_mm)
-    columns = 1 if len(ordered) <= 3 else 2
-    rows = math.ceil(len(ordered) / columns)
-    return rows, columns, {site.bore: (k % rows, k // rows) for k, site in enumerate(ordered)}
-
-
-def draw_sheet(assembly: Assembly, bore: int | None = None, record: str = "", assumed: str = "") -> Figure:
-    """A matplotlib figure with one face per bore, its verdict in words, a legend, the scheme and its source.
+def draw_sheet(
+    assembly: Assembly,
+    bore: int | None = None,
+    record: str = "",
+    assumed: str = "",
+    system: System | None = None,
+) -> Figure:
+    """A matplotlib figure with one face per distinct plan, its verdict and table, a legend, the scheme and its source.
 
     Parameters
     ----------
-    bore : only this one
+    bore : only this one, large: its angles are read from two metres
     record : name of the build record that was laid over the design; empty for the plan
     assumed : how many values of the engine are assumed, in words; empty where none is
+    system : units of lengths; None for those of the engine file
     """
-    from matplotlib.figure import Figure
+    from viewer.paper.clock.alone import draw_alone
 
-    found = clocks_of(assembly, bore)
-    planned = {site.bore: _planned(assembly, site) for site, _ in found}
-    moved = any(_differs(clock, planned[site.bore]) for site, clock in found)
-    rows, columns, at = cells([site for site, _ in found])
-    shown = legend.entries([clock for _, clock in found], moved)
-    words = _head_words(assembly, [site for site, _ in found], columns, record)
-    said = [verdict_words(clock, everything=len(found) == 1) for _, clock in found]
-    foot = [*([f"{assumed}."] if assumed else []), *_foot_words(found)]
-    grid = _grid(rows, columns, shown, words, foot, said)
-    figure = Figure(figsize=grid.size_in, dpi=150)
-    page = figure.add_axes((0, 0, 1, 1))
-    page.set_axis_off()
-    page.set_xlim(0, grid.size_in[0])
-    page.set_ylim(0, grid.size_in[1])
-    _head(figure, assembly, words, grid)
-    for site, clock in found:
-        _cell(figure, assembly, site, clock, planned[site.bore], at[site.bore], grid)
-    _foot(figure, page, shown, foot, grid)
+    content = content_of(assembly, bore, record, assumed, system)
+    if len(assembly.layout.bores) == 1 or bore is not None:
+        return draw_alone(assembly, content)
+    rows = cells(content.plans)
+    grid, at = _grid(content, rows)
+    figure, page = blank(grid.size_in)
+    draw_head(figure, content, grid.print_size)
+    for plan, place in zip(content.plans, at, strict=True):
+        _cell(figure, page, assembly, (plan, content), place, grid)
+    draw_foot(figure, page, content, grid.foot_in, grid.print_size)
     return figure
 
 
-def _planned(assembly: Assembly, site: BoreSite) -> dict[str, float]:
-    turned = assembly.built.bore(site.bore).piston_turned
-    return gap_angles(assembly.spec, site, BoreBuild(piston_turned=turned))
-
-
-def _differs(clock: BoreClock, planned_deg: dict[str, float]) -> bool:
-    return any(
-        abs((angle - planned_deg.get(role, angle) + 180.0) % 360.0 - 180.0) > 0.5
-        for role, angle in clock.angles_deg.items()
+def content_of(
+    assembly: Assembly, bore: int | None, record: str, assumed: str, system: System | None
+) -> Content:
+    """All words of a sheet."""
+    plans = plans_of(assembly, bore)
+    return Content(
+        plans=plans,
+        system=system or assembly.spec.engine.units or "mm",
+        assumed=assumed,
+        title=f"{assembly.spec.engine.name}: ring clock",
+        head=_head_words(plans, record),
+        foot=[*([f"{assumed}."] if assumed else []), *_foot_words(plans)],
     )
 
 
+def blank(size_in: tuple[float, float]) -> tuple[Figure, Axes]:
+    """An empty page, and an axis over all of it that counts in inches."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=size_in, dpi=150)
+    page = figure.add_axes((0, 0, 1, 1))
+    page.set_axis_off()
+    page.set_xlim(0, size_in[0])
+    page.set_ylim(0, size_in[1])
+    return figure, page
+
+
+def _words(plan: Plan, content: Content, scale: float) -> Words:
+    """Name, angle and gap beside every gap."""
+    said: dict[str, tuple[FaceLine, ...]] = {
+        role: (
+            FaceLine(
+                f"{ROLE_WORDS[role]} {degrees_text(angle)} ({clock_text(angle)})", LABEL_PT * scale, True
+            ),
+            FaceLine(gap_text(plan, role, content.system, content.assumed), GAP_PT * scale),
+        )
+        for role, angle in plan.clock.angles_deg.items()
+    }
+    return said | {"thrust": face.thrust_lines(plan.clock, face.SMALL_PT * scale)}
+
+
 def _grid(
-    rows: int, columns: int, shown: Sequence[legend.Entry], head: str, foot: Sequence[str],
-    said: Sequence[list[tuple[str, bool]]],
-) -> Grid:  # fmt: skip
-    """Smallest usual page, and its better way round, on which the faces are large enough."""
-    best: Grid | None = None
+    content: Content, layouts: Sequence[tuple[int, int, list[tuple[int, int]]]]
+) -> tuple[Grid, list[tuple[int, int]]]:
+    """Smallest usual page, its better way round and the better layout, on which the faces are large enough."""
+    best: tuple[Grid, list[tuple[int, int]]] | None = None
     for name, (short, long) in PAGES_IN.items():
-        if name == "A5" and rows * columns > 1:
+        if name == "A5":
             continue
         for size in ((short, long), (long, short)):
-            grid = _fitted(size, PRINT_SIZE[name], (rows, columns), shown, head, foot, said)
-            if best is None or grid.scale > best.scale * _WORTH_TURNING:
-                best = grid
-        if best is not None and best.scale >= LEAST_SCALE:
+            for rows, columns, at in layouts:
+                grid = _fitted(size, PRINT_SIZE[name], (rows, columns), content)
+                if best is None or grid.scale > best[0].scale * _WORTH_TURNING:
+                    best = grid, at
+        if best is not None and best[0].scale >= LEAST_SCALE:
             break
     assert best is not None, "there is always a page"
     return best
 
 
 def _fitted(
-    size_in: tuple[float, float], print_size: float, shape: tuple[int, int], shown: Sequence[legend.Entry],
-    head: str, foot: Sequence[str], said: Sequence[list[tuple[str, bool]]],
-) -> Grid:  # fmt: skip
-    """The largest faces on a page of this size."""
-    room, (rows, columns) = size_in[0] - 2 * MARGIN_IN, shape
-    head_pt, foot_pt = HEAD_PT * print_size, FOOT_PT * print_size
-    head_in = MARGIN_IN + line_in(TITLE_PT * print_size) + 0.1
-    head_in += len(wrapped(head, head_pt, room)) * line_in(head_pt)
-    lines = sum(len(wrapped(text, foot_pt, room)) for text in foot)
-    foot_in = MARGIN_IN + lines * line_in(foot_pt) + legend.height_in(shown, room, foot_pt) + 0.2
-    high, wide = (size_in[1] - head_in - foot_in) / rows, room / columns
-    most = 1
-    for _ in range(2):  # a smaller scale never breaks a line that a larger one did not
-        scale = min(wide / _width_in(), high / _height_in(most), 1.5)
-        most = max(len(_verdict_lines(words, scale, wide)) for words in said)
-    scale = min(scale, high / _height_in(most))
-    return Grid(size_in, rows, columns, scale, most, head_in, foot_in, print_size)
+    size_in: tuple[float, float], print_size: float, shape: tuple[int, int], content: Content
+) -> Grid:
+    """The largest faces on a page of this size: by halving, because lines break otherwise at every scale."""
+    head, foot = head_in(content, size_in[0], print_size), foot_in(content, size_in[0], print_size)
+    empty = Grid(size_in, *shape, 0.0, head, foot, print_size)
+    wide, high = empty.cell_in
+    low, top = 0.2, MOST_SCALE
+    for _ in range(8):
+        middle = (low + top) / 2
+        fits = all(
+            _width_in(plan, content, middle) <= wide and _height_in(plan, content, middle, wide) <= high
+            for plan in content.plans
+        )
+        low, top = (middle, top) if fits else (low, middle)
+    return Grid(size_in, *shape, low, head, foot, print_size)
 
 
-def _verdict_lines(words: list[tuple[str, bool]], scale: float, wide_in: float) -> list[tuple[str, bool]]:
+def _table_scale(content: Content, scale: float) -> float:
+    """The table is read from near: where several share a page it does not grow with the faces."""
+    return min(scale, 0.98 if len(content.plans) > 1 else 1.4)
+
+
+def _width_in(plan: Plan, content: Content, scale: float) -> float:
+    """Width of a face with its labels on both sides."""
+    room = face.room_in(_words(plan, content, scale))
+    return 2 * ((face.LABEL_AT + 0.09) * face.UNIT_IN * scale + room) + 0.06
+
+
+def _height_in(plan: Plan, content: Content, scale: float, wide_in: float) -> float:
+    """Height of name, face, verdict and table."""
+    low, high = face.extent(plan.clock, _words(plan, content, scale), face.UNIT_IN * scale)
+    lines = len(_verdict_lines(plan, scale, wide_in))
+    words = line_in(NAME_PT * scale) + lines * line_in(face.SMALL_PT * scale)
+    return (
+        (high - low) * face.UNIT_IN * scale
+        + words
+        + table.height_in(plan, wide_in - 0.1, _table_scale(content, scale))
+        + 3 * _GAP_IN * scale
+    )
+
+
+def _verdict_lines(plan: Plan, scale: float, wide_in: float) -> list[tuple[str, bool]]:
+    said = verdict_words(plan.clock, everything=False)
     size = face.SMALL_PT * scale
-    return [(line, bold) for text, bold in words for line in wrapped(text, size, wide_in - 0.12, bold)]
-
-
-def _width_in() -> float:
-    """Width of a face with its labels on both sides at scale 1."""
-    label = width_in(_LABEL_ROOM, face.LABEL_PT)
-    return 2 * ((face.LABEL_AT + 0.09) * face.UNIT_IN + label) + 0.06
-
-
-def _height_in(lines: int) -> float:
-    """Height of a face with its name above and the lines of its verdict below at scale 1."""
-    words = line_in(NAME_PT) + lines * line_in(face.SMALL_PT)
-    return (face.HIGH - face.LOW) * face.UNIT_IN + words + 0.08
+    return [(line, bold) for text, bold in said for line in wrapped(text, size, wide_in - 0.12, bold)]
 
 
 def _cell(
-    figure: Figure, assembly: Assembly, site: BoreSite, clock: BoreClock, planned_deg: dict[str, float],
-    at: tuple[int, int], grid: Grid,
+    figure: Figure, page: Axes, assembly: Assembly, shown: tuple[Plan, Content], at: tuple[int, int], grid: Grid
 ) -> None:  # fmt: skip
-    wide = (grid.size_in[0] - 2 * MARGIN_IN) / grid.columns
-    high = (grid.size_in[1] - grid.head_in - grid.foot_in) / grid.rows
+    (plan, content), (wide, high), scale = shown, grid.cell_in, grid.scale
     left = MARGIN_IN + at[1] * wide
-    spare = high - _height_in(grid.lines) * grid.scale
+    spare = high - _height_in(plan, content, scale, wide)
     top = grid.size_in[1] - grid.head_in - at[0] * high - spare / 2
-    turned = assembly.built.bore(site.bore).piston_turned
-    name = _name(assembly, site) + (", PISTON TURNED ROUND" if turned else "")
+    write(figure, left + 0.05, top, plan.name(assembly), NAME_PT * scale, weight="bold", color=INK)
+    top -= line_in(NAME_PT * scale)
+    top = draw_plan(figure, plan, _words(plan, content, scale), (left, top), wide, scale)
     centred: dict[str, Any] = {"ha": "center", "color": INK}
-    write(figure, left + wide / 2, top, name, NAME_PT * grid.scale, weight="bold", **centred)
-    top -= line_in(NAME_PT) * grid.scale
-    face_high = (face.HIGH - face.LOW) * face.UNIT_IN * grid.scale
-    rect = (left / grid.size_in[0], (top - face_high) / grid.size_in[1], wide / grid.size_in[0],
-            face_high / grid.size_in[1])  # fmt: skip
-    axis = figure.add_axes(rect)
-    half = wide / 2 / (face.UNIT_IN * grid.scale)
-    axis.set_xlim(-half, half)
-    face.draw_face(axis, clock, planned_deg, turned, grid.scale)
-    top -= face_high
-    size = face.SMALL_PT * grid.scale
-    words = verdict_words(clock, everything=grid.rows * grid.columns == 1)
-    for line, bold in _verdict_lines(words, grid.scale, wide):
+    top -= _GAP_IN * scale
+    size = face.SMALL_PT * scale
+    for line, bold in _verdict_lines(plan, scale, wide):
         write(figure, left + wide / 2, top, line, size, weight="bold" if bold else "normal", **centred)
         top -= line_in(size)
+    top -= _GAP_IN * scale
+    table.draw_table(
+        figure, page, plan, (left + 0.05, top), wide - 0.1, _table_scale(content, scale), content.system
+    )
 
 
-def _name(assembly: Assembly, site: BoreSite) -> str:
-    bank = {"line": "", "left": ", left bank", "right": ", right bank"}[site.bank]
-    row = [other for other in assembly.layout.bores if other.bank == site.bank]
-    ends = {min(s.place for s in row): ", front", max(s.place for s in row): ", rear"}
-    return f"Bore {site.bore}{bank}{ends.get(site.place, '') if len(row) > 1 else ''}"
+def draw_plan(
+    figure: Figure, plan: Plan, words: Words, place_in: tuple[float, float], wide_in: float, scale: float
+) -> float:
+    """Draw a face with its labels; ``place_in`` is the upper left corner. Returns the level under it, inches."""
+    unit = face.UNIT_IN * scale
+    low, high = face.extent(plan.clock, words, unit)
+    page_wide, page_high = figure.get_size_inches()
+    left, top = place_in
+    tall = (high - low) * unit
+    axis = figure.add_axes(
+        (left / page_wide, (top - tall) / page_high, wide_in / page_wide, tall / page_high)
+    )
+    axis.set_xlim(-wide_in / 2 / unit, wide_in / 2 / unit)
+    axis.set_ylim(low, high)
+    face.draw_face(axis, plan, words, scale)
+    return top - tall
 
 
-def _head_words(assembly: Assembly, sites: Sequence[BoreSite], columns: int, record: str) -> str:
+def _head_words(plans: Sequence[Plan], record: str) -> str:
     state = f"As found in {record}; as planned where nothing is recorded." if record else "As planned."
     seen = "Each piston seen from above its own crown, front of the engine up; angles run clockwise from the front."
-    if len(sites) == 1:
-        return f"{state} {seen}"
-    if len({site.bank for site in sites}) == 2:
-        order = "Left bank in the left column, right bank in the right, front bores at the top."
-    elif columns == 1:
-        order = "From the front of the engine at the top to the rear at the bottom."
-    else:
-        order = "From front to rear down the left column, then down the right."
-    return f"{state} {seen} {order}"
+    shared = (
+        [] if all(len(plan.sites) == 1 for plan in plans) else ["One face for all bores that share a plan."]
+    )
+    return " ".join([state, seen, *shared])
 
 
-def _head(figure: Figure, assembly: Assembly, words: str, grid: Grid) -> None:
-    wide, high = grid.size_in
-    title = f"{assembly.spec.engine.name}: ring clock"
-    top, title_pt, head_pt = high - MARGIN_IN, TITLE_PT * grid.print_size, HEAD_PT * grid.print_size
-    write(figure, wide / 2, top, title, title_pt, ha="center", weight="bold", color=INK)
+def head_in(content: Content, wide_in: float, print_size: float) -> float:
+    """Height of title and head, inches."""
+    lines = len(wrapped(content.head, HEAD_PT * print_size, wide_in - 2 * MARGIN_IN))
+    return MARGIN_IN + line_in(TITLE_PT * print_size) + 0.1 + lines * line_in(HEAD_PT * print_size)
+
+
+def draw_head(figure: Figure, content: Content, print_size: float) -> None:
+    """Title and head at the top of the page."""
+    wide, high = figure.get_size_inches()
+    top, title_pt, head_pt = high - MARGIN_IN, TITLE_PT * print_size, HEAD_PT * print_size
+    write(figure, MARGIN_IN, top, content.title, title_pt, weight="bold", color=INK)
     top -= line_in(title_pt)
-    for line in wrapped(words, head_pt, wide - 2 * MARGIN_IN):
-        write(figure, wide / 2, top, line, head_pt, ha="center", color=HATCH)
+    for line in wrapped(content.head, head_pt, wide - 2 * MARGIN_IN):
+        write(figure, MARGIN_IN, top, line, head_pt, color=HATCH)
         top -= line_in(head_pt)
 
 
-def _foot_words(found: Sequence[tuple[BoreSite, BoreClock]]) -> list[str]:
-    scheme = found[0][1].scheme
+def _foot_words(plans: Sequence[Plan]) -> list[str]:
+    scheme = plans[0].clock.scheme
+    sources: dict[str, list[str]] = {}
+    for plan in plans:
+        for role in plan.clock.angles_deg:
+            for fit in plan.fits_of(role)[:1]:
+                of = sources.setdefault(fit.verdict.target.source.text, [])
+                of += [ROLE_WORDS[role]] if ROLE_WORDS[role] not in of else []
     return [
         f"Scheme “{scheme.key}”: {scheme.words} Source: {scheme.source}.",
+        "Limits of gaps: " + "; ".join(f"{' and '.join(of)}: {text}" for text, of in sources.items()) + ".",
         f"Rings can turn in service. {RINGS_TURN_NOTE}",
         SHORT,
     ]
 
 
-def _foot(
-    figure: Figure, page: Axes, shown: Sequence[legend.Entry], words: Sequence[str], grid: Grid
-) -> None:
-    room, size = grid.size_in[0] - 2 * MARGIN_IN, FOOT_PT * grid.print_size
-    top = grid.foot_in - 0.08
+def foot_in(content: Content, wide_in: float, print_size: float) -> float:
+    """Height of legend and foot, inches."""
+    room, size = wide_in - 2 * MARGIN_IN, FOOT_PT * print_size
+    lines = sum(len(wrapped(text, size, room)) for text in content.foot)
+    return MARGIN_IN + lines * line_in(size) + legend.height_in(content.legend, room, size) + 0.2
+
+
+def draw_foot(figure: Figure, page: Axes, content: Content, high_in: float, print_size: float) -> None:
+    """Legend and foot at the bottom of the page."""
+    room, size = float(figure.get_size_inches()[0]) - 2 * MARGIN_IN, FOOT_PT * print_size
+    top = high_in - 0.08
     page.plot([MARGIN_IN, MARGIN_IN + room], [top + 0.06] * 2, color=LIGHT, lw=0.6)
-    legend.draw_legend(figure, page, shown, MARGIN_IN, top, room, size)
-    top -= legend.height_in(shown, room, size) + 0.04
-    for text in words:
+    legend.draw_legend(figure, page, content.legend, MARGIN_IN, top, room, size)
+    top -= legend.height_in(content.legend, room, size) + 0.04
+    for text in content.foot:
         for line in wrapped(text, size, room):
             write(figure, MARGIN_IN, top, line, size, color=HATCH)
             top -= line_in(size)

@@ -3,10 +3,62 @@
 from __future__ import annotations
 
 from geometry.rings.clocked import BoreClock
+from geometry.rings.fitted import RingFit
 from geometry.rings.schemes import ROLE_WORDS
-from viewer.paper.clock.face import degrees_text
+from geometry.units import System, show
+from viewer.cautions import AS_ASSUMED
+from viewer.paper.clock.plans import Plan
 
 SEVERITY = {"stop": "STOP", "look": "LOOK", "note": "NOTE"}
+STATES = {"below": "TOO SMALL", "above": "TOO WIDE", "cannot_tell": "open", "within": "within"}
+RAIL_UP = "Either way up unless marked."
+BUTTED = "Ends butt, both of them in sight."
+
+
+def degrees_text(angle_deg: float) -> str:
+    """An angle as a builder writes it: whole degrees where it is whole."""
+    return f"{angle_deg:.1f}".removesuffix(".0") + "°"
+
+
+def clock_text(ring_deg: float) -> str:
+    """The same on the face of a clock, 12 at the front: ``8 o'clock``, or to the nearest five minutes."""
+    minutes = round(ring_deg % 360.0 * 2 / 5) * 5 % 720
+    hour, rest = divmod(minutes, 60)
+    return f"{hour or 12}:{rest:02d}" if rest else f"{hour or 12} o'clock"
+
+
+def range_text(fit: RingFit, system: System) -> str:
+    """The limits of a gap, one unit behind them."""
+    target = fit.verdict.target
+    least, unit = show(target.min_mm, "length", system, fine=True).rsplit(" ", 1)
+    if target.max_mm is None:
+        return f"at least {least} {unit}"
+    return f"{least} to {show(target.max_mm, 'length', system, fine=True)}"
+
+
+def state_text(fit: RingFit, assumed: str) -> str:
+    """The verdict on a gap."""
+    return STATES[fit.verdict.state] + (AS_ASSUMED if assumed else "")
+
+
+def gap_text(plan: Plan, role: str, system: System, assumed: str) -> str:
+    """Gap, limits and verdict of one ring; what stands at the expander's joint."""
+    if role == "expander":
+        return "ends OVERLAPPED" if plan.overlapped else "ends butt"
+    fit = plan.shared(role)
+    if fit is None:
+        return "gap by bore, see below"
+    gap = show(fit.gap_mm, "length", system, fine=True)
+    return f"gap {gap} ({range_text(fit, system)}: {state_text(fit, assumed)})"
+
+
+def way_up_text(plan: Plan, role: str) -> str:
+    """Which side of a ring is up."""
+    if role == "expander":
+        return BUTTED
+    way = plan.fits_of(role)[0].way
+    said = RAIL_UP if way is None else way.how
+    return f"FOUND UPSIDE DOWN. {said}" if role in plan.over else said
 
 
 def verdict_words(clock: BoreClock, everything: bool) -> list[tuple[str, bool]]:
