@@ -14,7 +14,8 @@ from geometry.units import show
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
 from viewer.explained.pen import ACCENT, FAINT, INK, RIGHT, WRONG, Ground, Pen, Xy
-from viewer.paper.clock.face import degrees_text, point
+from viewer.paper.clock.face import point
+from viewer.paper.clock.wording import degrees_text
 
 OPEN_DEG: Final = 11.0
 """How wide a gap is drawn: some twenty times its true width."""
