@@ -24,7 +24,8 @@ from viewer.paper.clock.face import point
 from viewer.paper.clock.grooves import draw_grooves
 from viewer.paper.clock.looks import LOOKS
 from viewer.paper.clock.plans import plans_of
-from viewer.paper.clock.sheet import PAGES_IN, cells, draw_sheet
+from viewer.paper.clock.sheet import cells, draw_sheet
+from viewer.paper.clock.wall import PAGES_IN
 from viewer.paper.clock.wording import clock_text
 from viewer.paper.lettering import FAMILY, width_in, wrapped
 

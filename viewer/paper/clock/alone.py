@@ -9,7 +9,7 @@ from geometry.rings.schemes import ROLE_WORDS
 from viewer.paper.clock import face
 from viewer.paper.clock.face import FaceLine, Words
 from viewer.paper.clock.plans import Plan
-from viewer.paper.clock.sheet import (
+from viewer.paper.clock.wall import (
     MARGIN_IN,
     PAGES_IN,
     Content,

@@ -8,59 +8,41 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
-from geometry.rings.schemes import RINGS_TURN_NOTE, ROLE_WORDS
+from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System
-from viewer.cautions import SHORT
-from viewer.paper.clock import face, legend, table
+from viewer.paper.clock import face, table
+from viewer.paper.clock.alone import draw_alone
 from viewer.paper.clock.face import FaceLine, Words
-from viewer.paper.clock.plans import Plan, plans_of
+from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.wall import (
+    MARGIN_IN,
+    PAGES_IN,
+    Content,
+    blank,
+    content_of,
+    draw_foot,
+    draw_head,
+    draw_plan,
+    foot_in,
+    head_in,
+)
 from viewer.paper.clock.wording import clock_text, degrees_text, gap_text, verdict_words
 from viewer.paper.lettering import line_in, wrapped, write
-from viewer.paper.page import HATCH, INK, LIGHT
+from viewer.paper.page import INK
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-PAGES_IN: Final = {"A5": (5.83, 8.27), "A4": (8.27, 11.69), "A3": (11.69, 16.54), "A2": (16.54, 23.39)}
-MARGIN_IN: Final = 0.32
-"""Printers leave about a quarter of an inch blank."""
-LEAST_SCALE, MOST_SCALE = 0.88, 2.2
-"""Below the one the words would be too small to read from the bench, above the other they gain nothing."""
 PRINT_SIZE: Final = {"A5": 1.0, "A4": 1.0, "A3": 1.35, "A2": 1.8}
 """Words of head and foot grow with the page, which is then read from further away."""
-TITLE_PT, HEAD_PT, NAME_PT, FOOT_PT = 15.0, 7.6, 9.6, 6.4
-LABEL_PT, GAP_PT = 7.6, 5.8
+LEAST_SCALE, MOST_SCALE = 0.88, 2.2
+"""Below the one the words would be too small to read from the bench, above the other they gain nothing."""
+NAME_PT, LABEL_PT, GAP_PT = 9.6, 7.6, 5.8
 _WORTH_TURNING: Final = 1.03
 """A page is only turned, or taken larger, for faces that are larger by more than this."""
 _GAP_IN: Final = 0.10
 """Between face, verdict and table, and under the table, inches at scale 1."""
-
-
-@dataclass(frozen=True, slots=True)
-class Content:
-    """What a sheet says.
-
-    Attributes
-    ----------
-    plans : one face each
-    system : units of every length
-    assumed : how many values of the engine are assumed, in words; empty where none is
-    title, head : at the top
-    foot : paragraphs at the bottom, under the legend
-    """
-
-    plans: list[Plan]
-    system: System
-    assumed: str
-    title: str
-    head: str
-    foot: list[str]
-
-    @property
-    def legend(self) -> list[legend.Entry]:
-        """What needs explaining on it."""
-        return legend.entries([plan.clock for plan in self.plans], any(plan.moved for plan in self.plans))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +109,6 @@ def draw_sheet(
     assumed : how many values of the engine are assumed, in words; empty where none is
     system : units of lengths; None for those of the engine file
     """
-    from viewer.paper.clock.alone import draw_alone
-
     content = content_of(assembly, bore, record, assumed, system)
     if len(assembly.layout.bores) == 1 or bore is not None:
         return draw_alone(assembly, content)
@@ -140,33 +120,6 @@ def draw_sheet(
         _cell(figure, page, assembly, (plan, content), place, grid)
     draw_foot(figure, page, content, grid.foot_in, grid.print_size)
     return figure
-
-
-def content_of(
-    assembly: Assembly, bore: int | None, record: str, assumed: str, system: System | None
-) -> Content:
-    """All words of a sheet."""
-    plans = plans_of(assembly, bore)
-    return Content(
-        plans=plans,
-        system=system or assembly.spec.engine.units or "mm",
-        assumed=assumed,
-        title=f"{assembly.spec.engine.name}: ring clock",
-        head=_head_words(plans, record),
-        foot=[*([f"{assumed}."] if assumed else []), *_foot_words(plans)],
-    )
-
-
-def blank(size_in: tuple[float, float]) -> tuple[Figure, Axes]:
-    """An empty page, and an axis over all of it that counts in inches."""
-    from matplotlib.figure import Figure
-
-    figure = Figure(figsize=size_in, dpi=150)
-    page = figure.add_axes((0, 0, 1, 1))
-    page.set_axis_off()
-    page.set_xlim(0, size_in[0])
-    page.set_ylim(0, size_in[1])
-    return figure, page
 
 
 def _words(plan: Plan, content: Content, scale: float) -> Words:
@@ -270,83 +223,3 @@ def _cell(
     table.draw_table(
         figure, page, plan, (left + 0.05, top), wide - 0.1, _table_scale(content, scale), content.system
     )
-
-
-def draw_plan(
-    figure: Figure, plan: Plan, words: Words, place_in: tuple[float, float], wide_in: float, scale: float
-) -> float:
-    """Draw a face with its labels; ``place_in`` is the upper left corner. Returns the level under it, inches."""
-    unit = face.UNIT_IN * scale
-    low, high = face.extent(plan.clock, words, unit)
-    page_wide, page_high = figure.get_size_inches()
-    left, top = place_in
-    tall = (high - low) * unit
-    axis = figure.add_axes(
-        (left / page_wide, (top - tall) / page_high, wide_in / page_wide, tall / page_high)
-    )
-    axis.set_xlim(-wide_in / 2 / unit, wide_in / 2 / unit)
-    axis.set_ylim(low, high)
-    face.draw_face(axis, plan, words, scale)
-    return top - tall
-
-
-def _head_words(plans: Sequence[Plan], record: str) -> str:
-    state = f"As found in {record}; as planned where nothing is recorded." if record else "As planned."
-    seen = "Each piston seen from above its own crown, front of the engine up; angles run clockwise from the front."
-    shared = (
-        [] if all(len(plan.sites) == 1 for plan in plans) else ["One face for all bores that share a plan."]
-    )
-    return " ".join([state, seen, *shared])
-
-
-def head_in(content: Content, wide_in: float, print_size: float) -> float:
-    """Height of title and head, inches."""
-    lines = len(wrapped(content.head, HEAD_PT * print_size, wide_in - 2 * MARGIN_IN))
-    return MARGIN_IN + line_in(TITLE_PT * print_size) + 0.1 + lines * line_in(HEAD_PT * print_size)
-
-
-def draw_head(figure: Figure, content: Content, print_size: float) -> None:
-    """Title and head at the top of the page."""
-    wide, high = figure.get_size_inches()
-    top, title_pt, head_pt = high - MARGIN_IN, TITLE_PT * print_size, HEAD_PT * print_size
-    write(figure, MARGIN_IN, top, content.title, title_pt, weight="bold", color=INK)
-    top -= line_in(title_pt)
-    for line in wrapped(content.head, head_pt, wide - 2 * MARGIN_IN):
-        write(figure, MARGIN_IN, top, line, head_pt, color=HATCH)
-        top -= line_in(head_pt)
-
-
-def _foot_words(plans: Sequence[Plan]) -> list[str]:
-    scheme = plans[0].clock.scheme
-    sources: dict[str, list[str]] = {}
-    for plan in plans:
-        for role in plan.clock.angles_deg:
-            for fit in plan.fits_of(role)[:1]:
-                of = sources.setdefault(fit.verdict.target.source.text, [])
-                of += [ROLE_WORDS[role]] if ROLE_WORDS[role] not in of else []
-    return [
-        f"Scheme “{scheme.key}”: {scheme.words} Source: {scheme.source}.",
-        "Limits of gaps: " + "; ".join(f"{' and '.join(of)}: {text}" for text, of in sources.items()) + ".",
-        f"Rings can turn in service. {RINGS_TURN_NOTE}",
-        SHORT,
-    ]
-
-
-def foot_in(content: Content, wide_in: float, print_size: float) -> float:
-    """Height of legend and foot, inches."""
-    room, size = wide_in - 2 * MARGIN_IN, FOOT_PT * print_size
-    lines = sum(len(wrapped(text, size, room)) for text in content.foot)
-    return MARGIN_IN + lines * line_in(size) + legend.height_in(content.legend, room, size) + 0.2
-
-
-def draw_foot(figure: Figure, page: Axes, content: Content, high_in: float, print_size: float) -> None:
-    """Legend and foot at the bottom of the page."""
-    room, size = float(figure.get_size_inches()[0]) - 2 * MARGIN_IN, FOOT_PT * print_size
-    top = high_in - 0.08
-    page.plot([MARGIN_IN, MARGIN_IN + room], [top + 0.06] * 2, color=LIGHT, lw=0.6)
-    legend.draw_legend(figure, page, content.legend, MARGIN_IN, top, room, size)
-    top -= legend.height_in(content.legend, room, size) + 0.04
-    for text in content.foot:
-        for line in wrapped(text, size, room):
-            write(figure, MARGIN_IN, top, line, size, color=HATCH)
-            top -= line_in(size)
