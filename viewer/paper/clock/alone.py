@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.rings.schemes import ROLE_WORDS
 from viewer.paper.clock import face
 from viewer.paper.clock.face import FaceLine, Words
-from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.plans import ClockPlan
 from viewer.paper.clock.wall import (
     MARGIN_IN,
     PAGES_IN,
@@ -66,7 +66,7 @@ def draw_alone(assembly: Assembly, content: Content) -> Figure:
     return figure
 
 
-def _words(plan: Plan) -> Words:
+def _words(plan: ClockPlan) -> Words:
     """The angle large, the ring and the hour beside it."""
     said: dict[str, tuple[FaceLine, ...]] = {
         role: (
@@ -79,7 +79,7 @@ def _words(plan: Plan) -> Words:
     return said | {"thrust": face.thrust_lines(plan.clock, 0.8 * NAME_PT)}
 
 
-def _scale(plan: Plan, words: Words, wide_in: float, room_in: float) -> float | None:
+def _scale(plan: ClockPlan, words: Words, wide_in: float, room_in: float) -> float | None:
     """The largest face that leaves room for the labels at its sides and for what stands under it; None: too small."""
     unit = (wide_in / 2 - face.room_in(words) - 0.03) / (face.LABEL_AT + 0.09)
     while unit >= LEAST_RADIUS_IN:
@@ -90,7 +90,7 @@ def _scale(plan: Plan, words: Words, wide_in: float, room_in: float) -> float | 
     return None
 
 
-def _said(plan: Plan, wide_in: float) -> list[tuple[str, float, bool]]:
+def _said(plan: ClockPlan, wide_in: float) -> list[tuple[str, float, bool]]:
     """Lines of the verdict with their sizes, smaller where there are many findings."""
     paragraphs = verdict_words(plan.clock, everything=True)
     size = VERDICT_PT if len(paragraphs) <= 3 else WORDS_PT
@@ -99,7 +99,7 @@ def _said(plan: Plan, wide_in: float) -> list[tuple[str, float, bool]]:
     ]
 
 
-def _texts(plan: Plan, content: Content, role: str, wide_in: float) -> list[tuple[str, float, bool]]:
+def _texts(plan: ClockPlan, content: Content, role: str, wide_in: float) -> list[tuple[str, float, bool]]:
     """Lines of one row: ring and angle, its gap, which way up."""
     angle = plan.clock.angles_deg[role]
     room = wide_in - len(BOXES) * BOX_IN - 0.1
@@ -113,12 +113,12 @@ def _texts(plan: Plan, content: Content, role: str, wide_in: float) -> list[tupl
     ]
 
 
-def _rows_in(plan: Plan, content: Content, wide_in: float) -> float:
+def _rows_in(plan: ClockPlan, content: Content, wide_in: float) -> float:
     rows = [_texts(plan, content, role, wide_in) for role in plan.clock.angles_deg]
     return sum(sum(line_in(size) for _, size, _ in lines) + 0.1 for lines in rows) + 0.2
 
 
-def _rows(figure: Figure, page: Axes, plan: Plan, content: Content, top: float) -> None:
+def _rows(figure: Figure, page: Axes, plan: ClockPlan, content: Content, top: float) -> None:
     right = float(figure.get_size_inches()[0]) - MARGIN_IN
     edges = [right - (len(BOXES) - k) * BOX_IN for k in range(len(BOXES) + 1)]
     for edge, head in zip(edges, BOXES, strict=False):

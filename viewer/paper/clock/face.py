@@ -25,7 +25,7 @@ from viewer.paper.clock.looks import (
     WHITE,
     marker_style,
 )
-from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.plans import ClockPlan
 from viewer.paper.clock.wording import degrees_text
 from viewer.paper.lettering import FAMILY, line_in, width_in
 from viewer.paper.page import HATCH, INK, LIGHT, arrow
@@ -89,7 +89,7 @@ def extent(clock: BoreClock, words: Words, unit_in: float) -> tuple[float, float
     return min(LOW, low), max(HIGH, high)
 
 
-def draw_face(axis: Axes, plan: Plan, words: Words, scale: float) -> None:
+def draw_face(axis: Axes, plan: ClockPlan, words: Words, scale: float) -> None:
     """Draw the clock of one plan into an empty axis, whose unit is ``UNIT_IN * scale`` on paper.
 
     Parameters
@@ -133,7 +133,7 @@ def _ring(axis: Axes, role: str, gap_deg: float, scale: float) -> None:
         axis.plot(line[:, 0], line[:, 1], color=INK, lw=0.9 * scale, zorder=3)
 
 
-def _still_places(axis: Axes, plan: Plan) -> None:
+def _still_places(axis: Axes, plan: ClockPlan) -> None:
     """Pin bosses and valve pockets, faintly; the pin axis; thrust and anti-thrust marks."""
     clock = plan.clock
     from matplotlib.patches import Wedge

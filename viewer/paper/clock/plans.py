@@ -15,7 +15,7 @@ Limits = tuple[float, float | None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Plan:
+class ClockPlan:
     """One clock and the bores that it holds for.
 
     Attributes
@@ -78,7 +78,7 @@ class Plan:
         return said[0].upper() + said[1:] + (", PISTON TURNED ROUND" if self.turned else "")
 
 
-def plans_of(assembly: Assembly, bore: int | None = None) -> list[Plan]:
+def plans_of(assembly: Assembly, bore: int | None = None) -> list[ClockPlan]:
     """Bores with equal clocks together, left bank first, then from the front; or the plan of one bore alone.
 
     Raises
@@ -99,7 +99,7 @@ def plans_of(assembly: Assembly, bore: int | None = None) -> list[Plan]:
         first, clock = members[0]
         build = built.bore(first.bore)
         found.append(
-            Plan(
+            ClockPlan(
                 sites=tuple(site for site, _ in members),
                 clock=clock,
                 planned_deg=gap_angles(spec, first, BoreBuild(piston_turned=build.piston_turned)),

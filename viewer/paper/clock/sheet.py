@@ -13,7 +13,7 @@ from geometry.units import System
 from viewer.paper.clock import face, table
 from viewer.paper.clock.alone import draw_alone
 from viewer.paper.clock.face import FaceLine, Words
-from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.plans import ClockPlan
 from viewer.paper.clock.wall import (
     MARGIN_IN,
     PAGES_IN,
@@ -73,7 +73,7 @@ class Grid:
         return wide, (self.size_in[1] - self.head_in - self.foot_in) / self.rows
 
 
-def cells(plans: Sequence[Plan]) -> list[tuple[int, int, list[tuple[int, int]]]]:
+def cells(plans: Sequence[ClockPlan]) -> list[tuple[int, int, list[tuple[int, int]]]]:
     """Ways to lay the plans out: rows, columns, and row and column of each plan.
 
     Banks side by side as seen from above, the front at the top; two faces alone may also stand one over the other. One
@@ -122,7 +122,7 @@ def draw_sheet(
     return figure
 
 
-def _words(plan: Plan, content: Content, scale: float) -> Words:
+def _words(plan: ClockPlan, content: Content, scale: float) -> Words:
     """Name, angle and gap beside every gap."""
     said: dict[str, tuple[FaceLine, ...]] = {
         role: (
@@ -178,13 +178,13 @@ def _table_scale(content: Content, scale: float) -> float:
     return min(scale, 0.98 if len(content.plans) > 1 else 1.4)
 
 
-def _width_in(plan: Plan, content: Content, scale: float) -> float:
+def _width_in(plan: ClockPlan, content: Content, scale: float) -> float:
     """Width of a face with its labels on both sides."""
     room = face.room_in(_words(plan, content, scale))
     return 2 * ((face.LABEL_AT + 0.09) * face.UNIT_IN * scale + room) + 0.06
 
 
-def _height_in(plan: Plan, content: Content, scale: float, wide_in: float) -> float:
+def _height_in(plan: ClockPlan, content: Content, scale: float, wide_in: float) -> float:
     """Height of name, face, verdict and table."""
     low, high = face.extent(plan.clock, _words(plan, content, scale), face.UNIT_IN * scale)
     lines = len(_verdict_lines(plan, scale, wide_in))
@@ -197,14 +197,14 @@ def _height_in(plan: Plan, content: Content, scale: float, wide_in: float) -> fl
     )
 
 
-def _verdict_lines(plan: Plan, scale: float, wide_in: float) -> list[tuple[str, bool]]:
+def _verdict_lines(plan: ClockPlan, scale: float, wide_in: float) -> list[tuple[str, bool]]:
     said = verdict_words(plan.clock, everything=False)
     size = face.SMALL_PT * scale
     return [(line, bold) for text, bold in said for line in wrapped(text, size, wide_in - 0.12, bold)]
 
 
 def _cell(
-    figure: Figure, page: Axes, assembly: Assembly, shown: tuple[Plan, Content], at: tuple[int, int], grid: Grid
+    figure: Figure, page: Axes, assembly: Assembly, shown: tuple[ClockPlan, Content], at: tuple[int, int], grid: Grid
 ) -> None:  # fmt: skip
     (plan, content), (wide, high), scale = shown, grid.cell_in, grid.scale
     left = MARGIN_IN + at[1] * wide

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System, show
-from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.plans import ClockPlan
 from viewer.paper.clock.wording import STATES, way_up_text
 from viewer.paper.lettering import line_in, width_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
@@ -25,7 +25,7 @@ LAST: Final = "initials, date"
 
 
 def draw_table(
-    figure: Figure, page: Axes, plan: Plan, place_in: tuple[float, float], wide_in: float, scale: float,
+    figure: Figure, page: Axes, plan: ClockPlan, place_in: tuple[float, float], wide_in: float, scale: float,
     system: System,
 ) -> None:  # fmt: skip
     """Draw it; ``place_in`` is its upper left corner on the page, inches.
@@ -65,7 +65,7 @@ def draw_table(
         page.plot([edge, edge], [start, top], color=LIGHT, lw=0.8)
 
 
-def height_in(plan: Plan, wide_in: float, scale: float) -> float:
+def height_in(plan: ClockPlan, wide_in: float, scale: float) -> float:
     """Height of the table, inches."""
     _, _, words = _columns_in(plan, wide_in, scale)
     room, size = words - 2 * PAD_IN * scale, TABLE_PT * scale
@@ -75,7 +75,7 @@ def height_in(plan: Plan, wide_in: float, scale: float) -> float:
     return rows + 2.1 * ROW_IN * scale
 
 
-def _columns_in(plan: Plan, wide_in: float, scale: float) -> tuple[float, float, float]:
+def _columns_in(plan: ClockPlan, wide_in: float, scale: float) -> tuple[float, float, float]:
     """Width of the names, of one box, and of the words on which way up."""
     names = width_in(max(ROLE_WORDS.values(), key=len), TABLE_PT * scale, True) + 2 * PAD_IN * scale
     box = min(BOX_IN * scale, (wide_in - names - LEAST_WORDS_IN * scale) / len(plan.sites))
@@ -87,7 +87,7 @@ def _row_in(lines: int, scale: float) -> float:
 
 
 def _own_gaps(
-    figure: Figure, plan: Plan, role: str, at: tuple[list[float], float, float], system: System
+    figure: Figure, plan: ClockPlan, role: str, at: tuple[list[float], float, float], system: System
 ) -> None:
     edges, top, scale = at
     for edge, site in zip(edges, plan.sites, strict=False):

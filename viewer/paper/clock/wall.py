@@ -12,7 +12,7 @@ from geometry.units import System
 from viewer.cautions import SHORT
 from viewer.paper.clock import face, legend
 from viewer.paper.clock.face import Words
-from viewer.paper.clock.plans import Plan, plans_of
+from viewer.paper.clock.plans import ClockPlan, plans_of
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
 
@@ -39,7 +39,7 @@ class Content:
     foot : paragraphs at the bottom, under the legend
     """
 
-    plans: list[Plan]
+    plans: list[ClockPlan]
     system: System
     assumed: str
     title: str
@@ -80,7 +80,7 @@ def blank(size_in: tuple[float, float]) -> tuple[Figure, Axes]:
 
 
 def draw_plan(
-    figure: Figure, plan: Plan, words: Words, place_in: tuple[float, float], wide_in: float, scale: float
+    figure: Figure, plan: ClockPlan, words: Words, place_in: tuple[float, float], wide_in: float, scale: float
 ) -> float:
     """Draw a face with its labels; ``place_in`` is the upper left corner. Returns the level under it, inches."""
     unit = face.UNIT_IN * scale
@@ -97,7 +97,7 @@ def draw_plan(
     return top - tall
 
 
-def _head_words(plans: Sequence[Plan], record: str) -> str:
+def _head_words(plans: Sequence[ClockPlan], record: str) -> str:
     state = f"As found in {record}; as planned where nothing is recorded." if record else "As planned."
     seen = "Each piston seen from above its own crown, front of the engine up; angles run clockwise from the front."
     shared = (
@@ -123,7 +123,7 @@ def draw_head(figure: Figure, content: Content, print_size: float) -> None:
         top -= line_in(head_pt)
 
 
-def _foot_words(plans: Sequence[Plan]) -> list[str]:
+def _foot_words(plans: Sequence[ClockPlan]) -> list[str]:
     scheme = plans[0].clock.scheme
     sources: dict[str, list[str]] = {}
     for plan in plans:

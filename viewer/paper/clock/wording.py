@@ -7,7 +7,7 @@ from geometry.rings.fitted import RingFit
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System, show
 from viewer.cautions import AS_ASSUMED
-from viewer.paper.clock.plans import Plan
+from viewer.paper.clock.plans import ClockPlan
 
 SEVERITY = {"stop": "STOP", "look": "LOOK", "note": "NOTE"}
 STATES = {"below": "TOO SMALL", "above": "TOO WIDE", "cannot_tell": "open", "within": "within"}
@@ -41,7 +41,7 @@ def state_text(fit: RingFit, assumed: str) -> str:
     return STATES[fit.verdict.state] + (AS_ASSUMED if assumed else "")
 
 
-def gap_text(plan: Plan, role: str, system: System, assumed: str) -> str:
+def gap_text(plan: ClockPlan, role: str, system: System, assumed: str) -> str:
     """Gap, limits and verdict of one ring; what stands at the expander's joint."""
     if role == "expander":
         return "ends OVERLAPPED" if plan.overlapped else "ends butt"
@@ -52,7 +52,7 @@ def gap_text(plan: Plan, role: str, system: System, assumed: str) -> str:
     return f"gap {gap} ({range_text(fit, system)}: {state_text(fit, assumed)})"
 
 
-def way_up_text(plan: Plan, role: str) -> str:
+def way_up_text(plan: ClockPlan, role: str) -> str:
     """Which side of a ring is up."""
     if role == "expander":
         return BUTTED
