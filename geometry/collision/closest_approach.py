@@ -1,29 +1,42 @@
 """How near each point of a body's surface comes to everything else over the turn: for colouring, not for limits.
 
-Points are compared with the exact pieces in closed form. A point cannot come nearer within half a step than the
-largest relative speed times half the step allows, so steps that cannot beat what is known are dropped and the
-others halved, until the proved error is as small as asked. The best angle of each point is then narrowed, which
-makes the usual error far smaller than the proved one.
+Points are compared with the exact pieces in closed form. Within a step of the turn a point goes no farther, as seen
+from a piece, than ``relative`` says, and its distance changes by no more; so steps that cannot beat what is known are
+dropped and the others halved, until what a point may go within them is as small as the error asked for. Heaps of
+points are asked before single ones: no point of a heap is nearer than its middle by more than the heap's radius. The
+best angle of each point is then narrowed, which makes the usual error far smaller than the proved one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from geometry.arrays import Array, Index, Mask
 from geometry.collision.broad_phase import Culling
+from geometry.collision.clusters import bits, heaps
 from geometry.collision.mover import Mover
 from geometry.collision.piece_pairs import Items
-from geometry.collision.points import distance_to
-from geometry.kinematics.laws import Law, LawTable, period_deg
+from geometry.collision.points import PointDistances
+from geometry.collision.relative import Relative
+from geometry.kinematics.laws import Law, period_deg
 from geometry.solids import Hull
 
 FIRST_STEP_DEG = 6.0
 ERROR_MM = 0.25
-NARROWINGS = 7
+NARROWINGS = 5
+COARSE_MM = 8.0
+"""How large a heap, and what its points go within a step, may be when it is said what of the others can matter."""
+AT_A_TIME = 3000
+"""Steps of such heaps that are taken together; in between it is told how far the work has come."""
+Told = Callable[[float], None]
+"""Told now and then which share of the work is done, 0 to 1; may raise to end it."""
+
+
+def untold(_share: float) -> None:
+    """For who does not ask how far the work has come."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,68 +57,38 @@ class ApproachMap:
     error_mm: float
 
 
-@dataclass(slots=True, eq=False)
-class _Task:
-    """Points of one body against the pieces of others, and what is known so far."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Steps:
+    """Heaps (n,), pieces (n,) and steps (n,) of the turn that are still open, and how often (n,) those were halved."""
 
-    law: LawTable
-    points: Array
-    items: Items
-    speed: Array
-    """(items,) largest relative speed of any point, mm per rad."""
-    best: Array
-    when: Array
-    which: Index
-    concerned: Sequence[Index]
+    who: Index
+    item: Index
+    step: Index
+    level: Index
 
-    def distance(self, index: Index, item: int, theta: Array, half: float) -> Array:
-        """Signed distance of some points at angles (n,) or (1,) to one item, exact where it can matter."""
-        there = self._seen_from(index, item, theta)
-        limit = self.best[index] + self.speed[item] * half
-        found = self._slab(item, there)
-        near = np.nonzero(found < limit)[0]
-        found[near] = distance_to(self.items.piece[item], there[:, near].T, limit[near])
-        return found
+    def take(self, chosen: Index | Mask) -> _Steps:
+        """Some of them."""
+        return _Steps(self.who[chosen], self.item[chosen], self.step[chosen], self.level[chosen])
 
-    def _seen_from(self, index: Index, item: int, theta: Array) -> Array:
-        """Some points (3, n) in the frame of the body that carries an item. Both bodies turn about x alone."""
-        angles, back = np.unique(theta, return_inverse=True) if theta.size > 1 else (theta, np.zeros(1, int))
-        own = self.law.at(np.zeros(angles.size, dtype=np.intp), angles)
-        other = self.items.pose(np.full(angles.size, item), angles)
-        cos, sin = other.cos * own.cos + other.sin * own.sin, other.cos * own.sin - other.sin * own.cos
-        way = other.into(np.stack([own.x - other.x, own.y - other.y, own.z - other.z]))
-        cos, sin, way = cos[back], sin[back], way[:, back]
-        x, y, z = self.points[index].T
-        return np.stack([x + way[0], cos * y - sin * z + way[1], sin * y + cos * z + way[2]])
+    def halved(self) -> _Steps:
+        """Both halves of each step."""
+        step = np.concatenate([2 * self.step, 2 * self.step + 1])
+        return _Steps(np.tile(self.who, 2), np.tile(self.item, 2), step, np.tile(self.level, 2) + 1)
 
-    def _slab(self, item: int, there: Array) -> Array:
-        """Distance (n,) to the round slab that an item lies in: never more than to the item where it is not zero."""
-        items, middle = self.items, self.items.centre[:, item]
-        shift = items.laws.x[items.law[item]]
-        across = np.hypot(there[1] - middle[1], there[2] - middle[2]) - items.disc[item]
-        along = np.maximum(items.x0[item] - shift - there[0], there[0] - items.x1[item] + shift)
-        outside = np.hypot(np.maximum(across, 0.0), np.maximum(along, 0.0))
-        return np.where(outside > 0.0, outside, -np.inf)
-
-    def learn(self, index: Index, item: int, theta: Array, found: Array) -> None:
-        """Keep what is nearer than before; a point may occur more than once."""
-        better = np.nonzero(found < self.best[index])[0]
-        better = better[np.argsort(-found[better], kind="stable")]
-        # assignment keeps the last: the nearest
-        self.best[index[better]] = found[better]
-        self.when[index[better]] = np.broadcast_to(theta, index.shape)[better]
-        self.which[index[better]] = item
+    def parted(self, child: Index) -> _Steps:
+        """Both halves of each heap, of which the first is ``child``."""
+        who = np.concatenate([child, child + 1])
+        return _Steps(who, np.tile(self.item, 2), np.tile(self.step, 2), np.tile(self.level, 2))
 
 
-def closest_approach(
-    law: Law,
-    points_mm: Array,
-    others: Sequence[Mover],
-    far_mm: float = 25.0,
-    error_mm: float = ERROR_MM,
-    concerned: Sequence[Index] | None = None,
-) -> ApproachMap:
-    """Smallest distance of points of a body to other features over the period.
+def _all_of(steps: Sequence[_Steps]) -> _Steps:
+    return _Steps(
+        *(np.concatenate([getattr(s, name) for s in steps]) for name in ("who", "item", "step", "level"))
+    )
+
+
+class ClosestApproach:
+    """Points of one body against others that move: first what of them can matter, then how near they come.
 
     Parameters
     ----------
@@ -114,38 +97,145 @@ def closest_approach(
     others : everything the body is not joined to
     far_mm : distances beyond this are not told apart
     error_mm : proved error to stop at
-    concerned : indices of the points that each of the others is held against; default all of them
+    kind : (n,) of each point
+    meets : (kinds, others) which of the others points of each kind are held against; default all
     """
-    points = np.asarray(points_mm, dtype=float)
-    items = Items(_in_reach(law, points, others, far_mm))
-    period = period_deg(law, *(m.law for m in others))
-    task = _Task(
-        LawTable([law]),
-        points,
-        items,
-        _largest_speed(law, points) + _own_speeds(items),
-        np.full(len(points), far_mm),
-        np.full(len(points), np.nan),
-        np.full(len(points), -1),
-        concerned or [np.arange(len(points))] * len(others),
-    )
-    half = np.radians(FIRST_STEP_DEG) / 2
-    last = half
-    open_ = []
-    for item in range(len(items.piece)):
-        own_period = np.radians(period_deg(law, others[items.law[item]].law))
-        theta = np.arange(half, own_period, 2 * half)
-        near = _near(points, task, item, theta, far_mm + task.speed[item] * half)
-        open_.append(_first_pass(task, item, theta[near], half))
-    for item, (index, theta) in enumerate(open_):
-        step = half
-        while task.speed[item] * step > error_mm:
-            step /= 2
-            index, theta = _halve(task, item, index, theta, step)
-        last = min(last, step)
-    _narrow(task, last)
-    owner = np.where(task.which >= 0, items.law[np.maximum(task.which, 0)], -1)
-    return ApproachMap(task.best, np.degrees(task.when) % period, owner, error_mm)
+
+    def __init__(
+        self, law: Law, points_mm: Array, others: Sequence[Mover], far_mm: float,
+        error_mm: float = ERROR_MM, kind: Index | None = None, meets: Mask | None = None,
+    ) -> None:  # fmt: skip
+        points, self.error_mm = np.asarray(points_mm, dtype=float), error_mm
+        kind = np.zeros(len(points), dtype=np.intp) if kind is None else kind
+        meets = np.ones((1, len(others)), dtype=bool) if meets is None else meets
+        self._x_mm, self._items = law.x_mm, Items(_in_reach(law, points, others, far_mm))
+        self._period_deg = period_deg(law, *(m.law for m in others))
+        self._exact = PointDistances(self._items.piece)
+        self._relative = Relative(law, [m.law for m in others], FIRST_STEP_DEG)
+        self._heaps = heaps(points, kind, len(meets))
+        self._met, self._spared = bits(meets.T), bits(~meets.T)
+        self._ways = self._relative.ways(self._heaps.centre)
+        count = len(self._heaps.centre)
+        self._known, self._when = np.full(count, far_mm), np.full(count, np.nan)
+        self._which = np.full(count, -1)
+        steps = self._relative.steps[self._items.law]
+        first = np.concatenate([np.arange(k) for k in steps])
+        none = np.zeros(first.size, dtype=np.intp)
+        self._open = self._run(_Steps(none, np.repeat(np.arange(steps.size), steps), first, none), COARSE_MM)
+
+    @property
+    def near(self) -> Index:
+        """Which of the others may be what comes nearest to a point, by their numbers."""
+        return np.unique(self._items.law[self._open.item])
+
+    def solved(self, told: Told = untold) -> ApproachMap:
+        """How near each point comes."""
+        open_ = self._open.take(np.argsort(self._open.who, kind="stable"))
+        parts = np.array_split(np.arange(open_.who.size), max(1, open_.who.size // AT_A_TIME))
+        for number, part in enumerate(parts):
+            told(number / len(parts))
+            self._run(open_.take(part), 0.0)
+        self._inherit()
+        single = np.nonzero(self._heaps.point >= 0)[0]
+        self._narrow(single[self._which[single] >= 0])
+        out = np.empty((3, single.size))
+        out[:, self._heaps.point[single]] = self._known[single], self._when[single], self._which[single]
+        which = out[2].astype(np.intp)
+        owner = np.where(which >= 0, self._items.law[np.maximum(which, 0)], -1)
+        return ApproachMap(out[0], np.degrees(out[1]) % self._period_deg, owner, self.error_mm)
+
+    def _run(self, steps: _Steps, coarse_mm: float) -> _Steps:
+        """Ask steps and their halves until all are decided, or as coarse as this; those are given back."""
+        left, heaps_ = [steps.take(steps.who[:0])], self._heaps
+        while steps.who.size:
+            steps, way = self._asked(steps)
+            radius = heaps_.radius[steps.who]
+            set_by = np.maximum(radius, way) <= coarse_mm
+            left.append(steps.take(set_by))
+            halve = ~set_by & (way > radius)
+            part = steps.take(~set_by & ~halve)
+            child = heaps_.child[part.who]
+            self._hand_down(part.who, child)
+            steps = _all_of([steps.take(halve).halved(), part.parted(child)])
+        return _all_of(left)
+
+    def _inherit(self) -> None:
+        """Hand down what is known of every heap, the largest first."""
+        who = np.zeros(1, dtype=np.intp)
+        while who.size:
+            who = who[self._heaps.child[who] >= 0]
+            child = self._heaps.child[who]
+            self._hand_down(who, child)
+            who = np.concatenate([child, child + 1])
+
+    def _hand_down(self, who: Index, child: Index) -> None:
+        """What is known of all points of a heap is known of those of its halves."""
+        for half in (child, child + 1):
+            better = self._known[who] < self._known[half]
+            for column in (self._when, self._which, self._known):
+                column[half[better]] = column[who[better]]
+
+    def _asked(self, steps: _Steps) -> tuple[_Steps, Array]:
+        """Steps that may hold something nearer by more than the error, and how far points go within half of each."""
+        found = [self._of_level(steps.take(steps.level == k), int(k)) for k in np.unique(steps.level)]
+        return _all_of([s for s, _ in found]), np.concatenate([way for _, way in found])
+
+    def _of_level(self, steps: _Steps, level: int) -> tuple[_Steps, Array]:
+        items, heaps_ = self._items, self._heaps
+        along = np.maximum(
+            items.x0[steps.item] - heaps_.high[steps.who] - self._x_mm,
+            heaps_.low[steps.who] + self._x_mm - items.x1[steps.item],
+        )
+        along = np.maximum(along, 0.0)
+        meets = (heaps_.kinds[steps.who] & self._met[items.law[steps.item]]).any(axis=1)
+        fits = meets & (along < self._known[steps.who])
+        steps, along = steps.take(fits), along[fits]
+        there, way = self._relative.seen(
+            heaps_.centre[steps.who], self._ways.take(steps.who), items.law[steps.item], steps.step, level
+        )
+        middle = items.centre[:, steps.item]
+        across = np.hypot(there[:, 1] - middle[1], there[:, 2] - middle[2]) - items.disc[steps.item]
+        across = np.maximum(across - heaps_.disc[steps.who] - way, 0.0)
+        near = np.hypot(along, across) < self._known[steps.who]
+        steps, there, way = steps.take(near), there[near], way[near]
+        radius = heaps_.radius[steps.who]
+        found = self._exact.at(steps.item, there, self._known[steps.who] + way + radius)
+        self._learn(steps, self._relative.middle(steps.step, level), found + radius)
+        open_ = found - way - radius < self._known[steps.who] - self.error_mm
+        return steps.take(open_), way[open_]
+
+    def _learn(self, steps: _Steps, theta: Array, most: Array) -> None:
+        """Keep what brings every point of a heap nearer than was known; a heap may occur more than once."""
+        everyone = ~(self._heaps.kinds[steps.who] & self._spared[self._items.law[steps.item]]).any(axis=1)
+        better = np.nonzero(everyone & (most < self._known[steps.who]))[0]
+        better = better[np.argsort(-most[better], kind="stable")]
+        # assignment keeps the last: the nearest
+        who = steps.who[better]
+        self._known[who], self._when[who], self._which[who] = most[better], theta[better], steps.item[better]
+
+    def _narrow(self, who: Index) -> None:
+        """Halve the step around the best angle of single points, against the piece that was nearest there."""
+        item, points = self._which[who], self._heaps.centre[who]
+        none = np.zeros(who.size, dtype=np.intp)
+        width = np.radians(FIRST_STEP_DEG) / 4
+        for ways in ((0.0,), *((-1.0, 1.0),) * NARROWINGS):
+            centre = self._when[who].copy()
+            for way in ways:
+                theta = centre + way * width
+                there = self._relative.at(points, self._items.law[item], theta)
+                self._learn(_Steps(who, item, none, none), theta, self._exact.at(item, there))
+            width /= len(ways)
+
+
+def closest_approach(
+    law: Law,
+    points_mm: Array,
+    others: Sequence[Mover],
+    far_mm: float = 25.0,
+    error_mm: float = ERROR_MM,
+) -> ApproachMap:
+    """Smallest distance of points (n, 3) of a body to other features over the period: see ``ClosestApproach``."""
+    return ClosestApproach(law, points_mm, others, far_mm, error_mm).solved()
 
 
 def _in_reach(law: Law, points: Array, others: Sequence[Mover], far_mm: float) -> list[Mover]:
@@ -159,73 +249,3 @@ def _in_reach(law: Law, points: Array, others: Sequence[Mover], far_mm: float) -
         few if few.pieces else replace(few, pieces=all_.pieces[:1])
         for few, all_ in zip(fewer, others, strict=True)
     ]
-
-
-def _first_pass(task: _Task, item: int, theta: Array, half: float) -> tuple[Index, Array]:
-    """All points at every first step; returns the points and angles that may still hold something nearer."""
-    everyone = task.concerned[task.items.law[item]]
-    kept: list[tuple[Index, Array, Array]] = []
-    for angle in theta:
-        found = task.distance(everyone, item, np.array([angle]), half)
-        task.learn(everyone, item, np.array([angle]), found)
-        keep = np.nonzero(found - task.speed[item] * half < task.best[everyone])[0]
-        kept.append((everyone[keep], np.full(keep.size, angle), found[keep]))
-    if not kept:
-        return np.zeros(0, dtype=np.intp), np.zeros(0)
-    index, angles, found = (np.concatenate([k[i] for k in kept]) for i in range(3))
-    keep = found - task.speed[item] * half < task.best[index]
-    return index[keep], angles[keep]
-
-
-def _halve(task: _Task, item: int, index: Index, theta: Array, half: float) -> tuple[Index, Array]:
-    """Both halves of each open step; returns those that stay open."""
-    if not index.size:
-        return index, theta
-    index, theta = np.tile(index, 2), np.concatenate([theta - half, theta + half])
-    found = task.distance(index, item, theta, half)
-    task.learn(index, item, theta, found)
-    keep = found - task.speed[item] * half < task.best[index]
-    return index[keep], theta[keep]
-
-
-def _near(points: Array, task: _Task, item: int, theta: Array, far: float) -> Mask:
-    """At which angles an item can be within ``far`` of any point."""
-    items, zeros = task.items, np.zeros(theta.size, dtype=np.intp)
-    centre = (points.min(axis=0) + points.max(axis=0)) / 2
-    reach = np.hypot(*(points - centre)[:, 1:].T).max()
-    middle = task.law.at(zeros, theta).out(np.repeat(centre[:, None], theta.size, axis=1))
-    other = items.pose(zeros + item, theta).out(np.repeat(items.centre[:, [item]], theta.size, axis=1))
-    across = np.hypot(other[1] - middle[1], other[2] - middle[2]) - reach - items.disc[item]
-    low, high = points[:, 0].min() + task.law.x[0], points[:, 0].max() + task.law.x[0]
-    along = max(low - items.x1[item], items.x0[item] - high, 0.0)
-    return np.asarray(np.hypot(np.maximum(across, 0.0), along) < far)
-
-
-def _narrow(task: _Task, width: float) -> None:
-    """Halve the step around the best angle of each point, against the piece that was nearest there."""
-    for item in np.flatnonzero(np.bincount(task.which[task.which >= 0])).tolist():
-        index = np.nonzero(task.which == item)[0]
-        step = width
-        for _ in range(NARROWINGS):
-            centre = task.when[index].copy()
-            for way in (-step, step):
-                task.learn(index, item, centre + way, task.distance(index, item, centre + way, 0.0))
-            step /= 2
-
-
-def _largest_speed(law: Law, points: Array) -> float:
-    """Largest speed of any point per radian of crank angle."""
-    zero = np.zeros(1, dtype=np.intp)
-    rho = np.hypot(points[:, 1], points[:, 2]).max()
-    pin = np.hypot(points[:, 1], points[:, 2] - law.rod_mm).max()
-    speed, _ = LawTable([law]).bounds(
-        zero, np.zeros(1), np.full(1, 2 * np.pi), np.array([rho]), np.array([pin])
-    )
-    return float(speed[0])
-
-
-def _own_speeds(items: Items) -> Array:
-    """Largest speed (items,) of any point of each item per radian of crank angle."""
-    n = len(items.piece)
-    speed, _ = items.laws.bounds(items.law, np.zeros(n), np.full(n, 2 * np.pi), items.rho, items.rho_pin)
-    return speed
