@@ -16,7 +16,7 @@ from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
-from viewer.scene import Item, Label, ViewOptions, build_scene
+from viewer.scene import Item, Label, ViewOptions, build_scene, read_view
 from viewer.window.state import ViewState, turn_to
 
 LOOK_OF: Final[dict[Severity, Nearby]] = {"stop": "overlaps", "look": "close", "note": "clear"}
@@ -113,7 +113,14 @@ class Beside:
         title = f"{mistake.title}, {'bore' if mistake.where == 'bore' else 'main bearing'} {place}"
         scene = replace(scene, caption=(title, self._made.study.spot.text or mistake.different, ""))
         spot = self._made.study.spot
-        if spot.to_mm is not None and abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG:
+        drawn = (
+            read_view(options.view, self._made.wrong.layout).name == "chamfer"
+        )  # the section has words of its own
+        if (
+            not drawn
+            and spot.to_mm is not None
+            and abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG
+        ):
             label = Label(spot.text, "E", np.array(spot.to_mm), "callout", look=LOOK_OF[spot.severity])
             scene = replace(scene, labels=(*scene.labels, label))
         self._open().show(scene)

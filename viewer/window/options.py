@@ -38,6 +38,10 @@ def _opened(state: ViewState, sight: Sight) -> tuple[CutPlane, ...]:
     return (replace(plane, point_mm=plane.point_mm - state.cut_offset_mm * plane.normal),) if groups else ()
 
 
+OF_THE_CAP = frozenset({"cap_turned"})
+"""Mistakes whose chamfer is the cap's, by key: right and wrong both show that half of the big end."""
+
+
 def options_of(
     state: ViewState, assembly: Assembly, units: System | None, sight: Sight | None = None
 ) -> ViewOptions:
@@ -61,6 +65,7 @@ def options_of(
         faded=state.faded,
         spread=state.spread,
         spread_bore=state.bore,
+        half="cap" if state.mistake is not None and state.mistake[0] in OF_THE_CAP else None,
         highlight=state.highlighted | ({state.picked} if state.picked else set()),
         lit=frozenset() if sight is None else frozenset(sight.lit),
         callouts=state.distances != "off",

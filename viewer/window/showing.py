@@ -261,7 +261,9 @@ class Showing:
             self._beside.hide()
             return
         self._beside.show(options_of(self.state, self.assembly, self.loaded.units))
-        self.scene = replace(self.scene, caption=("As it should be", *self.scene.caption[1:]))
+        self.scene = replace(
+            self.scene, caption=("As it should be", self.scene.caption[1], self.scene.caption[-1])
+        )
         self.stage.pose(self.scene)
 
     def picture(self) -> np.ndarray:

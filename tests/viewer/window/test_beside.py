@@ -7,8 +7,11 @@ import pytest
 from geometry.assembly import assemble
 from geometry.mistakes.mistake import mistakes
 from tests.geometry.off_surface import FACETS_MM, off_surface_mm
+from viewer.scene import build_scene
 from viewer.window.beside import next_mistake, place_at
 from viewer.window.loaded import Loaded
+from viewer.window.options import options_of
+from viewer.window.state import facts_of, first_state
 from viewer.window.view import EngineWindow
 
 SIZE = (640, 420)
@@ -67,3 +70,18 @@ def test_the_wrong_engine_stands_in_the_right_half_marked_where_it_is_wrong(knot
         assert off_surface_mm(wrong, "piston 1", marks[1][0].at_mm, view.state.crank_deg) < FACETS_MM
     finally:
         view.close()
+
+
+@pytest.mark.parametrize(("key", "part"), [("rod_turned", "rod 3"), ("cap_turned", "rod_cap 3")])
+def test_the_section_letters_each_half_as_it_was_built(tern, key, part):
+    """A rod turned round, and a cap: the small chamfer is lettered in the wrong half alone, on the same half of it."""
+    state = replace(first_state(facts_of(tern)), bore=3, view="chamfer", mistake=(key, 3))
+    mistake = next(one for one in mistakes() if one.key == key)
+    options = options_of(state, tern, "in")
+    wrong = assemble(tern.spec, mistake.make(tern, 3), kinds=())
+    scenes = [build_scene(assembly, options) for assembly in (tern, wrong)]
+    said = [{label.text for label in scene.labels} for scene in scenes]
+    assert "chamfer 0.125 in x 45°" in said[0]
+    assert not any("into the fillet" in text for text in said[0])
+    assert {"chamfer 0.010 in x 45°", "0.0104 in into the fillet"} <= said[1]
+    assert all(any(item.name.startswith(f"{part} section") for item in scene.items) for scene in scenes)
