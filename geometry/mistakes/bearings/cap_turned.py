@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes.bearings.bearing_words import joint_spot, rod_step, step_rows, step_sentence
 from geometry.mistakes.mistake import Mistake, Signature, Study
-from geometry.mistakes.rods.side_words import side_sentence, side_story
+from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
 from geometry.units import System
 
 
@@ -23,7 +25,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     side = "" if silent else " " + side_sentence(story, system)
     step = rod_step(wrong, bore)
     bound = step.binds or (not silent and story.bound)
-    bodies = (f"rod_cap {bore}", f"rod {bore}")
+    spot = joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), "step at the joint, tangs apart")
+    if not silent:  # the solids hold no step of hundredths, but the chamfer they do
+        fillet = fillet_spot(wrong, site, story.depth_mm, system)
+        spot = replace(fillet, text=f"step at the joint; {fillet.text}", drawing=spot.drawing)
     return Study(
         rows=step_rows(step, "step in the bore, cap turned") + (() if silent else story.rows),
         does=f"The cap of rod {bore} sits back to front. {step_sentence(step, system)} "
@@ -34,7 +39,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="From below: both tangs belong on one side, the numbers on rod and cap side by side.",
         remedy="Take the cap off, look at shells and crankpin for bright spots, turn the cap, tighten again.",
         signature=Signature(bound=bound, heavy=not bound, side_play_mm=story.play_mm),
-        spot=joint_spot(wrong, bore, bodies, "step at the joint, tangs apart"),
+        spot=spot,
         look="below",
     )
 

@@ -70,6 +70,7 @@ def test_the_head_stands_off_by_what_was_put_in_and_bites_where_the_block_stands
     case = replace(off_seat, wrong=assemble(off_seat.right.spec, build)) if out_mm else off_seat
     faces, axis, spot = bolts(case, out_mm > 0.0)
     bolt = off_seat.right.spec.rod.bolt
+    assert stands_out_mm(case.wrong, 3) == (-bolt.seat_mm, -bolt.seat_mm - max(out_mm, 1.5))
     lowest = -bolt.seat_mm - bolt.head_height_mm - out_mm
     assert min(face.bounds[1] for face in faces) == pytest.approx(lowest, abs=1e-6)
     assert any(patch.get_facecolor() == to_rgba(WRONG) for patch in axis.patches) is (out_mm > 6.0)

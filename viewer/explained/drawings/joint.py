@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
+from geometry.checks.fillets import side_fit
 from geometry.mistakes.bearings.bearing_words import STEP_MM, JointStep, least_oil, oil_left, rod_step
 from geometry.mistakes.mains.main_words import main_step
 from geometry.parts.main_cap import ARROW_LONG, HEAD_ACROSS
@@ -15,12 +18,15 @@ from viewer.explained.drawing import Drawing
 from viewer.explained.pen import INK, RIGHT, WRONG, Pen, Xy
 from viewer.explained.plane import box, circle, disc, half_plane, nearest, outlines, share, stamp
 
+if TYPE_CHECKING:
+    from geometry.arrays import Array
+
 LARGE = (50.0, 100.0, 150.0, 200.0)
 STEP_SHOWN = 0.06
 """How far out of line the cap of another bearing is drawn, by the diameter of the bore, in round magnifications."""
-ASIDE, STRIP, EDGE = 0.16, 0.56, 0.08
-"""Of the strip beside the bearing that shows what is stamped: its distance, its width, and the edge, by half the
-bearing's width."""
+ASIDE, STRIP, EDGE, FILLET = 0.16, 0.56, 0.08, 0.42
+"""Of the strip beside the bearing that shows what is stamped: its distance, its width, the edge, and a fillet below it,
+by half the bearing's width."""
 
 
 def face_of(case: MistakeCase, wrong: bool) -> BearingFace:
@@ -68,6 +74,8 @@ def draw(pen: Pen, case: MistakeCase, wrong: bool) -> Xy:
         pen.fill(outline - [0.0 if upper else shift, 0.0], "shell", accent=True, level=3.0)
     _shaft(pen, face, gap, shift, step.binds)
     _stamped(pen, case, face)
+    if meets_fillet(case):
+        _fillet(pen, case, wrong, (1 + ASIDE + STRIP / 2) * half, FILLET * half)
     spot = (inside, face.joint_mm)
     _words(pen, case, face, step, shift)
     return spot
@@ -139,14 +147,65 @@ def _underside(pen: Pen, case: MistakeCase, face: BearingFace, middle: float) ->
     )
 
 
+def meets_fillet(case: MistakeCase) -> bool:
+    """Whether the cap, put on so, brings an edge to the crankpin's fillet that the right way clears it."""
+    if case.bore is None:
+        return False
+    right, wrong = (side_fit(side, case.site).rod.clearance_mm for side in (case.right, case.wrong))
+    return wrong < 0.0 <= right
+
+
+def _fillet(pen: Pen, case: MistakeCase, wrong: bool, middle: float, size: float) -> None:
+    """In the lower corner, larger: cheek and crankpin with their fillet, and the corner of the cap on them."""
+    fits, spec = [side_fit(case.side(half), case.site) for half in (False, True)], case.design
+    radius, leg = spec.crank.pin.fillet_mm, fits[wrong].chamfer_mm
+    gap = (spec.rod.big_end.bore_mm - spec.crank.pin.diameter_mm) / 2
+    reach = 1.1 * (gap + max(fit.chamfer_mm for fit in fits))
+    edge, low = 0.25 * reach, share(pen, 0.0, 0.04)[1]
+    scale = size / (reach + edge)
+
+    def placed(outline: Array) -> Array:
+        """The cap below, the crankpin above, the cheek at the left."""
+        return np.array([middle - size / 2, low + size]) + scale * (outline + edge) * [1.0, -1.0]
+
+    turn = np.radians(np.linspace(180.0, 270.0, 40))
+    arc = radius + radius * np.column_stack([np.cos(turn), np.sin(turn)])
+    ends = [[reach, 0.0], [reach, -edge], [-edge, -edge], [-edge, reach], [0.0, reach]]
+    steel = region(np.vstack([arc, ends]))
+    cap = region(np.array([[0.0, reach], [0.0, gap + leg], [leg, gap], [reach, gap], [reach, reach]]))
+    for outline in outlines(steel):
+        pen.fill(placed(outline), "crank", hatch=False, level=3.0)
+    for outline in outlines(cap):
+        pen.fill(placed(outline), "cap", hatch=False, accent=True, level=4.0)
+    for shared in outlines(steel ^ cap):
+        pen.bite(placed(shared))
+    depth_mm = fits[wrong].rod.clearance_mm
+    said, colour = (
+        (f"{case.length(-depth_mm)}\ninto the fillet", WRONG) if wrong else ("clears\nthe fillet", RIGHT)
+    )
+    pen.label(said, (middle - 0.3 * size, low + 0.5 * size), share(pen, 0.6, 0.07), colour=colour, bold=True)
+
+
 def _words(pen: Pen, case: MistakeCase, face: BearingFace, step: JointStep, shift: float) -> None:
     inside = face.bore_mm - face.wall_mm
     pen.label(
         "crankpin" if case.bore is not None else "main journal", (-shift / 2, -0.25 * inside), small=True
     )
     pen.label("cap", (-shift, (face.cap_low_mm - face.bore_mm) / 2), small=True)
-    view = "from the side" if case.bore is not None else "from below,\nfront at the left"
-    pen.label(view, share(pen, 0.86, 0.07), small=True)
+    if case.bore is None:
+        pen.label("from below,\nfront at the left", share(pen, 0.86, 0.07), small=True)
+    else:
+        middle, top = (1 + ASIDE + STRIP / 2) * face.half_mm, case.design.rod.bolt.shoulder_mm
+        scale = STRIP * face.half_mm / case.design.rod.big_end.width_mm
+        pen.label("from the side", (middle, scale * top + 0.07 * face.half_mm), small=True)
+        if face.cap_back_to_front:
+            pen.label(
+                "cap's number\nis behind", (middle, -0.5 * scale * case.design.rod.bolt.seat_mm), small=True
+            )
+    for name, outline, way in zip(("tang", "tang"), face.tangs, (1.0, -1.0), strict=False):
+        at = outline.mean(axis=0) - [0.0 if way > 0 else shift, 0.0]
+        aside = at + np.array([np.sign(at[0]) * 0.2, way * 0.17]) * face.half_mm
+        pen.label(name, (float(at[0]), float(at[1])), (float(aside[0]), float(aside[1])), small=True)
     verdict, (least_mm, _) = oil_left(step.left_mm, step.fit), least_oil(step.fit)
     clearance = f"oil clearance {case.length(step.left_mm)}\non diameter"
     at = (-inside - 0.3 * (face.wall_mm if step.step_mm else 0.0), face.joint_mm)
@@ -175,6 +234,8 @@ def said(case: MistakeCase) -> str:
     times = larger(face_of(case, False))
     upright = "the rod upright" if case.bore is not None else "the engine upright"
     aside = "both halves from the side" if case.bore is not None else "the cap from below, front at the left"
+    if meets_fillet(case):
+        aside += ", below them the corner at the cheek, larger"
     return (
         f"From the front, {upright}; oil clearance and step drawn {times:.0f} times their size, all else to scale; "
         f"beside it {aside}. To which side a cap stands out nobody knows."

@@ -34,17 +34,12 @@ def draw(pen: Pen, case: MistakeCase, wrong: bool) -> Xy:
         for outline in outlines(shell):
             pen.fill(outline + lifted, "shell", level=2.2)
     pen.circle((0.0, 0.0), face.bore_mm - face.wall_mm, "crank", level=1.5)
+    x = bolt.spacing_mm / 2
     for place, (radius, low, high) in spans_mm(bolt).items():
-        # Run down by hand, it has that much less thread in the rod; a bolt with a nut hangs from the rod's shoulder.
+        # A cap screw run down by hand has that much less thread in the rod; a bolt with a nut goes up with the rod.
         up = gap if bolt.kind == "bolt_and_nut" and place != "nut" else 0.0
-        foot = low + up if place != "shank" else low
-        x = bolt.spacing_mm / 2
-        pen.fill(
-            box(x - radius, x + radius, foot, high + up),
-            "bolt",
-            accent=True,
-            level=3.0 + (place in ("head", "nut")),
-        )
+        level = 3.0 + (place in ("head", "nut"))
+        pen.fill(box(x - radius, x + radius, low + up, high + up), "bolt", accent=True, level=level)
     _forces(pen, case, loose, gap, wide)
     return (middle, gap / 2)
 
