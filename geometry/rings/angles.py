@@ -49,6 +49,13 @@ def gap_deg(gap_mm: float, bore_mm: float) -> float:
     return degrees(not_negative("gap", gap_mm) / (positive("bore", bore_mm) / 2))
 
 
+def hour_text(ring_deg: float) -> str:
+    """Tell a ring angle as the hour of a clock, 12 at the front: ``8 o'clock``, or ``1:30`` to five minutes."""
+    minutes = round(wrapped_deg(ring_deg) * 2 / 5) * 5 % 720
+    hour, rest = divmod(minutes, 60)
+    return f"{hour or 12}:{rest:02d}" if rest else f"{hour or 12} o'clock"
+
+
 @dataclass(frozen=True, slots=True)
 class Arc:
     """A stretch of the clock: a pin boss, a valve pocket.

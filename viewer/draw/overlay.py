@@ -64,7 +64,9 @@ def measure(text: str, size_px: float, bold: bool) -> tuple[float, float]:
     box = [0, 0, 0, 0]
     vtkTextRenderer.GetInstance().GetBoundingBox(style, text or " ", box, DPI)
     tall = [0, 0, 0, 0]
-    vtkTextRenderer.GetInstance().GetBoundingBox(style, "Hgy", tall, DPI)
+    vtkTextRenderer.GetInstance().GetBoundingBox(
+        style, "\n".join(["Hgy"] * (text.count("\n") + 1)), tall, DPI
+    )
     return float(box[1] - box[0] + 1), float(tall[3] - tall[2] + 1)
 
 

@@ -19,12 +19,13 @@ from geometry.units import System
 from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
 from viewer.scene.cutting import Opened, cut_open, hatching
+from viewer.scene.dial import opened, ring_dial
 from viewer.scene.fillet_view import FilletDrawing, fillet_drawing, fillet_words
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
 from viewer.scene.nearness import scale_for
-from viewer.scene.signs import Signs, direction_marks, labels_for, ring_dial
+from viewer.scene.signs import Signs, direction_marks, labels_for
 from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
 
 if TYPE_CHECKING:
@@ -67,7 +68,8 @@ def build_scene(
         strokes += lines
     # Near one place the arrows would be in the way; the compass tells the front there.
     signs = Signs() if options.lit else direction_marks(assembly, options, view)
-    dial = ring_dial(assembly, view)
+    items = list(opened(assembly, view, items))
+    dial = ring_dial(assembly, view, units_of(assembly, options), options.assumed)
     section = FilletDrawing()
     if view.name == "chamfer" and view.bore is not None:
         section = fillet_drawing(assembly, view.bore, units_of(assembly, options), options.half)
@@ -123,6 +125,8 @@ def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple
     told = options.told
     if view.name == "chamfer":
         told = (*fillet_words(assembly, bore, units_of(assembly, options), options.half), *told)
+    if view.name == "rings":
+        told = ("gaps drawn wider than they are", *told)
     return (
         f"{title_of(assembly)}, {seen}",
         f"crank {_degrees(options.crank_deg)}, {_degrees(own)} after top dead centre of bore {bore}{assumed}",

@@ -11,18 +11,13 @@ from geometry.kinematics.poses import transform, translation
 from geometry.kinematics.slider_crank import bore_frames
 from geometry.parts.crank import FLANGE_RADIUS, NOSE_LONG, NOSE_RADIUS
 from geometry.parts.rod_bolt import spans_mm
-from geometry.rings.clocked import bore_clock
-from geometry.rings.schemes import ROLE_WORDS
 from geometry.stack import crown_height_mm
-from viewer.scene.arrange import apart, arrange, ring_word
-from viewer.scene.groups import MARK, group_of
+from viewer.scene.groups import MARK
 from viewer.scene.marks import (
     arrow,
     band_arrow,
     circle,
     pointing_forward,
-    ring_direction,
-    ticks,
     turning_arrow,
 )
 from viewer.scene.model import Item, Label, Strokes, ViewOptions
@@ -155,74 +150,3 @@ def _sweep_mm(assembly: Assembly, bore: int) -> float:
     lowest = min(low for _, low, _ in spans_mm(bolt).values())
     across = (bolt.spacing_mm + bolt.head_diameter_mm) / 2
     return assembly.spec.crank.stroke_mm / 2 + float(np.hypot(across, lowest))
-
-
-def ring_dial(assembly: Assembly, view: NamedView) -> Signs:
-    """Round the spread rings of one piston: front, thrust side, pin axis, and where each gap stands."""
-    if view.name != "rings" or view.bore is None:
-        return Signs()
-    site = assembly.layout.site(view.bore)
-    frame = f"P{view.bore}"
-    radius = assembly.spec.block.bore.diameter_mm / 2
-    low = assembly.spec.piston.compression_height_mm
-    rim = 1.16 * radius
-    pin_axis = np.array([[[-1.35 * radius, 0.0, low], [1.35 * radius, 0.0, low]]])
-    thrust = ring_direction(site.thrust_ring_deg)
-    lift = np.array([0.0, 0.0, low])
-    strokes = (
-        Strokes("dial", circle(rim, low), frame, "axis", 1.6),
-        Strokes("dial ticks", ticks(rim, 1.04 * rim, low, 30.0), frame, "axis", 1.6),
-        Strokes("pin axis", pin_axis, frame, "axis", 1.6, dashed=True),
-        Strokes(
-            "thrust side",
-            np.array([[rim * thrust + lift, 1.35 * radius * thrust + lift]]),
-            frame,
-            "thrust",
-            4.0,
-        ),
-    )
-    labels = [
-        Label("FRONT", frame, np.array([-1.30 * radius, 0.0, _top_of_stack(assembly, view.bore)]), "front"),
-        Label("pin axis", frame, lift + [1.36 * radius, 0.0, 0.0], "direction", look="axis"),
-        Label(
-            f"major thrust side ({site.thrust_words})", frame, 1.36 * radius * thrust + lift, "direction",
-            look="thrust",
-        ),
-    ]  # fmt: skip
-    return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore)))
-
-
-def _top_of_stack(assembly: Assembly, bore: int) -> float:
-    """Height of the highest spread ring in the piston's frame; of the crown where there are no rings."""
-    heights = [float(label.at_mm[2]) for label in _gap_labels(assembly, bore)]
-    return max(heights, default=assembly.spec.piston.compression_height_mm)
-
-
-def _gap_labels(assembly: Assembly, bore: int) -> list[Label]:
-    """Name and ring angle of each gap as installed, at the height of the spread ring itself."""
-    site = assembly.layout.site(bore)
-    angles = bore_clock(assembly.spec, site, assembly.built.bore(bore)).angles_deg
-    heights = _ring_heights(assembly, bore)
-    radius = assembly.spec.block.bore.diameter_mm / 2
-    found = []
-    for role, angle in angles.items():
-        at = radius * ring_direction(angle) + [
-            0.0,
-            0.0,
-            heights.get(role, assembly.spec.piston.compression_height_mm),
-        ]
-        found.append(Label(f"{ROLE_WORDS[role]} {angle:.0f}°", f"P{bore}", at, "ring", bore))
-    return found
-
-
-def _ring_heights(assembly: Assembly, bore: int) -> dict[str, float]:
-    """Height of the middle of each spread ring in the piston's frame, by ring."""
-    arranged = arrange(assembly, ViewOptions(view=f"rings {bore}"), NamedView("rings", bore))
-    found = {}
-    for body in assembly.bodies:
-        word = ring_word(body) if body.bore == bore and group_of(body.part.kind) == "rings" else None
-        if word is not None:
-            shift = apart(body, arranged, assembly)
-            z = body.part.mesh.vertices @ body.X_FA[2, :3] + body.X_FA[2, 3]
-            found[word] = float((z.min() + z.max()) / 2) + (0.0 if shift is None else float(shift[2, 3]))
-    return found

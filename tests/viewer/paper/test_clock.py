@@ -15,6 +15,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED, RingBuild
+from geometry.rings.angles import hour_text
 from geometry.rings.schemes import ROLE_WORDS, SCHEMES
 from geometry.spec.load import load_engine
 from viewer.cautions import SHORT
@@ -26,7 +27,6 @@ from viewer.paper.clock.looks import LOOKS
 from viewer.paper.clock.plans import plans_of
 from viewer.paper.clock.sheet import cells, draw_sheet
 from viewer.paper.clock.wall import PAGES_IN
-from viewer.paper.clock.wording import clock_text
 from viewer.paper.lettering import FAMILY, width_in, wrapped
 
 DEMOS = Path(__file__).parents[3] / "demo_engines"
@@ -248,7 +248,7 @@ def test_plans_in_line_run_from_front_to_rear():
 ])  # fmt: skip
 def test_an_angle_is_also_told_as_an_hour(ring_deg, hour):
     # A clock's hand goes 30 degrees an hour, half a degree a minute.
-    assert clock_text(ring_deg) == hour
+    assert hour_text(ring_deg) == hour
 
 
 def test_gap_limits_and_way_up_stand_at_each_ring():

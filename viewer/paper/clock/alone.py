@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from geometry.assembly import Assembly
+from geometry.rings.angles import hour_text
 from geometry.rings.schemes import ROLE_WORDS
 from viewer.paper.clock import face
 from viewer.paper.clock.face import FaceLine, Words
@@ -20,7 +21,7 @@ from viewer.paper.clock.wall import (
     foot_in,
     head_in,
 )
-from viewer.paper.clock.wording import clock_text, degrees_text, gap_text, verdict_words, way_up_text
+from viewer.paper.clock.wording import degrees_text, gap_text, verdict_words, way_up_text
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import HATCH, INK, LIGHT
 
@@ -72,7 +73,7 @@ def _words(plan: ClockPlan) -> Words:
         role: (
             FaceLine(degrees_text(angle), ANGLE_PT, True),
             FaceLine(f"{ROLE_WORDS[role]}", NAME_PT, True),
-            FaceLine(clock_text(angle), CLOCK_PT),
+            FaceLine(hour_text(angle), CLOCK_PT),
         )
         for role, angle in plan.clock.angles_deg.items()
     }
@@ -103,7 +104,7 @@ def _texts(plan: ClockPlan, content: Content, role: str, wide_in: float) -> list
     """Lines of one row: ring and angle, its gap, which way up."""
     angle = plan.clock.angles_deg[role]
     room = wide_in - len(BOXES) * BOX_IN - 0.1
-    head = f"{ROLE_WORDS[role]} {degrees_text(angle)} ({clock_text(angle)})"
+    head = f"{ROLE_WORDS[role]} {degrees_text(angle)} ({hour_text(angle)})"
     gap = gap_text(plan, role, content.system, content.assumed)
     rows = [(line, WORDS_PT, False) for line in wrapped(way_up_text(plan, role), WORDS_PT, room)]
     return [

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from geometry.assembly import Assembly
+from geometry.rings.angles import hour_text
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.units import System
 from viewer.paper.clock import face, table
@@ -26,7 +27,7 @@ from viewer.paper.clock.wall import (
     foot_in,
     head_in,
 )
-from viewer.paper.clock.wording import clock_text, degrees_text, gap_text, verdict_words
+from viewer.paper.clock.wording import degrees_text, gap_text, verdict_words
 from viewer.paper.lettering import line_in, wrapped, write
 from viewer.paper.page import INK
 
@@ -127,7 +128,7 @@ def _words(plan: ClockPlan, content: Content, scale: float) -> Words:
     said: dict[str, tuple[FaceLine, ...]] = {
         role: (
             FaceLine(
-                f"{ROLE_WORDS[role]} {degrees_text(angle)} ({clock_text(angle)})", LABEL_PT * scale, True
+                f"{ROLE_WORDS[role]} {degrees_text(angle)} ({hour_text(angle)})", LABEL_PT * scale, True
             ),
             FaceLine(gap_text(plan, role, content.system, content.assumed), GAP_PT * scale),
         )

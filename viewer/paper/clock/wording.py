@@ -20,13 +20,6 @@ def degrees_text(angle_deg: float) -> str:
     return f"{angle_deg:.1f}".removesuffix(".0") + "°"
 
 
-def clock_text(ring_deg: float) -> str:
-    """The same on the face of a clock, 12 at the front: ``8 o'clock``, or to the nearest five minutes."""
-    minutes = round(ring_deg % 360.0 * 2 / 5) * 5 % 720
-    hour, rest = divmod(minutes, 60)
-    return f"{hour or 12}:{rest:02d}" if rest else f"{hour or 12} o'clock"
-
-
 def range_text(fit: RingFit, system: System) -> str:
     """The limits of a gap, one unit behind them."""
     target = fit.verdict.target
