@@ -20,6 +20,7 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
 from geometry.arrays import Array
+from viewer.draw.glass import outside
 from viewer.draw.light import colour_texture
 from viewer.draw.vtk_calls import to_vtk
 from viewer.looks import LOOKS, look_of
@@ -78,7 +79,7 @@ class Batch:
     def _make_fast(self) -> vtkActor:
         """A cheap stand-in: coarse surfaces, seen from outside only; of glass no more than the edges."""
         if self.opacity < GLASS:
-            edges = edge_actor(self.items, 1.0, coarsely=True)
+            edges = edge_actor(self.items, self.opacity, coarsely=True)
             return edges if edges is not None else vtkActor()
         lean = _merged(self.items, self.scale, self.opacity, coarsely=True)
         actor = _surface(lean, self.opacity, fine=False, flat=self.flat)
@@ -119,16 +120,17 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
     for number, item in enumerate(items):
         lean = coarsely and item.values_mm is None
         part = shaded(coarse(item.mesh, FAST_TOLERANCE_MM) if lean else item.mesh)
+        shown = part.triangles[outside(item.mesh)] if opacity < GLASS else part.triangles
         rotation, shift = item.X_FA[:3, :3], item.X_FA[:3, 3]
         points.append(part.vertices @ rotation.T + shift)
         normals.append(part.normals @ rotation.T)
-        triangles.append(part.triangles + start)
+        triangles.append(shown + start)
         count = len(part.vertices)
         start += count
         name = "glass" if opacity < GLASS else "heat" if item.values_mm is not None else item.look
         colour.append(_vertex_colours(item, name, part.source, scale, count))
         place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
-        owner.append(np.full(len(part.triangles), number, dtype=np.int32))
+        owner.append(np.full(len(shown), number, dtype=np.int32))
     vertices: NDArray[Any] = np.vstack(points).astype(np.float32)
     faces: NDArray[Any] = np.vstack(triangles)
     surface: pv.PolyData = pv.PolyData.from_regular_faces(vertices, faces)
@@ -193,7 +195,11 @@ def edge_actor(items: Sequence[Item], opacity: float, *, coarsely: bool = False)
     """Sharp edges as thin lines; through glass they are what shows its shape."""
     found = []
     for item in items:
-        ends = shaded(coarse(item.mesh, FAST_TOLERANCE_MM) if coarsely else item.mesh).edges
+        mesh = coarse(item.mesh, FAST_TOLERANCE_MM) if coarsely else item.mesh
+        part = shaded(mesh)
+        ends = part.edges
+        if len(ends) and opacity < GLASS:
+            ends = ends[outside(mesh)[part.beside].any(axis=1)]
         if len(ends):
             found.append(ends @ item.X_FA[:3, :3].T + item.X_FA[:3, 3])
     if not found:

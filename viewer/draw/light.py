@@ -23,7 +23,7 @@ TABLE_TEXELS, TABLE_SAMPLES = 128, 128
 
 @dataclass(frozen=True, slots=True)
 class Softbox:
-    """A bright panel on the sky: centre and half sizes in degrees, brightness, and tint."""
+    """A bright panel on the sky or the floor: centre and half sizes in degrees, brightness, and tint."""
 
     azimuth_deg: float
     height_deg: float
@@ -33,17 +33,20 @@ class Softbox:
     tint: tuple[float, float, float] = (1.0, 1.0, 1.0)
 
 
-# Azimuth 0 is behind the eye, 90 to its right. Key over the left shoulder, a cool fill from the right, strips
-# beyond for the rims, and a soft ceiling for the crowns.
+# Azimuth 0 is behind the eye, 90 to its right. Key over the left shoulder and a low one beside it for walls that stand
+# upright, a bounce from the floor under the eye, a cool fill from the right, strips beyond for the rims, and a soft
+# ceiling for the crowns.
 SOFTBOXES = (
-    Softbox(-52.0, 40.0, 26.0, 20.0, 2.7, (1.0, 0.985, 0.95)),
+    Softbox(-52.0, 40.0, 26.0, 20.0, 3.0, (1.0, 0.985, 0.95)),
+    Softbox(-78.0, 6.0, 14.0, 34.0, 1.8),
+    Softbox(-30.0, -16.0, 34.0, 16.0, 0.9),
     Softbox(70.0, 30.0, 16.0, 26.0, 2.6, (0.94, 0.97, 1.0)),
-    Softbox(-125.0, 22.0, 12.0, 30.0, 2.6, (0.95, 0.98, 1.0)),
-    Softbox(160.0, 34.0, 40.0, 9.0, 2.1),
+    Softbox(-125.0, 22.0, 16.0, 30.0, 3.6, (0.95, 0.98, 1.0)),
+    Softbox(160.0, 34.0, 40.0, 9.0, 2.8),
     Softbox(0.0, 84.0, 180.0, 12.0, 1.5),
 )
 SKY_LOW, SKY_HIGH = 0.30, 0.62
-FLOOR = (0.26, 0.255, 0.25)
+FLOOR = (0.40, 0.395, 0.39)
 SOFTNESS_DEG = 3.5
 
 
@@ -54,15 +57,16 @@ def environment() -> Array:
     azimuth = np.linspace(-180.0, 180.0, columns, endpoint=False)[None, :]
     rise = np.clip((height + 10.0) / 100.0, 0.0, 1.0) ** 1.2
     sky = (SKY_LOW + (SKY_HIGH - SKY_LOW) * rise + np.zeros_like(azimuth))[..., None] * [0.97, 0.99, 1.03]
+    fade = 0.45 + 0.55 * np.exp(np.minimum(height, 0.0) / 30.0)
+    floor = (fade + np.zeros_like(azimuth))[..., None] * FLOOR
+    light = np.where((height < -4.0)[..., None], floor, sky)
     for box in SOFTBOXES:
         aside = (azimuth - box.azimuth_deg + 180.0) % 360.0 - 180.0
         inside = _soft(box.half_width_deg - np.abs(aside)) * _soft(
             box.half_height_deg - np.abs(height - box.height_deg)
         )
-        sky = sky + (box.brightness * inside)[..., None] * box.tint
-    fade = 0.45 + 0.55 * np.exp(np.minimum(height, 0.0) / 30.0)
-    floor = (fade + np.zeros_like(azimuth))[..., None] * FLOOR
-    return np.where((height < -4.0)[..., None], floor, sky)
+        light = light + (box.brightness * inside)[..., None] * box.tint
+    return np.asarray(light)
 
 
 def _soft(inside_deg: Array) -> Array:

@@ -28,6 +28,7 @@ class Shaded:
     triangles : (m, 3) int
     source : (n,) vertex of the mesh that each vertex came from
     edges : (k, 2, 3) float, the sharp edges as segments
+    beside : (k, 2) the two triangles at each edge
     """
 
     vertices: Array
@@ -35,6 +36,7 @@ class Shaded:
     triangles: NDArray[np.int32]
     source: NDArray[np.int32]
     edges: Array
+    beside: NDArray[np.int64]
 
 
 @lru_cache(maxsize=512)
@@ -45,8 +47,8 @@ def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
     """
     triangles = np.asarray(mesh.triangles)
     if not len(triangles):
-        empty = np.zeros((0, 3))
-        return Shaded(empty, empty, triangles, np.zeros(0, dtype=np.int32), np.zeros((0, 2, 3)))
+        empty, none = np.zeros((0, 3)), np.zeros((0, 2), dtype=np.int64)
+        return Shaded(empty, empty, triangles, np.zeros(0, dtype=np.int32), np.zeros((0, 2, 3)), none)
     corners = mesh.vertices[triangles]
     face = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     face /= np.maximum(np.linalg.norm(face, axis=1, keepdims=True), 1e-300)
@@ -67,6 +69,7 @@ def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
         patch.reshape(-1, 3).astype(np.int32),
         source,
         mesh.vertices[sharp],
+        np.column_stack([a[~smooth], b[~smooth]]) // 3,
     )
 
 
