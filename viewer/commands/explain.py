@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -17,6 +18,9 @@ from viewer.commands.common import (
 )
 from viewer.job import read_job
 from viewer.output import as_json
+
+if TYPE_CHECKING:
+    from viewer.explained.case import MistakeCase
 
 
 @click.command("explain")
@@ -36,6 +40,9 @@ from viewer.output import as_json
     type=FILE,
     help="Picture, right beside wrong: .png, .jpg, .svg; .pdf: the page for the customer.",
 )
+@click.option(
+    "--film", type=FILE, help="Film, right beside wrong, where motion shows the mistake: .mp4 or .gif."
+)
 @click.option("--list", "list_all", is_flag=True, help="List every mistake, one line each.")
 @built_option
 @json_option
@@ -47,6 +54,7 @@ def command(
     bore: int | None,
     main: int | None,
     output: Path | None,
+    film: Path | None,
     list_all: bool,
     built: Path | None,
     json: bool,
@@ -75,17 +83,29 @@ def command(
     study = chosen.study(pair.right, pair.wrong, place, job.system)
     recorded = pair.shown if built is not None else None
     drawn = {}
-    if output is not None:
+    if output is not None or film is not None:
         from viewer.explained.case import MistakeCase
-        from viewer.explained.page import draw_page
-        from viewer.explained.sheet import draw_case
 
         case = MistakeCase(pair.right, pair.wrong, chosen, study, place, job.system, job.assumed)
-        target = (draw_page if output.suffix.lower() == ".pdf" else draw_case)(case, output)
-        drawn = {"picture": str(target)}
+        drawn = _drawn(case, output, film)
     if json:
         click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place, recorded)))
         return
     words.print_study(name, chosen, study, place, job.system, job.assumed, recorded)
-    for path in drawn.values():
-        click.echo(f"Picture: {path}")
+    for what, path in drawn.items():
+        click.echo(f"{what.capitalize()}: {path}")
+
+
+def _drawn(case: MistakeCase, output: Path | None, film: Path | None) -> dict[str, str]:
+    """Draw what was asked for; answers with the files, by what they are."""
+    from viewer.explained.film import film_case
+    from viewer.explained.page import draw_page
+    from viewer.explained.sheet import draw_case
+
+    drawn = {}
+    if film is not None:  # first, since it may be refused
+        drawn["film"] = str(film_case(case, film))
+    if output is not None:
+        page = output.suffix.lower() == ".pdf"
+        drawn = {"picture": str((draw_page if page else draw_case)(case, output))} | drawn
+    return drawn

@@ -13,7 +13,7 @@ from geometry.checks.section import Amount, Row
 from viewer.cautions import AS_ASSUMED
 from viewer.explained.case import MistakeCase
 from viewer.explained.catalogue import drawings
-from viewer.explained.drawing import Drawing
+from viewer.explained.drawing import Draw, Drawing
 from viewer.explained.locator import locate
 from viewer.explained.pen import FAINT, INK, RIGHT, WRONG, Pen
 from viewer.paper import page
@@ -72,13 +72,15 @@ def foot(figure: Figure, said: Sequence[str], size_pt: float, edge_in: float, lo
 
 
 def halves(
-    figure: Figure, case: MistakeCase, at_in: tuple[float, float], size_in: tuple[float, float], gap_in: float
-) -> None:
+    figure: Figure, case: MistakeCase, at_in: tuple[float, float], size_in: tuple[float, float], gap_in: float,
+    draw: Draw | None = None,
+) -> None:  # fmt: skip
     """Both halves from one camera, each under its sign.
 
     Parameters
     ----------
     at_in, size_in, gap_in : lower left corner of the right way, size of a half, and what lies between them, inches
+    draw : draws a half; the drawing that the study asks for where nothing is said
     """
     wide, high = figure.get_size_inches()
     spot = case.study.spot.text
@@ -86,7 +88,7 @@ def halves(
     for wrong in (False, True):
         left = at_in[0] + wrong * (size_in[0] + gap_in)
         axis = figure.add_axes((left / wide, at_in[1] / high, size_in[0] / wide, size_in[1] / high))
-        drawing_of(case).draw(Pen(axis, size=size_in[0] / HALF_IN), case, wrong)
+        (draw or drawing_of(case).draw)(Pen(axis, size=size_in[0] / HALF_IN), case, wrong)
         colour = WRONG if wrong else RIGHT
         _border(figure, (left, at_in[1]), size_in, colour)
         top = at_in[1] + size_in[1]

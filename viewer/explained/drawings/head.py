@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from geometry.checks.section import Amount
@@ -10,7 +12,8 @@ from geometry.mistakes.facts import top_deg
 from geometry.parts.head import CHAMBER_SHARE, chamber
 from geometry.stack import stack_of
 from viewer.explained.case import MistakeCase
-from viewer.explained.drawing import Drawing
+from viewer.explained.drawing import Drawing, Moving
+from viewer.explained.motion import arc_of, crank_said, slow_through
 from viewer.explained.pen import ACCENT, CLOSE, FAINT, INK, PAPER, RIGHT, WRONG, Pen, Xy
 from viewer.explained.top_end import (
     Top,
@@ -108,6 +111,8 @@ def _stack(pen: Pen, case: MistakeCase, wrong: bool) -> None:
 def _words(pen: Pen, case: MistakeCase, wrong: bool, spot: Xy, crown: float) -> None:
     (left, right), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
     wide, tall = right - left, high - low
+    if crown < low + 0.2 * tall:
+        return  # in a film the crown comes from below
     gap, limit = spot[1] - crown, limit_for(case.design, "piston_to_head")
     least = case.length(limit.least_mm)
     if gap < 0:
@@ -139,4 +144,9 @@ def said(case: MistakeCase) -> str:
     )
 
 
-DRAWING = Drawing("head", draw, said)
+def steps(case: MistakeCase) -> Sequence[float]:
+    """Up to top dead centre and over it, slow where the head is met."""
+    return slow_through(arc_of(case, top_deg(case.right.linkage, case.right.layout.index(case.place))))
+
+
+DRAWING = Drawing("head", draw, said, Moving(draw_at, steps, crank_said))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -16,7 +17,8 @@ from geometry.parts.shapes.crown import inward_sign
 from geometry.parts.valve import HEAD_MM, STEM_RADIUS_MM
 from viewer.explained.case import MistakeCase
 from viewer.explained.crown_plan import Over, draw_plan, front_down
-from viewer.explained.drawing import Drawing
+from viewer.explained.drawing import Drawing, Moving
+from viewer.explained.motion import arc_of, crank_said, slow_through
 from viewer.explained.pen import ACCENT, CLOSE, FAINT, INK, PAPER, RIGHT, WRONG, Pen, Xy
 from viewer.explained.top_end import (
     Top,
@@ -117,7 +119,8 @@ def draw_at(pen: Pen, case: MistakeCase, wrong: bool, crank_deg: float) -> Xy:
     _inset(pen, case, wrong, cut, colour)
     here = float(np.interp(spot[0], across, crown))
     _names(pen, top, cut, under)
-    _words(pen, case, (spot[0], here), (spot[0], under), gap, limit.least_mm, colour)
+    if here > low + 0.2 * high:  # in a film the crown comes from below
+        _words(pen, case, (spot[0], here), (spot[0], under), gap, limit.least_mm, colour)
     return spot
 
 
@@ -203,4 +206,9 @@ def said(case: MistakeCase) -> str:
     )
 
 
-DRAWING = Drawing("pocket", draw, said)
+def steps(case: MistakeCase) -> Sequence[float]:
+    """Through the angles at which the valve is nearest, slow where it is met."""
+    return slow_through(arc_of(case, cut_of(case.right, case.wrong, case.place).wrong_deg))
+
+
+DRAWING = Drawing("pocket", draw, said, Moving(draw_at, steps, crank_said))
