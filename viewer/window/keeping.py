@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
+from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryFile, gettempdir
 
@@ -16,7 +17,7 @@ from viewer.pictures.media import write_film, write_picture
 FILM_ENDINGS = (".mp4", ".gif")
 """Tried in this order: the second needs no encoder."""
 LONGEST_NAME = 60
-Frames = Callable[[], Iterator[np.ndarray]]
+Frames = Callable[[], Generator[np.ndarray]]
 
 
 def keep_picture(folder: Path, engine: str, picture: Callable[[], np.ndarray]) -> str:
@@ -45,8 +46,12 @@ def keep_film(folder: Path, engine: str, frames: Frames) -> str:
         return _nowhere(folder)
     why = ""
     for ending in FILM_ENDINGS:
+        path = unused_name(place, file_name(engine), ending)
         try:
-            return _kept(write_film(frames(), unused_name(place, file_name(engine), ending)), folder)
+            with closing(
+                frames()
+            ) as pictures:  # whatever happens, the window is as it was before the next try
+                return _kept(write_film(pictures, path), folder)
         except (InputError, OSError, RuntimeError) as bad:  # an encoder that is there may still not run
             why = _one_line(bad)
     return why

@@ -7,7 +7,7 @@ call these, and so do tests.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from dataclasses import replace
 from pathlib import Path
 
@@ -235,7 +235,7 @@ class EngineWindow(Showing):
         self.smooth()
         return self.picture()
 
-    def _turning(self) -> Iterator[np.ndarray]:
+    def _turning(self) -> Generator[np.ndarray]:
         """Pictures of one working cycle, drawn fine; afterwards everything is as it was."""
         start, quality = self.state, self.quality
         self.quality = "fine"
