@@ -10,6 +10,7 @@ import threading
 import time
 from pathlib import Path
 
+import viewer.window.view
 from geometry.assembly import assemble
 from geometry.spec.load import load_engine
 from viewer.window.events import Events
@@ -78,6 +79,7 @@ def drive(view, seen):
     seen["near"] = until(lambda: state().near and not view._gaze.flying and view.eye.half_mm < height)
     key("BackSpace")
     seen["back"] = until(lambda: (state().near, state().crank_deg) == (False, stood.crank_deg))
+    hands_on_buttons(view, window, key, seen)
     key("space")
     start = state().crank_deg
     seen["runs"] = until(lambda: state().crank_deg > start + 5.0)
@@ -86,14 +88,49 @@ def drive(view, seen):
     key("Escape")
 
 
+def hands_on_buttons(view, window, key, seen):
+    """The bar, the tag beside the mouse, the list of mistakes and a film, by real events."""
+    state = lambda: view.state  # noqa: E731
+
+    def move(x, y):
+        xdotool("mousemove", "--window", window, str(round(x)), str(round(view._panels.size_px[1] - y)))
+
+    def click(name):
+        found = [b.box for b in view._panels.buttons if b.name == name]
+        if not found:
+            return
+        move(*found[0].centre)
+        xdotool("click", "1")
+
+    click("Clearances")
+    seen["topic"] = until(lambda: state().topic == "Clearances")
+    click("y")
+    seen["clicked"] = until(lambda: not state().listing)
+    seen["tip"] = until(lambda: view._pointing.tag is not None and view._pointing.tag.key == "Y")
+    move(320, 5)
+    seen["tip_gone"] = until(lambda: view._pointing.tag is None)
+    key("m")
+    until(lambda: state().picker is not None)
+    key("g", "a", "p", "s")
+    seen["searched"] = until(lambda: state().picker.sought == "gaps")
+    key("Return")
+    seen["mistake"] = until(lambda: state().mistake == ("gaps_in_line", 1))
+    key("Escape")
+    until(lambda: state().mistake is None)
+    key("ctrl+p")
+    seen["film"] = until(lambda: any(view.folder.glob("knot 1.*")), 30.0)
+
+
 def _windows():
     done = subprocess.run(["xdotool", "search", "--name", "fullturn"], capture_output=True, text=True)
     return done.stdout.split()
 
 
 def main():
+    viewer.window.view.FILM_STEP_DEG = 90.0
     knot = assemble(load_engine(Path(sys.argv[1])))
-    view = EngineWindow(Loaded(knot), size=(640, 420), quality="fast", find=find_places)
+    folder = Path(sys.argv[2])
+    view = EngineWindow(Loaded(knot), size=(640, 420), quality="fast", find=find_places, folder=folder)
     seen = {"class": view.window.GetClassName()}
     events = Events(view)
     driver = threading.Thread(target=drive, args=(view, seen), daemon=True)

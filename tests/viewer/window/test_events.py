@@ -36,9 +36,9 @@ def display():
 
 
 @pytest.mark.display
-def test_keys_and_mouse_reach_the_crank(display):
+def test_keys_and_mouse_reach_the_crank(display, tmp_path):
     done = subprocess.run(
-        [sys.executable, str(HERE / "drive_window.py"), str(ROOT / "demo_engines" / "knot.toml")],
+        [sys.executable, str(HERE / "drive_window.py"), str(ROOT / "demo_engines" / "knot.toml"), str(tmp_path)],
         env={**os.environ, "DISPLAY": display, "PYTHONPATH": str(ROOT)},
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
