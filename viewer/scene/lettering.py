@@ -141,21 +141,25 @@ class _Sheet:
         return project(self.camera, self.size_px, points_mm)
 
     def caption(self) -> None:
-        """Title and angle at the top left, the caution at the bottom left; long lines are broken."""
+        """Title and angle at the top left, the caution at the bottom left; lines are broken beside what is taken."""
         unit = self.unit
         margin = 22.0 * unit
         room, top = self.size_px[0] - 2 * margin, self.size_px[1] - margin
+        beside = [b for b in self.taken if b.left > margin < b.bottom and b.centre[1] > top / 2]
+        head = min([room, *(b.left - 2 * margin for b in beside)])
         for number, line in enumerate(self.scene.caption):
             last, bold = number == len(self.scene.caption) - 1, number == 0
             size = (26.0 if bold else 16.0 if last else 19.0) * unit
             colour = LOOKS["axis" if last else "ink"].colour
-            pieces = broken(line, 0.6 * room if last else room, width_of(self.measure, size, bold))
+            pieces = broken(line, 0.6 * room if last else head, width_of(self.measure, size, bold))
             bottom = self.foot_px + margin
             for piece in reversed(pieces) if last else pieces:
                 width, height = self.measure(piece, size, bold)
                 place = Rectangle(margin, bottom if last else top - height, width, height)
                 ground = PAPER if self._covered(place) else None
-                self.layer.words.append(Words(piece, place, size, bold, colour, ground, left_aligned=True))
+                words = Words(piece, place, size, bold, colour, ground, left_aligned=True)
+                if all(place.apart_from(box) for box in self.taken):  # or a list is open there for a moment
+                    self.layer.words.append(words)
                 bottom += height + 5.0 * unit
                 top -= 0.0 if last else height + 5.0 * unit
             top -= 4.0 * unit

@@ -184,8 +184,8 @@ def _least(panel: Panel, chart: Chart, plot: Rectangle, cycle_deg: float, unit: 
     for text in (f"{said} at {angle % cycle_deg:.1f}°", said):
         box = _beside_curve(panel, plot, (x, y), (panel.width(text, size, True), 1.2 * size))
         if box is not None:
-            nearest = min(max(x, box.left), box.left + box.width)
-            panel.stroke([(nearest, box.centre[1]), (x, y)], colour, 1.2 * unit)
+            nearest = np.clip((x, y), (box.left, box.bottom), (box.left + box.width, box.bottom + box.height))
+            panel.stroke(np.array([nearest, (x, y)]), colour, 1.2 * unit)
             panel.write(text, box.left, box.centre[1], size, colour, bold=True)
             return
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
 from vtkmodules.vtkRenderingCore import vtkRenderWindow
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
@@ -93,20 +94,22 @@ def part_tag(
     return Tag(title, "", (*lines, *([assumed] if assumed else [])), least.verdict)
 
 
-def tag_panel(tag: Tag, at_px: tuple[int, int], size_px: tuple[int, int], measure: Measure) -> Panel:
-    """The tag above and right of the mouse, moved as far as the window asks for."""
+def tag_panel(
+    tag: Tag, at_px: tuple[int, int], size_px: tuple[int, int], measure: Measure, beside_px: float = np.inf
+) -> Panel:
+    """The tag above and right of the mouse, moved as far as the window asks for; left of ``beside_px`` in any case."""
     panel, unit = Panel(measure=measure), unit_of(size_px)
     size, line, pad = 14.5 * unit, 20.0 * unit, 9.0 * unit
-    room = min(0.42 * size_px[0], 520.0 * unit)
-    heads = broken(tag.title, room, width_of(measure, size, not tag.key))
+    room, bold = min(0.42 * size_px[0], 520.0 * unit), bool(tag.lines)
+    heads = broken(tag.title, room, width_of(measure, size, bold))
     rows = [piece for one in tag.lines for piece in broken(one, room, width_of(measure, 0.93 * size, False))]
     key = measure(tag.key, size, True)[0] + 12.0 * unit if tag.key else 0.0
     verdict = measure(tag.verdict, size, True)[0] if tag.verdict else 0.0
-    wide = [measure(one, size, not tag.key)[0] for one in heads]
+    wide = [measure(one, size, bold)[0] for one in heads]
     wide[-1] += key
     width = max(*wide, verdict, *(measure(one, 0.93 * size, False)[0] for one in rows)) + 2 * pad
     height = line * (len(heads) + len(rows) + bool(tag.verdict)) + 1.4 * pad
-    left = min(max(at_px[0] + 14.0 * unit, 4.0), size_px[0] - width - 4.0)
+    left = max(min(at_px[0] + 14.0 * unit, min(size_px[0], beside_px) - width - 4.0), 4.0)
     bottom = min(max(at_px[1] + 14.0 * unit, 4.0), size_px[1] - height - 4.0)
     frame = 1.5 * unit
     edge = Rectangle(left - frame, bottom - frame, width + 2 * frame, height + 2 * frame)
@@ -115,7 +118,7 @@ def tag_panel(tag: Tag, at_px: tuple[int, int], size_px: tuple[int, int], measur
     panel.taken.append(edge)
     middle = bottom + height - 0.7 * pad - line / 2
     for one in heads:
-        wide_one = panel.write(one, left + pad, middle, size, INK, bold=not tag.key)
+        wide_one = panel.write(one, left + pad, middle, size, INK, bold=bold)
         middle -= line
     if tag.key:
         panel.write(tag.key, left + pad + wide_one + 12.0 * unit, middle + line, size, MARK, bold=True)
@@ -168,7 +171,8 @@ class Pointing:
         """
         self._asked = None
         if button is not None:
-            return self.show(Tag(*button.tip) if button.tip[0] else None)
+            beside = button.box.left if button.kind == "mistake" else np.inf  # or it would cover the list
+            return self.show(Tag(*button.tip) if button.tip[0] else None, beside)
         if item is None:
             return self.show(None)
         if assembly is None:
@@ -193,7 +197,7 @@ class Pointing:
         self._asked = None
         self._leasts.forget()
 
-    def show(self, tag: Tag | None) -> bool:
+    def show(self, tag: Tag | None, beside_px: float = np.inf) -> bool:
         """Show a tag where the mouse is, or none; whether anything is drawn otherwise than before."""
         away = max(abs(self._at[0] - self._shown_at[0]), abs(self._at[1] - self._shown_at[1]))
         if tag == self.tag and (tag is None or away <= SAME_PLACE_PX):
@@ -203,7 +207,7 @@ class Pointing:
             self._front.DrawOff()
             return True
         self._front.DrawOn()
-        self._overlay.draw(tag_panel(tag, self._at, self._window.GetSize(), measure))
+        self._overlay.draw(tag_panel(tag, self._at, self._window.GetSize(), measure, beside_px))
         return True
 
     def close(self) -> None:

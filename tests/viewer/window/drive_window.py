@@ -96,9 +96,8 @@ def hands_on_buttons(view, window, key, seen):
         xdotool("mousemove", "--window", window, str(round(x)), str(round(view._panels.size_px[1] - y)))
 
     def click(name):
-        found = [b.box for b in view._panels.buttons if b.name == name]
-        if not found:
-            return
+        found = []
+        until(lambda: found.extend(b.box for b in view._panels.buttons if b.name == name) or bool(found))
         move(*found[0].centre)
         xdotool("click", "1")
 
