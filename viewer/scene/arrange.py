@@ -154,6 +154,8 @@ def _spread_height(body: Body, group: str, rings_only: bool, assembly: Assembly)
     lead = 0.25 * step if rings_only else 0.6 * step
     if group == "rings":
         ring = ring_word(body) or "lower_rail"
+        if assembly.built.bore(body.bore or 0).rings_exchanged:  # each stands over the groove that it lies in
+            ring = {"top": "second", "second": "top"}.get(ring, ring)
         groove = ring if ring in ("top", "second") else "oil"
         place = next((g for g in piston.grooves if g.ring == groove), piston.grooves[-1])
         rank = RINGS_APART[ring]

@@ -153,7 +153,7 @@ class _Sheet:
             colour = LOOKS["axis" if last else "ink"].colour
             pieces = broken(line, 0.6 * room if last else head, width_of(self.measure, size, bold))
             bottom = self.foot_px + margin
-            for piece in reversed(pieces) if last else pieces:
+            for piece in (reversed(pieces) if last else pieces) if line else ():
                 width, height = self.measure(piece, size, bold)
                 place = Rectangle(margin, bottom if last else top - height, width, height)
                 ground = PAPER if self._covered(place) else None

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-import numpy as np
 from vtkmodules.vtkRenderingCore import vtkRenderWindow
 from vtkmodules.vtkRenderingOpenGL2 import vtkOpenGLRenderer
 
@@ -16,7 +16,12 @@ from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
-from viewer.scene import Item, Label, ViewOptions, build_scene, read_view
+from viewer.scene import Item, ViewOptions, build_scene, read_view
+from viewer.scene.placing import Rectangle
+from viewer.scene.sight import Sight, sight_of
+from viewer.window.closest import label_at
+from viewer.window.journeys import departed
+from viewer.window.options import near_only
 from viewer.window.state import ViewState, turn_to
 
 LOOK_OF: Final[dict[Severity, Nearby]] = {"stop": "overlaps", "look": "close", "note": "clear"}
@@ -52,6 +57,32 @@ def place_at(mistake: Mistake, assembly: Assembly, bore: int) -> int | None:
 def spot_view(spot: Spot) -> str:
     """The view of the window, without its bore, that comes nearest to where a study points."""
     return {"section": "chamfer", "push": "bore"}.get(spot.view, spot.view)
+
+
+def _is_near(spot: Spot) -> bool:
+    """Whether a spot is gone near to; rings, chamfer and main caps have views of their own that show them better."""
+    return spot.to_mm is not None and spot_view(spot) == "bore"
+
+
+def _lit(wrong: Assembly, study: Study) -> tuple[str, ...]:
+    """Parts that stand in the light: those of the spot, the shells in a big end, the head where it comes to that."""
+    bores = {body.bore for body in wrong.bodies if body.name in study.spot.bodies}
+    kinds = {body.part.kind for body in wrong.bodies if body.name in study.spot.bodies}
+    found = list(study.spot.bodies)
+    for body in wrong.bodies:
+        shell = body.part.kind == "bearing_shell" and body.bore in bores and "rod_cap" in kinds
+        held = body.part.kind in ("rod", "rod_cap") and body.bore in bores and "rod_bolt" in kinds
+        if shell or held:
+            found.append(body.name)
+    if study.signature.with_head:
+        found += [_head_over(wrong, bore) for bore in bores if bore is not None]
+    there = {body.name for body in wrong.bodies}
+    return tuple(name for name in dict.fromkeys(found) if name in there)
+
+
+def _head_over(assembly: Assembly, bore: int) -> str:
+    """The head over a bore: an engine of one bank has one without the bank's name."""
+    return f"head {assembly.layout.site(bore).bank}".removesuffix(" line")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,34 +125,47 @@ class Beside:
     ) -> ViewState:
         """The state after a mistake was chosen, at the angle and in the view where it shows."""
         if chosen is None:
-            return replace(state, mistake=None, highlighted=frozenset(), message="no mistake")
+            return replace(state, mistake=None, near=False, highlighted=frozenset(), message="no mistake")
         study = self.study(right_way, chosen, units)
         if study is None:
-            return replace(state, mistake=None, message="with that the parts do not go together")
-        spot = study.spot
+            words = "with that the parts do not go together"
+            return replace(state, mistake=None, near=False, highlighted=frozenset(), message=words)
+        spot, near = study.spot, _is_near(study.spot)
+        there = turn_to(state if state.mistake else departed(state), spot.crank_deg)
         return replace(
-            turn_to(state, spot.crank_deg), mistake=chosen, built=False, view=spot_view(spot), message=study.felt,
-            highlighted=frozenset(spot.bodies),
+            there, mistake=chosen, built=False, view="iso" if near else spot_view(spot), message=study.felt,
+            highlighted=frozenset() if near else frozenset(spot.bodies), near=near, place=None, eye=None, from_deg=None,
+            spread=0.0, alone=False, picked="",
         )  # fmt: skip
+
+    def sight(self) -> Sight | None:
+        """How the trouble is looked at, in both halves alike; None where it has a view of its own."""
+        made = self._made
+        if made is None or made.study.spot.to_mm is None or not _is_near(made.study.spot):
+            return None
+        spot, to_mm = made.study.spot, made.study.spot.to_mm
+        return sight_of(
+            made.wrong, _lit(made.wrong, made.study), spot.from_mm or to_mm, to_mm, spot.crank_deg
+        )
 
     def show(self, options: ViewOptions) -> None:
         """Draw the engine with the mistake in the right half, the main picture in the left."""
         if self._made is None:
             return
         mistake, place = self._made.mistake, self._made.chosen[1]
-        scene = build_scene(self._made.wrong, replace(options, callouts=False))
+        scene = near_only(build_scene(self._made.wrong, replace(options, callouts=False)))
         title = f"{mistake.title}, {'bore' if mistake.where == 'bore' else 'main bearing'} {place}"
         scene = replace(scene, caption=(title, self._made.study.spot.text or mistake.different, ""))
         spot = self._made.study.spot
         drawn = (
             read_view(options.view, self._made.wrong.layout).name == "chamfer"
-        )  # the section has words of its own
-        if (
-            not drawn
-            and spot.to_mm is not None
-            and abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG
-        ):
-            label = Label(spot.text, "E", np.array(spot.to_mm), "callout", look=LOOK_OF[spot.severity])
+        )  # which has words of its own
+        shows = abs(options.crank_deg - spot.crank_deg % 720.0) < SAME_ANGLE_DEG and not drawn
+        if spot.to_mm is not None and shows:
+            look = LOOK_OF[spot.severity]
+            label = label_at(
+                scene, self._made.wrong, spot.bodies, spot.to_mm, spot.crank_deg, spot.text, look
+            )
             scene = replace(scene, labels=(*scene.labels, label))
         self._open().show(scene)
 
@@ -154,9 +198,10 @@ class Beside:
         if scene is not None and self._stage is not None and self._made is not None:
             self._stage.pose(replace(scene, poses=self._made.wrong.frame_poses(crank_deg)))
 
-    def follow(self, moving: bool, foot_px: float, unit_px: float) -> None:
-        """Keep step with the main picture: its camera, and fine or coarse meshes."""
+    def follow(self, moving: bool, taken: Sequence[Rectangle], foot_px: float, unit_px: float) -> None:
+        """Keep step with the main picture: its camera, fine or coarse meshes, words clear of the places taken."""
         if self.shown and self._stage is not None:
             self._stage.set_moving(moving)
             self._stage.turned()
-            self._stage.letter((), foot_px, unit_px)
+            own = [replace(box, left=box.left - self._window.GetSize()[0] / 2) for box in taken]
+            self._stage.letter(own, foot_px, unit_px)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from geometry.assembly import Assembly
@@ -11,6 +13,7 @@ from geometry.clearance.words import short_words
 from geometry.collision.distance_curve import distance_curve
 from geometry.kinematics.poses import inverse, transform
 from geometry.parts.heads import head_circle
+from geometry.parts.part import Body
 from geometry.units import System, show
 from viewer.scene.model import Callout, Label, Scene
 from viewer.window.state import ViewState
@@ -48,17 +51,32 @@ def measured(state: ViewState, assembly: Assembly, units: System) -> list[Callou
 
 
 def label_at(
-    scene: Scene, assembly: Assembly, body: str, at_mm: Point, crank_deg: float | None, text: str, look: str
+    scene: Scene,
+    assembly: Assembly,
+    bodies: Sequence[str],
+    at_mm: Point,
+    crank_deg: float | None,
+    text: str,
+    look: str,
 ) -> Label:
     """Words at a place of a part: they ride on it, and go along where it is drawn apart from the others.
 
     Parameters
     ----------
+    bodies : names of the parts concerned; the one that is nearest counts
     at_mm : in E, at ``crank_deg``; at any angle where that is None
     """
-    item = next((item for item in scene.items if item.name == body), None)
-    if item is None:
-        return Label(text, "E", np.array(at_mm), "callout", look=look)
-    X_FE = inverse(assembly.frame_poses(crank_deg or 0.0)[item.frame])
-    moved = item.X_FA[:3, 3] - assembly.body(body).X_FA[:3, 3]
-    return Label(text, item.frame, transform(X_FE, np.array(at_mm)) + moved, "callout", look=look)
+    poses, point = assembly.frame_poses(crank_deg or 0.0), np.array(at_mm)
+    items = {item.name: item for item in scene.items if item.name in bodies}
+    found = [body for body in assembly.bodies if body.name in items]
+    if not found:
+        return Label(text, "E", point, "callout", look=look)
+
+    def away_mm(body: Body) -> float:
+        own = transform(inverse(poses[body.frame] @ body.X_FA), point)
+        return float(np.linalg.norm(body.part.mesh.vertices - own, axis=1).min())
+
+    body = min(found, key=away_mm)
+    moved = items[body.name].X_FA[:3, 3] - body.X_FA[:3, 3]
+    at = transform(inverse(poses[body.frame]), point) + moved
+    return Label(text, body.frame, at, "callout", look=look)

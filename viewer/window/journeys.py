@@ -19,7 +19,7 @@ def to_place(state: ViewState, facts: EngineFacts, number: int) -> ViewState:
     goal = facts.places[chosen]
     near = goal.look == "near"
     there = replace(
-        state, trail=(*state.trail, stand_of(state))[-MOST_STEPS:], place=chosen, near=near,
+        departed(state), place=chosen, near=near,
         view="iso" if near else goal.look, bore=state.bore if goal.bore is None else goal.bore, distances="turn",
         eye=None, from_deg=None, cut_offset_mm=0.0, spread=0.0, alone=False, mistake=None, highlighted=frozenset(),
         picked="",
@@ -60,6 +60,11 @@ def line_at(state: ViewState, facts: EngineFacts) -> int | None:
     if state.place is None or not facts.places:
         return None
     return facts.places[state.place % len(facts.places)].line
+
+
+def departed(state: ViewState) -> ViewState:
+    """The state of one who is about to go elsewhere and will want to come back."""
+    return replace(state, trail=(*state.trail, stand_of(state))[-MOST_STEPS:])
 
 
 def stand_of(state: ViewState) -> Standpoint:

@@ -10,7 +10,7 @@ from geometry.assembly import Assembly
 from geometry.units import System
 from viewer.scene.arrange import bank_cut
 from viewer.scene.groups import ENCLOSING
-from viewer.scene.model import CutPlane, ViewOptions
+from viewer.scene.model import CutPlane, Scene, ViewOptions
 from viewer.scene.sight import Sight, opening
 from viewer.scene.views import BORE_VIEWS, NamedView
 from viewer.window.state import ViewState
@@ -71,3 +71,13 @@ def options_of(
         callouts=state.distances != "off",
         units=units,
     )
+
+
+def near_only(scene: Scene) -> Scene:
+    """The scene as it is near one place: without bore numbers, which would float far from their pistons.
+
+    Parts fill the picture there, so that words need a ground of their own; the title names the bore.
+    """
+    if not scene.options.lit:
+        return scene
+    return replace(scene, labels=tuple(one for one in scene.labels if one.kind != "bore"), close_up=True)

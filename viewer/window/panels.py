@@ -71,6 +71,7 @@ class Panels:
         self.buttons: list[hud.Button] = []
         self._bare = False
         self._standing: list[Rectangle] = []
+        self._said: Rectangle | None = None
 
     @property
     def size_px(self) -> tuple[int, int]:
@@ -101,6 +102,7 @@ class Panels:
         said = shown.trouble or state.message or next_step(state)
         if said:
             panels.append(hud.message(said, size, measure, bool(shown.trouble), shown.halves))
+        self._said = panels[-1].taken[0] if said else None
         self._still.draw(_joined(panels))
         self.hits = [hit for panel in panels for hit in panel.hits]
         self.buttons = [button for panel in panels for button in panel.buttons]
@@ -146,7 +148,8 @@ class Panels:
         unit = hud.unit_of(self.size_px)
         foot = hud.BAR_HEIGHT * unit
         if shown.halves:
-            return 0.0, foot / height, 1.0, 0.93
+            top = self._said.bottom if self._said else height - hud.CAPTION_HEIGHT * unit
+            return 0.0, foot / height, 1.0, top / height
         words = max(measure(title, 26.0 * unit, True)[0], 440.0 * unit)
         top, corner = 80.0 * unit, (hud.COMPASS_WIDTH * unit, 200.0 * unit)
         boxes = (

@@ -25,7 +25,7 @@ from viewer.window.eye import Eye, eye_of, level_axes
 from viewer.window.finding import BackgroundSearch
 from viewer.window.gaze import GLIDE_S, SLOW_FRAME_S, Gaze
 from viewer.window.loaded import Loaded
-from viewer.window.options import options_of
+from viewer.window.options import near_only, options_of
 from viewer.window.panels import PanelContent, Panels
 from viewer.window.places import ListedPlace, parts_at, value_words
 from viewer.window.pointing import Pointing
@@ -122,13 +122,7 @@ class Showing:
         near = self._nearness() if self.state.heat else None
         if near:
             options = replace(options, highlight=options.highlight - set(near))
-        scene = build_scene(self.assembly, options, self._callouts(), near)
-        if (
-            options.lit
-        ):  # near a place the title names its bore; the numbers would float far from their pistons
-            named = tuple(label for label in scene.labels if label.kind != "bore")
-            scene = replace(scene, labels=named, close_up=True)
-        return self._marked(scene)
+        return self._marked(near_only(build_scene(self.assembly, options, self._callouts(), near)))
 
     def _nearness(self) -> dict[str, Nearness] | None:
         """Closest approach of what is chosen; while there is none, the message says why."""
@@ -158,6 +152,10 @@ class Showing:
 
     def _sight(self) -> Sight | None:
         """How the chosen place is looked at, where it is looked at from near."""
+        chosen = self.state.mistake
+        if self.state.near and chosen is not None:
+            self._beside.study(self.loaded.designed, chosen, self.loaded.units)
+            return self._beside.sight()
         place = self._chosen() if self.state.near else None
         if place is None or place.spot.b_mm is None:
             return None
@@ -175,8 +173,7 @@ class Showing:
         if spot.b_mm is None:
             return scene
         text = ": ".join(filter(None, (spot.words, value_words(spot, self.loaded.units))))
-        body = next(iter(spot.bodies), "")
-        label = label_at(scene, self.assembly, body, spot.b_mm, spot.crank_deg, text, spot.nearby)
+        label = label_at(scene, self.assembly, spot.bodies, spot.b_mm, spot.crank_deg, text, spot.nearby)
         return replace(scene, labels=(*scene.labels, label))
 
     def _chosen(self) -> ListedPlace | None:
@@ -231,7 +228,7 @@ class Showing:
             self.stage.pose(replace(self.scene, caption=(self._title(), *self.scene.caption[1:])))
         unit = hud.unit_of(self._panels.size_px)
         self.stage.letter(self._panels.taken, hud.BAR_HEIGHT * unit, unit)
-        self._beside.follow(self.stage.moving, hud.BAR_HEIGHT * unit, unit)
+        self._beside.follow(self.stage.moving, self._panels.taken, hud.BAR_HEIGHT * unit, unit)
 
     def _title(self) -> str:
         """The engine and what it is seen from: the view, the place that is gone near to, or neither any more."""
@@ -260,7 +257,7 @@ class Showing:
         if chosen is None or self._beside.study(self.loaded.designed, chosen, self.loaded.units) is None:
             self._beside.hide()
             return
-        self._beside.show(options_of(self.state, self.assembly, self.loaded.units))
+        self._beside.show(options_of(self.state, self.assembly, self.loaded.units, self._sight()))
         self.scene = replace(
             self.scene, caption=("As it should be", self.scene.caption[1], self.scene.caption[-1])
         )
@@ -303,7 +300,7 @@ class Showing:
         if self.state.from_deg is not None:
             toward, (_, up) = direction(*self.state.from_deg), level_axes(*self.state.from_deg)
             framing = replace(framing, toward=toward, up=up)
-        free = self._panels.free(self._shown(), self.scene.caption[0], framing)
+        free = self._panels.free(self._shown(), self._title(), framing)
         return eye_of(aim(framing, self.stage.aspect, free))
 
     def _whole(self) -> Framing:

@@ -7,7 +7,7 @@ import pytest
 from geometry.assembly import assemble
 from geometry.mistakes.mistake import mistakes
 from tests.geometry.off_surface import FACETS_MM, off_surface_mm
-from viewer.scene import build_scene
+from viewer.scene import build_scene, project
 from viewer.window.beside import next_mistake, place_at
 from viewer.window.loaded import Loaded
 from viewer.window.options import options_of
@@ -59,7 +59,7 @@ def test_the_last_bore_shows_its_main_cap(tern):
 def test_the_wrong_engine_stands_in_the_right_half_marked_where_it_is_wrong(knot):
     view = EngineWindow(Loaded(knot), off_screen=True, size=SIZE, quality="fast")
     try:
-        press_until(view, 1, "wrong_compression_height")
+        view.apply(view._beside.choose(view.state, knot, "mm", ("wrong_compression_height", 1)))
         halves = (view.stage, view._beside._stage)
         assert [stage.renderer.GetViewport()[0] for stage in halves] == [0.0, 0.5]
         top = [stage.scene.item("piston 1").mesh.vertices[:, 2].max() for stage in halves]
@@ -67,7 +67,37 @@ def test_the_wrong_engine_stands_in_the_right_half_marked_where_it_is_wrong(knot
         marks = [[label for label in half.scene.labels if label.kind == "callout"] for half in halves]
         assert [len(found) for found in marks] == [0, 1]
         wrong = view._beside._made.wrong
-        assert off_surface_mm(wrong, "piston 1", marks[1][0].at_mm, view.state.crank_deg) < FACETS_MM
+        at = halves[1].scene.in_engine(marks[1][0].frame, marks[1][0].at_mm)
+        assert off_surface_mm(wrong, "piston 1", at, view.state.crank_deg) < FACETS_MM
+        # One camera on both, near, the trouble in the middle third of either half; both parts alone in the light.
+        assert view.state.near
+        for half in halves:
+            x, y = project(half.camera(), half.size_px, at[None, :])[0, :2] / half.size_px
+            assert 1 / 3 < x < 2 / 3
+            assert 1 / 3 < y < 2 / 3
+            solid = {i.whole for i in half.scene.items if i.visible and i.opacity == 1.0}
+            assert solid == {"piston 1", "head"}
+        view.press("BackSpace")
+        assert (view.state.mistake, view.state.near, view._beside.shown) == (None, False, False)
+    finally:
+        view.close()
+
+
+def test_leaving_a_mistake_leaves_nothing_of_it(knot):
+    view = EngineWindow(Loaded(knot), off_screen=True, size=SIZE, quality="fast")
+    try:
+        press_until(view, 1, "rings_exchanged")
+        wrong = view._beside._stage.scene
+        heights = [
+            wrong.item(name).mesh.vertices[:, 2].mean() + wrong.item(name).X_FA[2, 3]
+            for name in ("second_ring 1", "top_ring 1")
+        ]
+        assert heights[0] > heights[1] + 5.0  # each ring stands over the groove that it lies in
+        (label,) = [one for one in wrong.labels if one.kind == "callout"]
+        assert label.at_mm[2] == pytest.approx(max(heights), abs=3.0)
+        view.press("Escape")
+        assert (view.state.mistake, view.state.highlighted) == (None, frozenset())
+        assert not [item for item in view.scene.items if item.look == "highlight"]
     finally:
         view.close()
 

@@ -9,6 +9,7 @@ from geometry.assembly import assemble
 from geometry.built import AS_DESIGNED, RingBuild
 from geometry.checks.fault_spots import fault_spots
 from viewer.scene import project
+from viewer.scene.sight import framing_of
 from viewer.window.loaded import Loaded
 from viewer.window.places import find_places, in_lines
 from viewer.window.state import first_state
@@ -64,7 +65,7 @@ def test_the_eye_glides_to_the_place_and_back_again(window, places):
     assert not window._gaze.flying
     spot = places[0].spot
     ends = project(window.stage.camera(), SIZE, np.array([spot.a_mm, spot.b_mm]))
-    free = window._panels.free(window._shown())
+    free = window._panels.free(window._shown(), window._title(), framing_of(window._sight()))
     middle = (free[0] + free[2]) / 2 * SIZE[0], (free[1] + free[3]) / 2 * SIZE[1]
     assert ends[:, :2].mean(axis=0) == pytest.approx(middle, abs=2.0)
     window.press("BackSpace")
