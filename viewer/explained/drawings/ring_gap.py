@@ -147,19 +147,24 @@ def _words(pen: Pen, case: MistakeCase, close: _Close, fit: RingFit, wrong: bool
     pen.label(text, at, (right - 0.17 * wide, close.split + 0.2 * room), colour=INK, small=True)
     level = close.split + 0.69 * room
     place = (0.18 * wide, close.tall - 0.12 * room)
-    goes = "goes in" if close.cold >= close.blade else "does not go in"
+    goes = "the blade goes in" if close.cold >= close.blade else "the blade does not"
     if close.cold > 2 * close.blade:
-        goes = "goes in with room to spare"
-    said = f"gap {case.length(close.cold)}, {_state(case, fit)}{AS_ASSUMED if case.assumed else ''}:\nthe blade {goes}"
+        goes = "the blade has room"
+    state = _state(fit) + (AS_ASSUMED if case.assumed else "")
+    said = f"gap {case.length(close.cold)} ({_limits(case, fit)})\n{state}: {goes}"
     pen.dimension((-close.cold / 2, level), (close.cold / 2, level), said, place, colour=colour)
     (_hot_words if tight else _gas_words)(pen, case, close, fit, wrong)
 
 
-def _state(case: MistakeCase, fit: RingFit) -> str:
+def _limits(case: MistakeCase, fit: RingFit) -> str:
+    target = fit.verdict.target
+    least = case.length(target.min_mm)
+    return f"at least {least}" if target.max_mm is None else f"{least} to {case.length(target.max_mm)}"
+
+
+def _state(fit: RingFit) -> str:
     """The verdict on the gap; where nobody gives a greatest gap, how often the least goes into it."""
     target = fit.verdict.target
-    if fit.verdict.state == "above" and target.max_mm is not None:
-        return f"at most {case.length(target.max_mm)}"
     if fit.verdict.state == "within" and target.max_mm is None and fit.gap_mm > 2 * target.min_mm:
         return f"{fit.gap_mm / target.min_mm:.0f} times the least"
     return {"below": "too small", "above": "too wide"}.get(fit.verdict.state, fit.verdict.state)
