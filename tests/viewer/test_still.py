@@ -8,7 +8,7 @@ from PIL import Image
 
 from geometry.errors import InputError
 from viewer.looks import LOOKS
-from viewer.pictures.media import draw, side_by_side, still, write_picture
+from viewer.pictures.media import band, draw, side_by_side, still, write_picture
 from viewer.scene import ViewOptions, build_scene
 
 SMALL = (480, 300)
@@ -114,3 +114,13 @@ def test_what_the_renderer_complains_about_is_logged(caplog):
         vtkOutputWindow.GetInstance().DisplayErrorText("a shader did not compile")
     assert [(r.levelname, "shader" in r.getMessage()) for r in caplog.records] == [("ERROR", True)]
     caplog.clear()
+
+
+def test_a_longer_caption_keeps_more_of_the_picture_free():
+    usual = ("Knot, from the front", "crank 0", "Simplified model")
+    assert band(usual, 1.6) == 0.0
+    assert band((*usual, "one line more"), 1.6) == pytest.approx(0.036)
+    # a line of three hundred letters breaks into two at this width, and into four in half of it
+    assert band((*usual, 300 * "x"), 1.6) == pytest.approx(2 * 0.036)
+    assert band((*usual, 300 * "x"), 0.8) == pytest.approx(4 * 0.036)
+    assert band((*usual, *40 * ["x"]), 1.6) == pytest.approx(0.3)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import math
 import os
 from collections.abc import Iterable, Sequence
 from io import BytesIO
@@ -21,8 +22,11 @@ if TYPE_CHECKING:
     from PIL import Image
 
 LARGEST_PX = 16_000
-BAND, PLAIN_LINES = 0.036, 3
-"""Share of the height that one more line of the caption takes up, and how many lines the usual margin has room for."""
+BAND, PLAIN_LINES, MOST_BAND = 0.036, 3, 0.3
+"""Share of the height that one more line of the caption takes up, how many lines the usual margin has room for, and
+the most that is kept free."""
+CHARACTERS = 95
+"""In a line of the caption, of a picture as wide as high."""
 LARGEST_SUPERSAMPLED_PX = 2600
 """Pictures wider than this are smoothed by the renderer alone; smaller ones are drawn at twice the size as well."""
 
@@ -110,6 +114,13 @@ def _drawn(
         return shrunk(read_window(screen.window), twice)
     finally:
         screen.close()
+
+
+def band(caption: Sequence[str], aspect: float) -> float:
+    """Share of the height that a picture keeps free at its top for a caption of more lines than usual."""
+    room = CHARACTERS * aspect
+    lines = sum(math.ceil(len(line) / room) for line in caption)
+    return min(BAND * max(0, lines - PLAIN_LINES), MOST_BAND)
 
 
 def check_size(size: tuple[int, int]) -> None:

@@ -68,7 +68,9 @@ def labels_for(assembly: Assembly, options: ViewOptions, view: NamedView) -> tup
             rim = transform(X_EB[index], circle(radius, deck)[:, 0])
         turned = GLASS_TURNED if options.block == "glass" or block_away(options) else 0.05
         found.append(Label(str(site.bore), frame, at, "bore", site.bore, "ink", rim, facing, turned))
-        if "rods" not in options.hidden:
+        if (
+            "rods" not in options.hidden and out[2] > GLASS_TURNED
+        ):  # a deck seen from below has its number there
             found.append(_below(assembly, site.bore))
     return tuple(found)
 
