@@ -101,7 +101,7 @@ def _drawn(
         for stage, scene in zip(stages, scenes, strict=True):
             stage.show(scene)
         if camera is None:
-            stages[0].aim()
+            stages[0].aim((0.0, 0.0, 1.0, 1.0 - band(scenes[0].caption, stages[0].aspect)))
         else:
             stages[0].renderer.SetGradientBackground(False)
             stages[0].renderer.SetBackground(1.0, 1.0, 1.0)
