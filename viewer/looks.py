@@ -26,6 +26,9 @@ class Surface:
 
 LOOKS: dict[str, Surface] = {
     "cast_iron": Surface((0.43, 0.44, 0.455), 0.55, 0.66),
+    "machined_cast_iron": Surface((0.49, 0.50, 0.515), 0.8, 0.38),
+    "machined_steel": Surface((0.76, 0.78, 0.81), 0.95, 0.22),
+    "machined_ductile_iron": Surface((0.58, 0.59, 0.61), 0.88, 0.28),
     "steel": Surface((0.66, 0.68, 0.71), 0.92, 0.34),
     "ductile_iron": Surface((0.40, 0.41, 0.43), 0.75, 0.38),
     "aluminium": Surface((0.79, 0.80, 0.82), 0.88, 0.44),
@@ -76,6 +79,12 @@ def cut_look(material: str) -> str:
     """Name of the look of a face cut through a material."""
     name = f"cut_{material}"
     return name if name in LOOKS else "cut_steel"
+
+
+def machined_look(material: str) -> str:
+    """Name of the look of a bored, turned or ground surface of a material."""
+    name = f"machined_{material}"
+    return name if name in LOOKS else material
 
 
 def look_of(material: str) -> Surface:

@@ -23,7 +23,7 @@ from geometry.arrays import Array
 from viewer.draw.glass import outside
 from viewer.draw.light import colour_texture
 from viewer.draw.vtk_calls import to_vtk
-from viewer.looks import LOOKS, look_of
+from viewer.looks import LOOKS, look_of, machined_look
 from viewer.scene import Item, Scale
 from viewer.scene.nearness import colours
 from viewer.scene.shading import coarse, shaded
@@ -128,8 +128,15 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
         count = len(part.vertices)
         start += count
         name = "glass" if opacity < GLASS else "heat" if item.values_mm is not None else item.look
-        colour.append(_vertex_colours(item, name, part.source, scale, count))
-        place.append(np.full(count, LOOK_NAMES.index(name) if name in LOOKS else LOOK_NAMES.index("steel")))
+        finer = machined_look(name)
+        colour.append(
+            np.where(
+                part.turned[:, None],
+                _vertex_colours(item, finer, part.source, scale, count),
+                _vertex_colours(item, name, part.source, scale, count),
+            )
+        )
+        place.append(np.where(part.turned, _column(finer), _column(name)))
         owner.append(np.full(len(shown), number, dtype=np.int32))
     vertices: NDArray[Any] = np.vstack(points).astype(np.float32)
     faces: NDArray[Any] = np.vstack(triangles)
@@ -143,6 +150,11 @@ def _merged(items: Sequence[Item], scale: Scale | None, opacity: float, *, coars
     )
     surface.GetCellData().AddArray(to_vtk(np.concatenate(owner), ITEM))
     return surface
+
+
+def _column(look: str) -> int:
+    """Where a look stands in the palette; an unknown one reads as steel."""
+    return LOOK_NAMES.index(look if look in LOOKS else "steel")
 
 
 def _vertex_colours(

@@ -10,12 +10,15 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from geometry.arrays import Array
+from geometry.arrays import Array, Mask
 from geometry.solids import Mesh
 from viewer.scene.solid import as_mesh, as_solid
 
 CREASE_DEG = 33.0
 """Faces that meet at a larger angle show an edge; smaller angles are one curved surface in facets."""
+
+FLAT, ROUND = 1e-3, 0.08
+"""Mean square of the normals of a round face: along its axis at most, across at least, as over some 60 degrees."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,6 +32,7 @@ class Shaded:
     source : (n,) vertex of the mesh that each vertex came from
     edges : (k, 2, 3) float, the sharp edges as segments
     beside : (k, 2) the two triangles at each edge
+    turned : (n,) whether a vertex lies on a surface that is round about an axis: bored, turned or ground
     """
 
     vertices: Array
@@ -37,6 +41,7 @@ class Shaded:
     source: NDArray[np.int32]
     edges: Array
     beside: NDArray[np.int64]
+    turned: Mask
 
 
 @lru_cache(maxsize=512)
@@ -48,7 +53,15 @@ def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
     triangles = np.asarray(mesh.triangles)
     if not len(triangles):
         empty, none = np.zeros((0, 3)), np.zeros((0, 2), dtype=np.int64)
-        return Shaded(empty, empty, triangles, np.zeros(0, dtype=np.int32), np.zeros((0, 2, 3)), none)
+        return Shaded(
+            empty,
+            empty,
+            triangles,
+            np.zeros(0, dtype=np.int32),
+            np.zeros((0, 2, 3)),
+            none,
+            np.zeros(0, dtype=bool),
+        )
     corners = mesh.vertices[triangles]
     face = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     face /= np.maximum(np.linalg.norm(face, axis=1, keepdims=True), 1e-300)
@@ -63,14 +76,41 @@ def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
     source = np.zeros(count, dtype=np.int32)
     source[patch] = triangles.ravel()
     sharp = _edge_ends(triangles, a[~smooth])
+    parted = patch.reshape(-1, 3).astype(np.int32)
+    turned = np.zeros(count, dtype=bool)
+    turned[parted[_round_faces(corners, face, a[smooth] // 3, b[smooth] // 3)]] = True
     return Shaded(
         mesh.vertices[source],
         normals / np.where(length > 0.0, length, 1.0),
-        patch.reshape(-1, 3).astype(np.int32),
+        parted,
         source,
         mesh.vertices[sharp],
         np.column_stack([a[~smooth], b[~smooth]]) // 3,
+        turned,
     )
+
+
+def _round_faces(corners: Array, face: Array, a: NDArray[np.int64], b: NDArray[np.int64]) -> Mask:
+    """Whether each triangle is of a smooth face whose normals all lie in one plane and turn about in it.
+
+    Parameters
+    ----------
+    corners, face : (m, 3, 3) and unit normals (m, 3)
+    a, b : triangles that meet smoothly
+    """
+    links = coo_matrix((np.ones(len(a), dtype=np.int8), (a, b)), shape=(len(face),) * 2)
+    count, of = connected_components(links, directed=False)
+    weight = (
+        np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+        + np.finfo(float).tiny
+    )
+    total = np.bincount(of, weight, minlength=count)
+    moment = np.empty((count, 3, 3))
+    for i in range(3):
+        for k in range(3):
+            moment[:, i, k] = np.bincount(of, weight * face[:, i] * face[:, k], minlength=count) / total
+    least, middle, _ = np.linalg.eigvalsh(moment).T
+    return np.asarray(((least < FLAT) & (middle > ROUND))[of])
 
 
 def _shared_edges(
