@@ -97,6 +97,11 @@ class _Known:
     certain: bool = False
 
 
+def forget() -> None:
+    """Keep nothing of the engine that was asked of last."""
+    _around.cache_clear()
+
+
 @lru_cache(maxsize=1)
 def _around(assembly: Assembly) -> Surroundings:
     """What stands round the bodies of the engine that was asked of last, and what has been worked out of it."""

@@ -23,21 +23,32 @@ TICKS = {"mm": (0.0, 0.5, 1.0, 2.0, 5.0, 10.0), "in": (0.0, 0.508, 1.27, 2.54, 6
 
 
 COLOURED = ("rods", "rod bolts")
+OF_A_BORE = (*COLOURED, "pistons", "valves")
 
 
-def coloured_bodies(assembly: Assembly, bore: int, picked: str) -> tuple[str, ...]:
-    """What is coloured: the clicked part, else rod, cap and bolts of the chosen bore."""
+def coloured_bodies(assembly: Assembly, bore: int | None, picked: str) -> tuple[str, ...]:
+    """What is coloured: the clicked part; else what moves of a bore alone; else all rods, caps and bolts."""
     if picked and any(body.name == picked for body in assembly.bodies):
         return (picked,)
-    return tuple(b.name for b in assembly.bodies if b.bore == bore and group_of(b.part.kind) in COLOURED)
+    families = COLOURED if bore is None else OF_A_BORE
+    return tuple(
+        b.name for b in assembly.bodies if bore in (None, b.bore) and group_of(b.part.kind) in families
+    )
 
 
 def scale_for(nearness: Mapping[str, Nearness], units: System) -> Scale:
-    """The scale of a picture: from the deepest interference, or touching, to what counts as far."""
+    """The scale of a picture: from the deepest interference, or touching, to what counts as far.
+
+    That is farther where even the nearest place is not near, so that it never has the colour of far.
+    """
+    from geometry.clearance.nearness import FAR_MM as TOLD_APART_MM  # loaded by whoever has worked out a map
+
     lowest = min((float(n.values_mm.min()) for n in nearness.values() if len(n.values_mm)), default=0.0)
+    times = min((n.far_mm for n in nearness.values()), default=TOLD_APART_MM) / TOLD_APART_MM
     low = min(0.0, np.floor(lowest))
-    ticks = tuple((mm, show(mm, "length", units)) for mm in ((low,) if low < 0 else ()) + TICKS[units])
-    return Scale("Closest over the turn", float(low), FAR_MM[units], ticks)
+    marks = ((low,) if low < 0 else ()) + tuple(times * mm for mm in TICKS[units])
+    ticks = tuple((mm, show(mm, "length", units)) for mm in marks)
+    return Scale("Closest over the turn", float(low), times * FAR_MM[units], ticks)
 
 
 def place_on(scale: Scale, values_mm: Array) -> Array:

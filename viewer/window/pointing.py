@@ -214,3 +214,7 @@ class Pointing:
         """Take the layer out of the window."""
         self._leasts.forget()
         self._window.RemoveRenderer(self._front)
+
+    def end(self) -> None:
+        """Wait until nothing is being worked out any more."""
+        self._leasts.close()

@@ -10,7 +10,8 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.close_places import closest_at, with_curve
-from geometry.clearance.nearness import Nearness, nearness_of
+from geometry.clearance.full_turn import turn_of
+from geometry.clearance.nearness import Nearness, forget, nearness_of
 from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
@@ -74,7 +75,7 @@ class Showing:
         self.frame_s = 0.0
         self._moved_at = clock()
         self._smooth = False
-        self._heat = BackgroundSearch(nearness_of, "the closest approach")
+        self._heat = BackgroundSearch(nearness_of, "the closest approach", ends="H or esc ends it")
         self._beside = Beside(self.window, self.stage)
         self._framed: tuple[tuple[object, object], Framing] | None = None
         self.scene = self._build()
@@ -119,14 +120,22 @@ class Showing:
             options_of(self.state, self.assembly, self.loaded.units, self._sight()),
             assumed=self.loaded.assumed,
         )
+        if not self.state.heat:
+            self._heat.stop()
         near = self._nearness() if self.state.heat else None
         if near:
             options = replace(options, highlight=options.highlight - set(near))
         return self._marked(near_only(build_scene(self.assembly, options, self._callouts(), near)))
 
+    @property
+    def _wanted_heat(self) -> tuple[Assembly, tuple[str, ...]]:
+        """What is to be coloured by closest approach."""
+        bore = self.state.bore if self.state.alone else None
+        return self.assembly, coloured_bodies(self.assembly, bore, self.state.picked)
+
     def _nearness(self) -> dict[str, Nearness] | None:
         """Closest approach of what is chosen; while there is none, the message says why."""
-        wanted = (self.assembly, coloured_bodies(self.assembly, self.state.bore, self.state.picked))
+        wanted = self._wanted_heat
         self._heat.want(*wanted)
         near = self._heat.of(*wanted)
         if near is None:
@@ -337,11 +346,17 @@ class Showing:
 
     def close(self) -> None:
         """Give everything back."""
-        self._places.forget()
-        self._heat.forget()
         self._panels.close()
         self._pointing.close()
         self.screen.close()
+        # the window is gone by now: nobody sees it wait
+        self._heat.close()
+        self._places.close()
+        self._pointing.end()
+        # what these hold would still be there as the program ends, and a library would tell of each shape of it
+        sight_of.cache_clear()
+        turn_of.cache_clear()
+        forget()
 
 
 def _said(state: ViewState) -> ViewState:

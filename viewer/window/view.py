@@ -60,7 +60,8 @@ class EngineWindow(Showing):
         """A key, by its name in ``actions``; a button of the bar presses it too."""
         if key == "Escape":
             self.over = not self.busy
-            self.apply(s.let_go(self.state))
+            heat = self.state.heat and not self._heat.under_way
+            self.apply(replace(s.let_go(self.state), heat=heat))
         elif self.state.picker is not None:
             state, taken = picker.typed(self.state, self.facts, self.loaded.designed, key)
             self.apply(state) if taken is None else self._take(taken)
@@ -85,7 +86,7 @@ class EngineWindow(Showing):
     @property
     def busy(self) -> bool:
         """Whether there is something that the escape key would end before it closes the window."""
-        return s.let_go(self.state) != replace(self.state, message="")
+        return self._heat.under_way or s.let_go(self.state) != replace(self.state, message="")
 
     def steer(self, eye: Eye) -> None:
         """A hand took the eye elsewhere: it goes at once, and the words follow."""
@@ -189,6 +190,10 @@ class EngineWindow(Showing):
             self.apply(replace(self.state, message=said), rebuild=True)
         if self._heat.arrived() and self.state.heat:
             self.apply(replace(self.state, message=""), rebuild=True)
+        elif self.state.heat and self._heat.under_way:
+            said = self._heat.missing(*self._wanted_heat)
+            if said != self.state.message:
+                self.apply(replace(self.state, message=said))
         if self._watched is not None and now - self._looked_at > LOOK_AT_FILES_S:
             self._looked_at = now
             if self._watched():

@@ -135,6 +135,7 @@ def main():
     driver = threading.Thread(target=drive, args=(view, seen), daemon=True)
     driver.start()
     events.run()
+    driver.join()
     seen["closed"] = True
     view.close()
     sys.stdout.write(json.dumps(seen) + "\n")

@@ -43,6 +43,8 @@ def test_keys_and_mouse_reach_the_crank(display, tmp_path):
         capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr[-2000:]
+    assert done.stderr == ""  # nor anything as it closes
+    assert len(done.stdout.splitlines()) == 1
     seen = json.loads(done.stdout.splitlines()[-1])
     assert seen.pop("class") != "vtkEGLRenderWindow"
     assert all(seen.values()), seen

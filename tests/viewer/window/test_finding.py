@@ -1,6 +1,10 @@
 """Work beside the window that comes to nothing says so in one line, instead of being waited for."""
 
+import subprocess
+import sys
+import threading
 import time
+from pathlib import Path
 
 import pytest
 
@@ -107,3 +111,61 @@ def test_a_fault_while_a_saved_file_is_read_keeps_the_last_good_engine(view, mon
     view.read_again()
     assert view.trouble == "a fault of the program: RecursionError, too deep"
     assert view.scene.title == "Knot"
+
+
+class Slow:
+    """Work that tells how far it has come until nobody wants it any more."""
+
+    def __init__(self):
+        self.begun, self.ended = threading.Event(), threading.Event()
+
+    def __call__(self, *asked):
+        *_, told = asked
+        try:
+            for hundredth in range(3000):
+                told(min(hundredth, 34) / 100)
+                if hundredth == 34:
+                    self.begun.set()
+                time.sleep(0.002)
+        finally:
+            self.ended.set()
+
+
+@pytest.mark.parametrize("key", ["h", "Escape"])
+def test_colours_tell_how_far_they_are_and_can_be_ended(view, monkeypatch, key):
+    work = Slow()
+    monkeypatch.setattr(view, "trouble", "")
+    monkeypatch.setattr(view, "_heat", BackgroundSearch(work, "the closest approach", "H or esc ends it"))
+    view.press("h")
+    assert work.begun.wait(20.0)
+    view.tick()
+    assert "34 % done; H or esc ends it" in panel_words(view)
+    assert view.busy
+    view.press(key)
+    assert work.ended.wait(20.0)
+    assert not view.state.heat
+    assert "closest approach" not in panel_words(view)
+    assert not view.over
+
+
+CLOSED_EARLY = """
+import sys
+from pathlib import Path
+from geometry.assembly import assemble
+from geometry.spec.load import load_engine
+from viewer.window.loaded import Loaded
+from viewer.window.places import find_places
+from viewer.window.view import EngineWindow
+engine = Loaded(assemble(load_engine(Path(sys.argv[1]))))
+view = EngineWindow(engine, off_screen=True, size=(320, 240), find=find_places)
+view.press("h")
+view.close()
+"""
+
+
+def test_a_window_closed_in_the_middle_of_its_work_prints_nothing():
+    knot = Path(__file__).parents[3] / "demo_engines" / "knot.toml"
+    done = subprocess.run(
+        [sys.executable, "-c", CLOSED_EARLY, str(knot)], capture_output=True, text=True, check=True
+    )
+    assert (done.stdout, done.stderr) == ("", "")
