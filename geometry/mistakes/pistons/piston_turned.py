@@ -54,7 +54,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     sides = ("major", "minor")
     before = wrong.spec.piston.pin.offset_side
     after = sides[1 - sides.index(before)]
-    rows = [*story.rows, facts.row("front mark", "to the front", "to the rear")]
+    front = "to the front"
+    mark = facts.row("front mark", front, "to the rear", front, "the mark on the crown", facts.stop("wrong"))
+    rows = [*story.rows, mark]
     if offset:
         rows += [
             facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
