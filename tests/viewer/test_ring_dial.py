@@ -73,3 +73,10 @@ def test_labels_stand_beside_the_rings_and_lead_to_the_gap():
         assert np.hypot(*label.rim_mm[0, :2]) == pytest.approx(radius)
     assumed = build_scene(right(), ViewOptions(view="rings 3", units="mm", assumed="1 is assumed"))
     assert any("within, as assumed" in label.text for label in assumed.labels)
+
+
+def test_beside_a_mistake_labels_are_short():
+    options = ViewOptions(view="rings 3", units="mm", highlight=frozenset({"top_ring 3"}))
+    words = [label.text for label in build_scene(right(), options).labels if label.kind == "ring"]
+    assert "top ring 240° (8 o'clock)" in words
+    assert not any("gap" in text for text in words)

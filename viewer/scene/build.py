@@ -69,7 +69,7 @@ def build_scene(
     # Near one place the arrows would be in the way; the compass tells the front there.
     signs = Signs() if options.lit else direction_marks(assembly, options, view)
     items = list(opened(assembly, view, items))
-    dial = ring_dial(assembly, view, units_of(assembly, options), options.assumed)
+    dial = ring_dial(assembly, view, options, units_of(assembly, options))
     section = FilletDrawing()
     if view.name == "chamfer" and view.bore is not None:
         section = fillet_drawing(assembly, view.bore, units_of(assembly, options), options.half)

@@ -31,8 +31,12 @@ BESIDE: Final = 1.42
 STATES: Final = {"below": "TOO SMALL", "above": "TOO WIDE", "cannot_tell": "open", "within": "within"}
 
 
-def ring_dial(assembly: Assembly, view: NamedView, units: System, assumed: str = "") -> Signs:
-    """Round the spread rings of one piston: front, thrust side, pin axis, and where each gap stands."""
+def ring_dial(assembly: Assembly, view: NamedView, options: ViewOptions, units: System) -> Signs:
+    """Round the spread rings of one piston: front, thrust side, pin axis, and where each gap stands.
+
+    Where parts are picked out the words beside them tell what is wrong, and two pictures share the window: there the
+    gaps are named without their sizes.
+    """
     if view.name != "rings" or view.bore is None:
         return Signs()
     site = assembly.layout.site(view.bore)
@@ -63,7 +67,7 @@ def ring_dial(assembly: Assembly, view: NamedView, units: System, assumed: str =
             look="thrust",
         ),
     ]  # fmt: skip
-    return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore, units, assumed)))
+    return Signs((), strokes, (*labels, *_gap_labels(assembly, view.bore, options, units)))
 
 
 def _top_of_stack(assembly: Assembly, bore: int) -> float:
@@ -71,7 +75,7 @@ def _top_of_stack(assembly: Assembly, bore: int) -> float:
     return max(_ring_heights(assembly, bore).values(), default=assembly.spec.piston.compression_height_mm)
 
 
-def _gap_labels(assembly: Assembly, bore: int, units: System, assumed: str) -> list[Label]:
+def _gap_labels(assembly: Assembly, bore: int, options: ViewOptions, units: System) -> list[Label]:
     """Name, ring angle, gap and limits of each ring as installed, beside the rings, led to the gap itself."""
     site = assembly.layout.site(bore)
     angles = bore_clock(assembly.spec, site, assembly.built.bore(bore)).angles_deg
@@ -87,8 +91,8 @@ def _gap_labels(assembly: Assembly, bore: int, units: System, assumed: str) -> l
         at = np.array([gap[0], side * BESIDE * radius, gap[2]])
         fit = fits.get(role)
         words = f"{ROLE_WORDS[role]} {angle:.0f}° ({hour_text(angle)})"
-        if fit is not None:
-            words += f"\n{gap_words(fit, units, assumed)}"
+        if fit is not None and not options.highlight:
+            words += f"\n{gap_words(fit, units, options.assumed)}"
         look = "ink" if fit is None or fit.verdict.state in ("within", "cannot_tell") else "touches"
         found.append(Label(words, f"P{bore}", at, "ring", bore, look, gap[None]))
     return found
