@@ -76,8 +76,8 @@ def test_a_crank_that_runs_is_not_asked_what_is_under_the_mouse(undrawn, monkeyp
     asked = []
     monkeypatch.setattr(undrawn.stage, "under", lambda *at: asked.append(at))
     undrawn.press("space")
-    for _ in range(5):
-        rest_at(undrawn, x, y, 0.1)
+    for _ in range(3):
+        rest_at(undrawn, x, y)
     assert asked == []
     undrawn.press("space")
     undrawn.rest()
