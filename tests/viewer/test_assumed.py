@@ -167,11 +167,12 @@ def test_a_still_and_an_envelope_print_it(engine, tmp_path):
 
 
 def test_the_picture_of_a_mistake_says_it_at_its_foot(engine, tmp_path, monkeypatch):
-    from viewer.pictures import media, mistake
+    from viewer.explained import sheet
 
     feet = []
-    monkeypatch.setattr(media, "side_by_side", lambda *words: words[3])
-    monkeypatch.setattr(mistake, "add_bands", lambda path, heads, foot: feet.append(foot) or path)
+    monkeypatch.setattr(
+        sheet, "foot", lambda figure, said, *place: feet.append([part for part in said if part])
+    )
     for file in (engine, KNOT):
         said("explain", file, "piston_turned", "-o", tmp_path / "picture.png")
-    assert feet[0] == f"2 of {COUNT} values are assumed. {feet[1]}"
+    assert feet[0] == [*feet[1], f"2 of {COUNT} values are assumed"]
