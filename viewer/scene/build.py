@@ -24,7 +24,7 @@ from viewer.scene.fillet_view import FilletDrawing, fillet_drawing, fillet_words
 from viewer.scene.framing import frame_picture
 from viewer.scene.groups import group_of
 from viewer.scene.model import Callout, CutPlane, Item, Scene, Strokes, ViewOptions
-from viewer.scene.nearness import scale_for
+from viewer.scene.nearness import carried, scale_for
 from viewer.scene.signs import Signs, direction_marks, labels_for
 from viewer.scene.views import BORE_VIEWS, FIXED, NamedView, read_view
 
@@ -85,7 +85,9 @@ def build_scene(
         framing=frame_picture(assembly, arranged, (*items, *signs.items)),
         poses={},
         sense=assembly.layout.sense,
-        scale=scale_for(nearness, units_of(assembly, options)) if nearness else None,
+        scale=scale_for(nearness, units_of(assembly, options))
+        if nearness and view.name != "chamfer"
+        else None,
         cuts=arranged.cuts,
         grounded=view.name == "iso",
         close_up=bool(options.lit),
@@ -168,6 +170,14 @@ def _items_of(
     return items, strokes
 
 
+def _carried(item: Item, cut: Mesh) -> Item:
+    """An item with what was cut of its mesh, and the closest approach of that."""
+    if item.values_mm is None or cut is item.mesh:
+        return replace(item, mesh=cut)
+    mesh, values = carried(item.mesh, item.values_mm, cut)
+    return replace(item, mesh=mesh, values_mm=values)
+
+
 def cuts_through(cut: CutPlane, item: Item) -> bool:
     """Whether a plane is meant for an item."""
     meant = item.group in cut.groups or item.name in cut.groups
@@ -188,15 +198,13 @@ def _opened(
         opened, hatch = cached_cut(
             item.mesh, tuple(map(float, point)), tuple(map(float, normal)), slant * hatch_mm
         )
-        # Closest approach belongs to the vertices of the whole part, so a part that is cut goes without.
         if len(opened.skin.triangles):
-            values = item.values_mm if opened.skin is item.mesh else None
-            found.append(replace(item, mesh=opened.skin, values_mm=values))
+            found.append(_carried(item, opened.skin))
         if opened.faces is not None:
             name = f"{item.name} cut"
             look = cut_look(item.look)
-            face = replace(item, name=name, mesh=opened.faces, look=look, opacity=1.0, cut_of=item.whole)
-            found.append(replace(face, values_mm=None))
+            face = replace(item, name=name, look=look, opacity=1.0, cut_of=item.whole)
+            found.append(_carried(face, opened.faces))
             if len(hatch):
                 ends = hatch @ X_FA[:3, :3].T + X_FA[:3, 3]
                 lines.append(Strokes(name, ends, item.frame, "hatch", 1.0, bore=item.bore))

@@ -43,6 +43,8 @@ COMPASS: dict[str, Array] = {
 }  # fmt: skip
 BEHIND_COS = 0.94
 """Pointers of the compass closer than twenty degrees lie over one another."""
+APART = 0.25
+"""Least gap between the words of the scale bar, by their height."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
 
 
@@ -241,12 +243,16 @@ class _Sheet:
         for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
             strip = Rectangle(left, bottom + low * height, width, (high - low) * height)
             self.layer.fill(strip.corners, (colour[0], colour[1], colour[2]))
-        for value, text in scale.ticks:
+        written: list[Rectangle] = []
+        # the ends first: what stands too near to a mark that is written goes without words
+        for value, text in sorted(scale.ticks, key=lambda tick: tick[0] not in (scale.low_mm, scale.high_mm)):
             y = bottom + float(place_on(scale, np.array([value]))[0]) * height
-            self.layer.stroke([(left + width, y), (left + width + 7 * unit, y)], ink, 1.5 * unit)
             w, h = self.measure(text, size, False)
-            box = Rectangle(left + width + 11 * unit, y - h / 2, w, h)
-            if all(box.apart_from(other) for other in self.layer.boxes):
+            room = Rectangle(left + width + 11 * unit, y - (0.5 + APART) * h, w, (1.0 + 2 * APART) * h)
+            if all(room.apart_from(other) for other in written):
+                box = Rectangle(room.left, y - h / 2, w, h)
+                written.append(box)
+                self.layer.stroke([(left + width, y), (left + width + 7 * unit, y)], ink, 1.5 * unit)
                 self.layer.words.append(Words(text, box, size, False, ink))
         w, h = self.measure(scale.title, size, True)
         title = Rectangle(min(left, right - w - 14 * unit), bottom + height + 14 * unit, w, h)

@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.arrays import Array
 from geometry.assembly import Assembly
+from geometry.solids import Mesh
 from geometry.units import System, show
 from viewer.looks import NEARNESS
 from viewer.scene.groups import group_of
@@ -49,6 +50,25 @@ def scale_for(nearness: Mapping[str, Nearness], units: System) -> Scale:
     marks = ((low,) if low < 0 else ()) + tuple(times * mm for mm in TICKS[units])
     ticks = tuple((mm, show(mm, "length", units)) for mm in marks)
     return Scale("Closest over the turn", float(low), times * FAR_MM[units], ticks)
+
+
+def carried(mesh: Mesh, values_mm: Array, cut: Mesh) -> tuple[Mesh, Array]:
+    """Closest approach of what was cut of a part, made as fine as the part.
+
+    Whatever is nearest to a point in the metal is so across the part's surface: its distance is the least of that of a
+    surface point and the way to it. Corners of the surface keep their own.
+    """
+    from scipy.spatial import cKDTree
+
+    from geometry.clearance.nearness import EDGE_MM
+    from geometry.clearance.surface import SAME_MM, split
+
+    fine = split(cut, EDGE_MM)
+    away, corner = cKDTree(mesh.vertices).query(fine.vertices)
+    found = values_mm[corner] + away
+    for new in np.nonzero(away > SAME_MM)[0]:
+        found[new] = (values_mm + np.linalg.norm(mesh.vertices - fine.vertices[new], axis=1)).min()
+    return fine, np.asarray(found)
 
 
 def place_on(scale: Scale, values_mm: Array) -> Array:

@@ -25,7 +25,9 @@ from viewer.window.loaded import Loaded
 from viewer.window.picker import Offer
 from viewer.window.showing import Clock, Finder, Showing
 
-REST_AFTER_S, SMOOTH_AFTER_S = 0.25, 0.8
+REST_AFTER_S, SMOOTH_AFTER_S = 0.12, 0.3
+TELL_S = 1.0
+"""How often it is said how far work has come: each time is a picture, whose drawing holds the work up."""
 LOOK_AT_FILES_S = 0.5
 FILM_STEP_DEG = 5.0
 
@@ -190,7 +192,7 @@ class EngineWindow(Showing):
             self.apply(replace(self.state, message=said), rebuild=True)
         if self._heat.arrived() and self.state.heat:
             self.apply(replace(self.state, message=""), rebuild=True)
-        elif self.state.heat and self._heat.under_way:
+        elif self.state.heat and self._heat.under_way and now - self._moved_at > TELL_S:
             said = self._heat.missing(*self._wanted_heat)
             if said != self.state.message:
                 self.apply(replace(self.state, message=said))

@@ -138,6 +138,7 @@ def test_colours_tell_how_far_they_are_and_can_be_ended(view, monkeypatch, key):
     monkeypatch.setattr(view, "_heat", BackgroundSearch(work, "the closest approach", "H or esc ends it"))
     view.press("h")
     assert work.begun.wait(20.0)
+    monkeypatch.setattr("viewer.window.view.TELL_S", 0.0)
     view.tick()
     assert "34 % done; H or esc ends it" in panel_words(view)
     assert view.busy
