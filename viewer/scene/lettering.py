@@ -43,8 +43,6 @@ COMPASS: dict[str, Array] = {
 }  # fmt: skip
 BEHIND_COS = 0.94
 """Pointers of the compass closer than twenty degrees lie over one another."""
-APART = 0.25
-"""Least gap between the words of the scale bar, by their height."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
 
 
@@ -243,14 +241,12 @@ class _Sheet:
         for low, high, colour in zip(places[:-1], places[1:], colours(scale, values)[:-1], strict=True):
             strip = Rectangle(left, bottom + low * height, width, (high - low) * height)
             self.layer.fill(strip.corners, (colour[0], colour[1], colour[2]))
-        written: list[Rectangle] = []
-        # the ends first: what stands too near to a mark that is written goes without words
+        written: list[Rectangle] = []  # the ends first; what stands too near to them goes without words
         for value, text in sorted(scale.ticks, key=lambda tick: tick[0] not in (scale.low_mm, scale.high_mm)):
             y = bottom + float(place_on(scale, np.array([value]))[0]) * height
             w, h = self.measure(text, size, False)
-            room = Rectangle(left + width + 11 * unit, y - (0.5 + APART) * h, w, (1.0 + 2 * APART) * h)
-            if all(room.apart_from(other) for other in written):
-                box = Rectangle(room.left, y - h / 2, w, h)
+            box = Rectangle(left + width + 11 * unit, y - h / 2, w, h)
+            if all(abs(box.bottom - other.bottom) > 1.25 * h for other in written):
                 written.append(box)
                 self.layer.stroke([(left + width, y), (left + width + 7 * unit, y)], ink, 1.5 * unit)
                 self.layer.words.append(Words(text, box, size, False, ink))
