@@ -89,6 +89,7 @@ def _drawn(
     from viewer.draw.screen import Screen
     from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
+    from viewer.scene.lettering import Lettering
 
     check_size(size)
     route_to_logging()
@@ -110,6 +111,8 @@ def _drawn(
             stage.look(seen)
             if camera is None:
                 stage.letter()
+            else:
+                stage.overlay.draw(Lettering())  # which has to hold something, be it nothing to be seen
         screen.window.Render()
         return shrunk(read_window(screen.window), twice)
     finally:
