@@ -79,6 +79,18 @@ def test_the_caption_gives_limit_source_and_verdict_and_counts_the_rest(groups):
         "bore 3 (also 5), rod bolt to pan rail: 0.0394 in deep at 100.0°, at least 0.0500 in (common practice, no "
         "source): outside"
     )
+    assumed = told(grouped_troubles([MEETS]), "in", "3 of 90 values are assumed")
+    assert assumed[0].endswith("(common practice, no source): outside, as assumed")
+    handed_down = replace(MEETS, source="0.050 in, common practice, no source")
+    assert told(grouped_troubles([handed_down]), "in")[0].endswith(
+        "at least 0.0500 in (common practice, no source): outside"
+    )
+    # in millimetres the inches are news, and so is any other number
+    assert told(grouped_troubles([handed_down]), "mm")[0].endswith(
+        "(0.050 in, common practice, no source): outside"
+    )
+    other = replace(MEETS, source="0.040 in, common practice, no source")
+    assert "(0.040 in, common" in told(grouped_troubles([other]), "in")[0]
     assert len(lines) == 4
     assert lines[-1] == f"and {len(groups) - 2} more kinds of trouble: `fullturn check` tells them"
     assert told(grouped_troubles([replace(MEETS, severity="note")]), "in") == ()

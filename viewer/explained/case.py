@@ -10,6 +10,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.spec.engine import Engine
 from geometry.units import System, show
+from viewer.verdicts import as_assumed
 
 GRAVITY = {"stop": 0, "look": 1, "note": 2, None: 3}
 
@@ -69,6 +70,10 @@ class MistakeCase:
     def length(self, value_mm: float) -> str:
         """A length as the builder reads it, fine."""
         return show(value_mm, "length", self.system, fine=True)
+
+    def as_assumed(self, words: str) -> str:
+        """A verdict, with ``as assumed`` behind it where the engine has assumed values."""
+        return as_assumed(words, self.assumed)
 
     def chief_rows(self, most: int = 3) -> tuple[Row, ...]:
         """The rows that a customer needs: the gravest first, numbers before words, in their order."""

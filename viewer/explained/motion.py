@@ -45,4 +45,6 @@ def crank_said(case: MistakeCase, crank_deg: float) -> tuple[str, bool]:
         (crank_deg - arc.start_deg) % period <= arc.end_deg - arc.start_deg for arc in signature.tight
     )
     where = f"crank {crank_deg % 720.0:.0f}°"
-    return (f"{where}: hits, wrong; a real crank stops here" if inside else where), inside
+    return (
+        f"{where}: {case.as_assumed('hits, wrong')}; a real crank stops here" if inside else where
+    ), inside

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from geometry.checks.section import Amount, Row
-from viewer.cautions import AS_ASSUMED
 from viewer.explained.case import MistakeCase
 from viewer.explained.catalogue import drawings
 from viewer.explained.drawing import Draw, Drawing
@@ -215,4 +214,4 @@ def text_of(row: Row, key: str, case: MistakeCase) -> str:
     if cell is None or cell == "":
         return ""
     text = cell.text(case.system) if isinstance(cell, Amount) else str(cell)
-    return text + AS_ASSUMED if key == "verdict" and case.assumed else text
+    return case.as_assumed(text) if key == "verdict" else text

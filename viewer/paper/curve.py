@@ -12,6 +12,7 @@ from geometry.clearance.limits import Limit
 from geometry.units import System, show
 from viewer.paper.page import BITE, DPI, INK
 from viewer.paper.page import LIGHT as GREY
+from viewer.verdicts import as_assumed, source_beside
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -118,7 +119,7 @@ def draw_curve(
     if window.to_deg - window.from_deg > 180.0:
         large.set_xticks(_ticks(float(crank_deg[-1])))
     flat = float(np.ptp(distance_mm)) < FLAT_MM
-    words = least_words(least, limit, system, flat, "as the values stand, " if assumed else "")
+    words = least_words(least, limit, system, flat, assumed)
     _tell_least(large, least, words, limit, system)
     _tell_limit(large, window, limit, system)
     figure.suptitle(f"{title}\n{assumed}" if assumed else title, fontsize=11)
@@ -149,14 +150,14 @@ def _frame(axes: Axes, window: Window, system: System) -> None:
 
 
 def least_words(
-    least: tuple[float, float], limit: Limit, system: System, flat: bool = False, how: str = ""
+    least: tuple[float, float], limit: Limit, system: System, flat: bool = False, assumed: str = ""
 ) -> str:
     """Value and angle of the least point, and what is left of its limit or missing.
 
     Parameters
     ----------
     flat : the distance is the same at every angle
-    how : said before what is left
+    assumed : how many values of the engine are assumed, in words; empty where none is
     """
     at, lowest = least
     over = lowest - limit.least_mm
@@ -164,7 +165,7 @@ def least_words(
     where = "at every angle" if flat else f"at {at:.1f}°"
     value = f"least {size}" if lowest >= 0.0 else f"overlaps by {size}"
     left = "more than its limit" if over >= 0.0 else "short of its limit"
-    return f"{value} {where}\n{how}{spare} {left}"
+    return f"{value} {where}\n{as_assumed(f'{spare} {left}', assumed)}"
 
 
 def _tell_least(axes: Axes, least: tuple[float, float], words: str, limit: Limit, system: System) -> None:
@@ -184,7 +185,8 @@ def _tell_least(axes: Axes, least: tuple[float, float], words: str, limit: Limit
 
 def _tell_limit(axes: Axes, window: Window, limit: Limit, system: System) -> None:
     """The limit in words at its line, or at the edge below which it lies."""
-    text = f"limit {show(limit.least_mm, 'length', system, fine=True)} ({limit.source})"
+    source = source_beside(limit.source, limit.least_mm, system)
+    text = f"limit {show(limit.least_mm, 'length', system, fine=True)} ({source})"
     inside = window.low_mm <= limit.least_mm <= window.high_mm
     level = limit.least_mm / UNIT_MM[system] if inside else axes.get_ylim()[0]
     if not inside:

@@ -24,6 +24,7 @@ from viewer.scene.sweep import (
     SweptSkin,
     ends_of,
 )
+from viewer.verdicts import as_assumed, source_beside
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -84,7 +85,7 @@ def draw_sweep(sweep: SweptSection, name: str, system: System, assumed: str = ""
     for number, place in enumerate(sweep.places):
         _close_up(figure, sweep, number, place, system, assumed)
     below = 7.05 - _each_in(sweep) * len(sweep.places)
-    write(figure, SIDE_IN, below, _rest(sweep, system), 8.5, color=paper.HATCH)
+    write(figure, SIDE_IN, below, _rest(sweep, system, assumed), 8.5, color=paper.HATCH)
     foot = f"Simplified model: never replaces a physical check.{f' {assumed}.' if assumed else ''}"
     write(figure, 0.25, 0.27, foot, 8.5, color=paper.HATCH)
     return figure
@@ -111,15 +112,15 @@ def _plane_words(sweep: SweptSection, system: System) -> str:
 def _said(place: Clearance, sweep: SweptSection, system: System, assumed: str) -> str:
     """Distance, limit with its source, verdict, and how far from the section the place lies."""
     near, limit = place.near.approach, place.limit
-    least = f"at least {show(limit.least_mm, 'length', system, fine=True)} ({limit.source})"
-    how = "as the values stand, " if assumed else ""
+    source = source_beside(limit.source, limit.least_mm, system)
+    least = f"at least {show(limit.least_mm, 'length', system, fine=True)} ({source})"
     over = show(abs(place.spare_mm), "length", system, fine=True)
     words = f"{show(abs(near.min_mm), 'length', system, fine=True)}"
     said = {
-        "clear": f"{words}; {least}: {how}{over} more than that",
-        "close": f"{words}; {least}: {how}short by {over}",
-        "touches": f"touches; {least}",
-        "overlaps": f"goes {words} into it; {least}",
+        "clear": f"{words}; {least}: {as_assumed(f'{over} more than that', assumed)}",
+        "close": f"{words}; {least}: {as_assumed(f'short by {over}', assumed)}",
+        "touches": f"{as_assumed('touches', assumed)}; {least}",
+        "overlaps": f"{as_assumed(f'goes {words} into it', assumed)}; {least}",
     }[place.verdict]
     off = float(ends_of(place)[0][0]) - sweep.x_mm
     if abs(off) > OFF_PLANE_MM:
@@ -131,15 +132,16 @@ def _angle(crank_deg: float) -> str:
     return f"{crank_deg:.0f}°"
 
 
-def _rest(sweep: SweptSection, system: System) -> str:
+def _rest(sweep: SweptSection, system: System, assumed: str) -> str:
     """What is to be said of all that is not among the places, and what the colours mean."""
     least = show(sweep.never_nearer_mm, "length", system) if np.isfinite(sweep.never_nearer_mm) else ""
-    lines = [f"Nothing that these could strike comes nearer than {least} (proved)."] if least else []
+    proved = as_assumed("proved", assumed)
+    lines = [f"Nothing that these could strike comes nearer than {least} ({proved})."] if least else []
     if sweep.places:
-        lines = [f"All else that these could strike stays {least} or more away (proved)."] if least else []
+        lines = [f"All else that these could strike stays {least} or more away ({proved})."] if least else []
         if any(sweep.never_nearer_mm < place.limit.least_mm for place in sweep.places):
-            lines = ["More than these is within its limit: check lists it all."]
-        lines.append("Glowing: within the limit. Shaded strip: must stay free.")
+            lines = [f"{as_assumed('More than these is within its limit', assumed)}: check lists it all."]
+        lines.append(f"{as_assumed('Glowing: within the limit', assumed)}. Shaded strip: must stay free.")
     return "\n".join(line for text in lines for line in wrapped(text, 8.5, SIDE_WIDE_IN))
 
 

@@ -19,6 +19,7 @@ from geometry.clearance.words import bore_of
 from geometry.units import System, show
 from viewer.paper import page as paper
 from viewer.paper.lettering import FAMILY, wrapped
+from viewer.verdicts import as_assumed, source_beside
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -70,7 +71,7 @@ def draw_template(assembly: Assembly, reliefs: Reliefs, system: System, assumed:
         low = top - (number // columns + 1) * card + UNDER_MM
         radius = assembly.design(place.bores[0]).block.bore.diameter_mm / 2
         _card(axes, place, reliefs.notch, radius, (left, low), system)
-    _foot(axes, assembly, reliefs, system)
+    _foot(axes, assembly, reliefs, system, assumed)
     return figure
 
 
@@ -94,7 +95,8 @@ def _head(
     title = f"{assembly.spec.engine.name}: what to grind off, true size"
     _text(axes, (EDGE_MM, top), title, 14, weight="bold")
     limit = limit_for(assembly.spec, "rod_to_block")
-    least = f"at least {show(reliefs.limit_mm, 'length', system, fine=True)} ({limit.source})"
+    source = source_beside(limit.source, reliefs.limit_mm, system)
+    least = f"at least {show(reliefs.limit_mm, 'length', system, fine=True)} ({source})"
     said = [
         "Print at 100 %, never fitted to the page, and measure both bars at the foot before anything is cut.",
         f"A template shows where to begin, not when to stop: {least} is wanted at every rod and bolt.",
@@ -102,7 +104,8 @@ def _head(
     ]
     bores = sorted({bore for wall in reliefs.walls if (bore := bore_of(wall.wall)) is not None})
     if bores:
-        said.insert(1, f"Short of its limit today: the bottom of bore {', '.join(map(str, bores))}.")
+        short = as_assumed("Short of its limit today", assumed)
+        said.insert(1, f"{short}: the bottom of bore {', '.join(map(str, bores))}.")
     lines = [line for text in said for line in wrapped(text, 8.5, room_in)]
     _text(axes, (EDGE_MM, top - 8.0), "\n".join(lines))
     return top - 8.0 - 8.5 * 1.45 * POINT_MM * len(lines)
@@ -189,14 +192,14 @@ def _dimension(axes: Axes, ends: tuple[float, float], level: float, system: Syst
     _text(axes, (high + 1.0, level), said, 6.5, va="center")
 
 
-def _foot(axes: Axes, assembly: Assembly, reliefs: Reliefs, system: System) -> None:
+def _foot(axes: Axes, assembly: Assembly, reliefs: Reliefs, system: System, assumed: str) -> None:
     """Section of the notch, flats of the bolts, and the bars that tell whether the sheet came out true."""
-    left, low = EDGE_MM, 40.0
+    left, low, certified = EDGE_MM, 40.0, as_assumed("certified", assumed)
     if reliefs.notch is not None:
-        left = _section(axes, reliefs.notch, wall_mm(assembly.spec), (left, low), system)
+        left = _section(axes, reliefs.notch, wall_mm(assembly.spec), (left, low), system, certified)
     for flat in reliefs.flats:
         head = f"{'A' if reliefs.notch is None else 'Or a'} flat on each bolt {flat.place}"
-        left = _flat(axes, flat, head, (left, low), system)
+        left = _flat(axes, flat, head, (left, low), system, certified)
     for level, length, text in ((20.0, BARS_MM[0], "100 mm"), (13.0, BARS_MM[1], "4 in")):
         axes.plot([EDGE_MM, EDGE_MM + length], [level, level], color=paper.INK, lw=1.0, solid_capstyle="butt")
         for end in (EDGE_MM, EDGE_MM + length):
@@ -205,7 +208,7 @@ def _foot(axes: Axes, assembly: Assembly, reliefs: Reliefs, system: System) -> N
 
 
 def _section(
-    axes: Axes, notch: NotchRelief, wall: float, at_mm: tuple[float, float], system: System
+    axes: Axes, notch: NotchRelief, wall: float, at_mm: tuple[float, float], system: System, certified: str
 ) -> float:
     """Section through the middle of a notch, seen along the wall; gives where the next drawing may begin."""
     left, low = at_mm
@@ -223,7 +226,7 @@ def _section(
         f"high {show(notch.height_mm, 'length', system)}",
         f"wide along the crank {show(notch.width_mm, 'length', system)}",
         said,
-        f"leaves {show(notch.floor_mm, 'length', system, fine=True)}, certified, with the notch in every bore",
+        f"leaves {show(notch.floor_mm, 'length', system, fine=True)}, {certified}, with the notch in every bore",
     ]
     beside = left + wall + 4.0
     lines = [part for line in lines for part in wrapped(line, 8.0, 62.0 / 25.4)]
@@ -232,7 +235,9 @@ def _section(
     return beside + 74.0
 
 
-def _flat(axes: Axes, flat: FlatRelief, head: str, at_mm: tuple[float, float], system: System) -> float:
+def _flat(
+    axes: Axes, flat: FlatRelief, head: str, at_mm: tuple[float, float], system: System, certified: str
+) -> float:
     """The circle round a bolt's head or nut, and what comes off its outer side."""
     left, low = at_mm
     radius = flat.left_mm + flat.depth_mm
@@ -249,7 +254,7 @@ def _flat(axes: Axes, flat: FlatRelief, head: str, at_mm: tuple[float, float], s
     lines = [
         f"{show(flat.depth_mm, 'length', system)} off the side away from the rod",
         f"{show(flat.left_mm, 'length', system)} left from the axis",
-        f"leaves {show(flat.floor_mm, 'length', system, fine=True)}, certified",
+        f"leaves {show(flat.floor_mm, 'length', system, fine=True)}, {certified}",
     ]
     lines = [part for line in lines for part in wrapped(line, 8.0, 45.0 / 25.4)]
     _text(axes, (left, low + 2 * radius + 7.0), head, 9.0, weight="bold")

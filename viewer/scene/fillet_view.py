@@ -24,6 +24,7 @@ from geometry.units import System, show, show_fine
 from viewer.scene.cutting import hatching
 from viewer.scene.fillet_sizes import OUTWARD, FilletSizes, Half, sizes_of
 from viewer.scene.model import Framing, Item, Label, Strokes
+from viewer.verdicts import as_assumed, source_beside
 
 ARC_STEPS = 64
 TOWARD_EYE = np.array([0.0, -1.0, 0.0])
@@ -75,8 +76,16 @@ def fillet_framing(assembly: Assembly, bore: int, crank_deg: float, half: Half |
     return Framing(toward, up, transform(X_ER, np.array(ends)), parallel=True, margin=0.11)
 
 
-def fillet_words(assembly: Assembly, bore: int, units: System, half: Half | None = None) -> tuple[str, ...]:
-    """The numbers of the drawing: gap and side clearance, each with its limit, source and verdict."""
+def fillet_words(
+    assembly: Assembly, bore: int, units: System, half: Half | None = None, assumed: str = ""
+) -> tuple[str, ...]:
+    """The numbers of the drawing: gap and side clearance, each with its limit, source and verdict.
+
+    Parameters
+    ----------
+    half : as in ``fillet_drawing``
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
     site = assembly.layout.site(bore)
     sizes, fit, limit = (
         sizes_of(assembly, site, half),
@@ -84,12 +93,14 @@ def fillet_words(assembly: Assembly, bore: int, units: System, half: Half | None
         limit_for(assembly.spec, "rod_side"),
     )
     room, least = sizes.nearest.fit.clearance_mm, show_fine(limit.least_mm, units)
-    edge = "rides on the fillet" if room < -1e-9 else "clears the fillet"
+    edge = as_assumed("rides on the fillet" if room < -1e-9 else "clears the fillet", assumed)
     verdict = "bound" if fit.left_mm <= 0 else "within" if fit.left_mm >= limit.least_mm else "outside"
     left, total = show_fine(fit.left_mm, units), show_fine(fit.total_mm, units)
+    source = source_beside(limit.source, limit.least_mm, units)
+    said = f"at least {least} ({source}): {as_assumed(verdict, assumed)}"
     return (
         f"{sizes.nearest.edge} pushed against its cheek: its edge {edge}, {_gap_text(room, units)} ({RIDES})",
-        f"side clearance left by the fillets {left} of {total}, at least {least} ({limit.source}): {verdict}",
+        f"side clearance left by the fillets {left} of {total}, {said}",
     )
 
 

@@ -288,11 +288,12 @@ class _Sheet:
         named = [(one, self.scene.in_engine(one.frame, one.at_mm)) for one in self.scene.labels]
         named = [(label, at) for label, at in named if self._faces(label, at)]
         for callout in self.scene.callouts:
-            if not callout_text(callout):
+            text = callout.words(self.scene.options.assumed)
+            if not text:
                 continue
             middle = (callout.a_mm + callout.b_mm) / 2
             look = callout.verdict or PLAIN_LENGTH
-            named.append((Label(callout_text(callout), "E", middle, "callout", look=look), middle))
+            named.append((Label(text, "E", middle, "callout", look=look), middle))
         if not named:
             return
         unit, size_px = self.unit, self.size_px
@@ -385,13 +386,6 @@ def disc(centre: Array, radius: float) -> Array:
     """Corners of a round spot, (28, 2) px."""
     angle = np.linspace(0.0, 2 * np.pi, 28, endpoint=False)
     return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
-
-
-def callout_text(callout: Callout) -> str:
-    """Dimension and verdict, as on a drawing; a plain length is judged by nothing."""
-    if callout.said is not None:
-        return callout.said
-    return callout.text if callout.verdict is None else f"{callout.text}, {callout.verdict}"
 
 
 def _merged(labels: Sequence[Label], anchors: Array, near_px: float) -> tuple[list[Label], Array]:

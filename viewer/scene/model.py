@@ -17,6 +17,7 @@ from geometry.arrays import Array
 from geometry.checks.section import Nearby
 from geometry.solids import IDENTITY, Mesh
 from geometry.units import System
+from viewer.verdicts import as_assumed
 
 BlockStyle = Literal["glass", "solid", "cut", "hidden"]
 LabelKind = Literal["bore", "front", "ring", "direction", "part", "callout"]
@@ -181,6 +182,12 @@ class Callout:
     crank_deg: float
     circles_mm: tuple[Array, ...] = ()
     said: str | None = None
+
+    def words(self, assumed: str) -> str:
+        """Dimension and verdict, as on a drawing; a plain length is judged by nothing; ``assumed`` as in options."""
+        if self.said is not None:
+            return self.said
+        return self.text if self.verdict is None else f"{self.text}, {as_assumed(self.verdict, assumed)}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -14,6 +14,7 @@ from geometry.checks.troubles import TroubleSpot
 from geometry.kinematics.poses import inverse, transform
 from geometry.units import System, show
 from viewer.scene.model import Callout
+from viewer.verdicts import as_assumed, source_beside
 
 MOST_WORDS: Final = 3
 """Kinds of trouble that are told in words; further ones are marked and counted."""
@@ -136,10 +137,15 @@ def limit_words(spot: TroubleSpot, units: System) -> str:
     return f"at {'most' if above else 'least'} {limit}"
 
 
-def told(groups: Sequence[TroubleGroup], units: System) -> tuple[str, ...]:
-    """Lines of the caption: the worst of each kind with angle, limit, source and verdict, and how many more."""
+def told(groups: Sequence[TroubleGroup], units: System, assumed: str = "") -> tuple[str, ...]:
+    """Lines of the caption: the worst of each kind with angle, limit, source and verdict, and how many more.
+
+    Parameters
+    ----------
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
     wrong = [group for group in groups if group.worst.is_wrong]
-    lines = [told_line(group, units) for group in wrong[:MOST_WORDS]]
+    lines = [told_line(group, units, assumed) for group in wrong[:MOST_WORDS]]
     more = len(wrong) - len(lines)
     if more > 0:
         lines.append(
@@ -148,14 +154,22 @@ def told(groups: Sequence[TroubleGroup], units: System) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def told_line(group: TroubleGroup, units: System) -> str:
-    """One kind of trouble in one line."""
+def told_line(group: TroubleGroup, units: System, assumed: str = "") -> str:
+    """One kind of trouble in one line; ``assumed`` as in ``told``."""
     spot = group.worst
     others = [bore for bore in group.bores if bore != spot.bore]
     also = f" (also {', '.join(map(str, others))})" if others else ""
     when = f" at {spot.crank_deg:.1f}°" if spot.crank_deg is not None and spot.kind == "clearance" else ""
     limit = limit_words(spot, units)
-    held = f"{limit} ({spot.source})" if limit else spot.source
-    verdict = "outside" if spot.is_wrong else "within"
+    held = f"{limit} ({_source(spot, units)})" if limit else spot.source
+    # a part put in the wrong way round is wrong whatever its sizes are
+    verdict = as_assumed("outside" if spot.is_wrong else "within", assumed if spot.dimension else "")
     where = where_words(spot).replace(",", f"{also},", 1) if also else where_words(spot)
     return f"{where}: {amount_words(spot, units)}{when}, {held}: {verdict}"
+
+
+def _source(spot: TroubleSpot, units: System) -> str:
+    """Where a limit comes from, behind that limit."""
+    if spot.dimension != "length" or spot.limit is None:
+        return spot.source
+    return source_beside(spot.source, spot.limit, units)

@@ -46,13 +46,18 @@ class _Row:
 
 
 def _row(
-    alike: Sequence[ListedPlace], chosen: ListedPlace | None, units: System, measure: Measure, size: float
+    alike: Sequence[ListedPlace],
+    chosen: ListedPlace | None,
+    units: System,
+    measure: Measure,
+    size: float,
+    assumed: str,
 ) -> _Row:
     """What a line says: of the place chosen in it, else of its worst."""
     place = next((one for one in alike if one is chosen), alike[0])
     spot = place.spot
-    value, verdict = value_words(spot, units), verdict_words(spot)
-    under = "  ·  ".join(filter(None, (bores_words(alike, place), limit_words(spot, units))))
+    value, verdict = value_words(spot, units), verdict_words(spot, assumed)
+    under = "  ·  ".join(filter(None, (bores_words(alike, place, assumed), limit_words(spot, units))))
     upper = measure(spot.words, size, False)[0] + sum(
         measure(words, size, True)[0] + 0.8 * size for words in (value, verdict) if words
     )
@@ -75,17 +80,18 @@ def place_list(
     size_px: tuple[int, int],
     measure: Measure,
     missing: str = "",
+    assumed: str = "",
 ) -> Panel:
     """Each line goes to its worst place when clicked, then on to the like place of the next bore.
 
-    ``missing`` says why there are no ``places`` at all.
+    ``missing`` says why there are no ``places`` at all; ``assumed`` how many values of the engine are assumed.
     """
     panel, unit = Panel(measure=measure), unit_of(size_px)
     size, line, pad = 15.0 * unit, 21.0 * unit, 10.0 * unit
     lines = [list(alike) for _, alike in groupby(places or (), key=lambda place: place.line)]
     chosen = places[state.place % len(places)] if places and state.place is not None else None
     first, count = _span(len(lines), chosen.line if chosen else None, size_px, unit)
-    rows = [_row(alike, chosen, units, measure, size) for alike in lines[first : first + count]]
+    rows = [_row(alike, chosen, units, measure, size, assumed) for alike in lines[first : first + count]]
     note = missing if places is None else "nothing comes close" if not rows else ""
     notes = broken(note, WIDTH_SHARE * size_px[0], width_of(measure, size, False)) if note else []
     foot = f"{len(lines) - first - count} more: N" if len(lines) > first + count else ""

@@ -41,6 +41,7 @@ class PanelContent:
     cycle_deg : length of the crank bar
     trouble : what is wrong with an edited file, empty when nothing is
     halves : two pictures side by side
+    assumed : how many values are assumed, empty where none is
     """
 
     state: ViewState
@@ -53,6 +54,7 @@ class PanelContent:
     units: System
     trouble: str = ""
     halves: bool = False
+    assumed: str = ""
 
 
 class Panels:
@@ -91,8 +93,9 @@ class Panels:
             panels.append(key_list(size, measure))
         elif not shown.halves:
             if state.listing:
+                missing = shown.facts.missing
                 panels.append(
-                    place_list(state, shown.places, shown.units, size, measure, shown.facts.missing)
+                    place_list(state, shown.places, shown.units, size, measure, missing, shown.assumed)
                 )
             panels += [
                 charts.chart_ground(chart, box, shown.cycle_deg, hud.unit_of(size), measure)

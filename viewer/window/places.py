@@ -11,6 +11,7 @@ from geometry.checks.close_places import Close, listed, with_curve
 from geometry.checks.troubles import TroubleSpot, troubles_of
 from geometry.clearance.full_turn import full_turn
 from geometry.units import System, show
+from viewer.verdicts import as_assumed
 from viewer.window.loaded import Loaded
 from viewer.window.state import Destination, Look
 
@@ -107,16 +108,17 @@ def limit_words(spot: TroubleSpot, units: System) -> str:
     return f"{said}, {_shown(abs(spot.margin), spot, units)} {kept}"
 
 
-def verdict_words(spot: TroubleSpot) -> str:
-    """How bad it is, in a word or two."""
+def verdict_words(spot: TroubleSpot, assumed: str = "") -> str:
+    """How bad it is, in a word or two; as assumed where values of the engine are, but for what is no number."""
     if spot.kind == "clearance":
-        return spot.nearby
-    return {"stop": "wrong" if spot.value is None else "outside", "look": "look", "note": "within"}[
-        spot.severity
-    ]
+        return as_assumed(spot.nearby, assumed)
+    if spot.value is None:
+        assumed = ""
+    words = {"stop": "wrong" if spot.value is None else "outside", "look": "look", "note": "within"}
+    return as_assumed(words[spot.severity], assumed)
 
 
-def bores_words(alike: Sequence[ListedPlace], chosen: ListedPlace) -> str:
+def bores_words(alike: Sequence[ListedPlace], chosen: ListedPlace, assumed: str = "") -> str:
     """Which bore (or main bearing) a line speaks of, how many more are like it, and how many keep the limit."""
     spot = chosen.spot
     where = (
@@ -124,7 +126,7 @@ def bores_words(alike: Sequence[ListedPlace], chosen: ListedPlace) -> str:
     )
     others = [one.spot for one in alike if one is not chosen]
     like = sum(one.is_wrong == spot.is_wrong for one in others)
-    within = f"{len(others) - like} {'within' if spot.is_wrong else 'outside'}"
+    within = as_assumed(f"{len(others) - like} {'within' if spot.is_wrong else 'outside'}", assumed)
     return ", ".join(
         filter(None, (where, f"{like} more" if like else "", within if like < len(others) else ""))
     )

@@ -24,6 +24,7 @@ from viewer.looks import LOOKS
 from viewer.scene import Item
 from viewer.scene.lettering import PAPER, Measure, width_of
 from viewer.scene.placing import Rectangle
+from viewer.verdicts import as_assumed, source_beside
 from viewer.window.finding import BackgroundSearch
 from viewer.window.hud import INK, MARK, SOFT, Button, Panel, unit_of
 from viewer.window.loaded import Loaded
@@ -36,12 +37,13 @@ Leasts = Mapping[str, Clearance]
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """What a tag says: its first words stand out; ``key`` is the key that does the same; ``look`` of the last line."""
+    """What a tag says: its first words stand out; ``key`` is the key that does the same; ``look`` of the verdict."""
 
     title: str
     key: str = ""
     lines: tuple[str, ...] = ()
     verdict: str = ""
+    look: str = "ink"
 
 
 def least_of_bodies(assembly: Assembly) -> dict[str, Clearance]:
@@ -83,15 +85,17 @@ def part_tag(
     least = leasts.get(name)
     if least is None:
         return Tag(title, lines=("nothing comes near it over the turn",))
-    near = least.near.approach
+    near, limit = least.near.approach, least.limit
+    source = source_beside(limit.source, limit.least_mm, units)
     places = ordered(least.near.pair)
     own, other = places if places[0].body.name == name else places[::-1]
     lines = [
         f"{place_words(own, other)} to {place_words(other, own)}",
         f"least {show(near.min_mm, 'length', units, fine=True)} over the turn, at {near.crank_deg % 720.0:.1f}°",
-        f"limit {show(least.limit.least_mm, 'length', units, fine=True)} ({least.limit.source})",
+        f"limit {show(limit.least_mm, 'length', units, fine=True)} ({source})",
     ]
-    return Tag(title, "", (*lines, *([assumed] if assumed else [])), least.verdict)
+    more = [assumed] if assumed else []
+    return Tag(title, "", (*lines, *more), as_assumed(least.verdict, assumed), least.verdict)
 
 
 def tag_panel(
@@ -126,7 +130,7 @@ def tag_panel(
         panel.write(one, left + pad, middle, 0.93 * size, SOFT)
         middle -= line
     if tag.verdict:
-        panel.write(tag.verdict, left + pad, middle, size, LOOKS[tag.verdict].colour, bold=True)
+        panel.write(tag.verdict, left + pad, middle, size, LOOKS[tag.look].colour, bold=True)
     return panel
 
 

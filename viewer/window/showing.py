@@ -112,7 +112,7 @@ class Showing:
         chosen = None if place is None or place.close is None else with_curve(place.close)
         return PanelContent(
             self.state, self.facts, self.assembly, self.loaded.designed, self.places, chosen, self.cycle_deg,
-            self.loaded.units, self.trouble, self._beside.shown,
+            self.loaded.units, self.trouble, self._beside.shown, self.loaded.assumed,
         )  # fmt: skip
 
     def _build(self) -> Scene:

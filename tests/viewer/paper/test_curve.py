@@ -62,7 +62,7 @@ def test_the_least_point_says_value_angle_and_what_is_left(low, system, words):
 def test_what_rests_on_assumed_values_says_so():
     figure, _, texts = large_of(*swinging(2.27, 90.0), assumed="3 of 90 values are assumed")
     assert "3 of 90 values are assumed" in figure.get_suptitle()
-    assert any("as the values stand, 1.000 mm more" in text for text in texts)
+    assert any("1.000 mm more than its limit, as assumed" in text for text in texts)
 
 
 def test_a_distance_that_never_changes_is_told_for_every_angle():

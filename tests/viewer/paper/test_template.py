@@ -84,7 +84,7 @@ def test_it_says_where_it_goes_and_how_to_print_it(knot):
         f"Bore 1: major thrust side ({side} as seen from the rear)",
         "lower edge flush with bottom of bore", "Print at 100 %", "deep 2.50 mm", "3.50 mm of wall left",
         "Check water jacket thickness", "never replaces a physical check", "3 values assumed", "FRONT",
-        "leaves 1.310 mm, certified",
+        "leaves 1.310 mm, certified, as assumed",
     ):  # fmt: skip
         assert words in told
 

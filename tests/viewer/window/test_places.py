@@ -38,6 +38,14 @@ def test_like_places_stand_in_one_line_as_bad_as_its_worst():
     assert bores_words(PLACES[:1], PLACES[0]) == "bore 4"
 
 
+def test_over_assumed_values_no_line_gives_an_unqualified_verdict():
+    panel = place_list(ViewState(), PLACES, "mm", SIZE, measure, assumed="3 of 90 values are assumed")
+    said = {word.text.split("  ·  ")[0] for word in panel.words}
+    # A rod turned round is turned whatever its sizes are.
+    assert {"wrong", "outside, as assumed", "close, as assumed", "bore 6, 1 within, as assumed"} <= said
+    assert not {"outside", "close", "clear", "within"} & said
+
+
 def test_a_line_says_value_limit_margin_and_verdict():
     assert (value_words(NEAR, "mm"), verdict_words(NEAR)) == ("1.000 mm", "close")
     assert limit_words(NEAR, "mm") == "least 1.270 mm, 0.270 mm missing"

@@ -6,7 +6,7 @@ import pytest
 from geometry.checks.close_places import close_places
 from viewer.draw.overlay import measure
 from viewer.scene import project
-from viewer.window.pointing import Tag, least_of_bodies, part_words, tag_panel
+from viewer.window.pointing import Tag, least_of_bodies, part_tag, part_words, tag_panel
 
 
 @pytest.fixture(scope="module")
@@ -44,6 +44,13 @@ def test_it_names_the_part_and_its_least_clearance_with_limit(undrawn, places):
     assert f"least {worst.min_mm:.3f} mm over the turn" in told
     assert f"limit {worst.limit_mm:.3f} mm (" in told
     assert undrawn._pointing.tag.verdict == worst.verdict
+
+
+def test_over_assumed_values_its_verdict_says_so(knot):
+    leasts = least_of_bodies(knot)
+    tag = part_tag("crank", None, leasts, "", "in", "3 of 90 values are assumed")
+    assert (tag.verdict, tag.look) == (f"{leasts['crank'].verdict}, as assumed", leasts["crank"].verdict)
+    assert part_tag("crank", None, leasts, "", "in", "").verdict == leasts["crank"].verdict
 
 
 def test_it_stays_until_the_mouse_rests_on_something_else(undrawn):

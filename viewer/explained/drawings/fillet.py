@@ -79,10 +79,10 @@ def _words(pen: Pen, case: MistakeCase, edge: EdgeFit, sizes: tuple[float, float
     )
     corner, depth = (edge.axial_mm, edge.radial_mm), edge.clearance_mm
     if depth < -1e-6:
-        said, colour = f"{case.length(-depth)} into the fillet\nmust not touch", WRONG
+        said, colour = f"{case.as_assumed(f'{case.length(-depth)} into the fillet')}\nmust not touch", WRONG
     else:
-        free = f"clear by {case.length(depth)}\nat least {case.length(0.0)}"
-        said, colour = (free, RIGHT) if depth > 1e-6 else ("just clears", INK)
+        free = f"{case.as_assumed(f'clear by {case.length(depth)}')}\nat least {case.length(0.0)}"
+        said, colour = (free, RIGHT) if depth > 1e-6 else (case.as_assumed("just clears"), INK)
     place = (left + 0.18 * wide, low + 0.55 * tall)
     pen.label(
         said, corner if depth < 0 else (off + 0.5 * leg, gap + 0.5 * leg), place, colour=colour, bold=True
@@ -109,7 +109,7 @@ def off_the_cheek(case: MistakeCase, side_gap_mm: float) -> tuple[str, bool]:
     """How far the rod is off the cheek, and whether it is in the fillet there."""
     where = f"rod {case.length(side_gap_mm)} off the cheek, at any crank angle"
     inside = side_gap_mm < _met_mm(case)
-    return (f"{where}: rides on the fillet, wrong" if inside else where), inside
+    return (f"{where}: {case.as_assumed('rides on the fillet, wrong')}" if inside else where), inside
 
 
 DRAWING = Drawing(

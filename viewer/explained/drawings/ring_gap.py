@@ -11,7 +11,6 @@ from geometry.arrays import Array
 from geometry.mistakes.rings.ring_words import ring_fit
 from geometry.rings.fitted import RingFit
 from geometry.units import show
-from viewer.cautions import AS_ASSUMED
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
 from viewer.explained.pen import INK, PAPER, RIGHT, WRONG, Ground, Pen, Xy
@@ -150,7 +149,7 @@ def _words(pen: Pen, case: MistakeCase, close: _Close, fit: RingFit, wrong: bool
     goes = "the blade goes in" if close.cold >= close.blade else "the blade does not"
     if close.cold > 2 * close.blade:
         goes = "the blade has room"
-    state = _state(fit) + (AS_ASSUMED if case.assumed else "")
+    state = case.as_assumed(_state(fit))
     said = f"gap {case.length(close.cold)} ({_limits(case, fit)})\n{state}: {goes}"
     pen.dimension((-close.cold / 2, level), (close.cold / 2, level), said, place, colour=colour)
     (_hot_words if tight else _gas_words)(pen, case, close, fit, wrong)

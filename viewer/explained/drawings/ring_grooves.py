@@ -9,7 +9,6 @@ import numpy as np
 from geometry.mistakes.rings.ring_words import ring_fit
 from geometry.rings.fitted import RingFit
 from geometry.spec.rings import CompressionRing
-from viewer.cautions import AS_ASSUMED
 from viewer.explained import grooved
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
@@ -120,7 +119,7 @@ def _words(
 
 
 def _side(case: MistakeCase, fit: RingFit) -> str:
-    limits, state = fit.side_limits, f"{fit.side}{AS_ASSUMED if case.assumed else ''}"
+    limits, state = fit.side_limits, case.as_assumed(str(fit.side))
     return f"{case.length(fit.groove.side_mm)}\n({case.length(limits.min_mm)} to {case.length(limits.max_mm)}: {state})"
 
 
