@@ -50,6 +50,7 @@ LOOKS: dict[str, Surface] = {
     "mark": Surface((0.10, 0.36, 0.55), 0.0, 0.6),
     "thrust": Surface((0.62, 0.16, 0.42), flat=True),
     "axis": Surface((0.25, 0.33, 0.42), flat=True),
+    "bore wall": Surface((0.48, 0.53, 0.60), flat=True),
     "glass edge": Surface((0.58, 0.62, 0.67), flat=True),
     "edge": Surface((0.16, 0.18, 0.21), flat=True),
     "clear": Surface((0.05, 0.47, 0.34), flat=True),

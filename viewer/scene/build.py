@@ -18,6 +18,7 @@ from geometry.solids import Mesh
 from geometry.units import System
 from viewer.looks import cut_look
 from viewer.scene.arrange import Arranged, apart, arrange, opacity_of
+from viewer.scene.bores import bore_walls
 from viewer.scene.cutting import Opened, cut_open, hatching
 from viewer.scene.dial import opened, ring_dial
 from viewer.scene.fillet_view import FilletDrawing, fillet_drawing, fillet_words
@@ -70,6 +71,7 @@ def build_scene(
     signs = Signs() if options.lit else direction_marks(assembly, options, view)
     items = list(opened(assembly, view, items))
     dial = ring_dial(assembly, view, options, units_of(assembly, options))
+    walls = bore_walls(assembly, arranged.options, view)
     section = FilletDrawing()
     if view.name == "chamfer" and view.bore is not None:
         section = fillet_drawing(assembly, view.bore, units_of(assembly, options), options.half)
@@ -78,7 +80,7 @@ def build_scene(
         title=title_of(assembly),
         options=arranged.options,
         items=(*items, *signs.items, *dial.items, *section.items),
-        strokes=(*strokes, *signs.strokes, *dial.strokes, *section.strokes),
+        strokes=(*strokes, *walls, *signs.strokes, *dial.strokes, *section.strokes),
         labels=labels if options.labels else (),
         callouts=tuple(callouts) if options.callouts else (),
         caption=(),
@@ -126,7 +128,10 @@ def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple
     assumed = f"; {options.assumed}" if options.assumed else ""
     told = options.told
     if view.name == "chamfer":
-        told = (*fillet_words(assembly, bore, units_of(assembly, options), options.half), *told)
+        told = (
+            *fillet_words(assembly, bore, units_of(assembly, options), options.half, options.assumed),
+            *told,
+        )
     if view.name == "rings":
         told = ("gaps drawn wider than they are", *told)
     return (
