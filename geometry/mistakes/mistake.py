@@ -129,7 +129,8 @@ class Study:
     Attributes
     ----------
     rows : numbers, right and wrong side by side: ``what``, ``right``, ``wrong``, ``limit``, ``limit_source``,
-        ``verdict`` in words, and ``severity``, which decides
+        ``verdict`` in words, and ``severity``, which decides; the first is the trouble's own, the one that its picture
+        shows, and is judged
     does : one plain paragraph for a customer
     felt : one sentence for the hand on the crank
     look_for : how to find it, the cheapest look first

@@ -76,13 +76,17 @@ class MistakeCase:
         return as_assumed(words, self.assumed)
 
     def chief_rows(self, most: int = 3) -> tuple[Row, ...]:
-        """The rows that a customer needs: the gravest first, numbers before words, in their order."""
+        """The rows that a customer needs, in their order: the trouble's own, then the gravest, numbers before words.
+
+        What differs and is judged, or can be compared; a number that stands only on the wrong side says nothing.
+        """
+        first, *others = self.study.rows
         rows = [
-            row for row in self.study.rows
-            if row["wrong"] is not None and (row["right"] != row["wrong"] or row["severity"] == "stop")
+            row for row in others
+            if row["wrong"] is not None and (row["severity"] == "stop" or None is not row["right"] != row["wrong"])
         ]  # fmt: skip
         order = sorted(
             range(len(rows)),
             key=lambda k: (GRAVITY[rows[k]["severity"]], not isinstance(rows[k]["wrong"], Amount), k),  # type: ignore[index]
         )
-        return tuple(rows[k] for k in sorted(order[:most]))
+        return first, *(rows[k] for k in sorted(order[: most - 1]))

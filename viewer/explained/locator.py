@@ -72,8 +72,19 @@ def _front(axis: Axes, case: MistakeCase, frames: Array, deck: float, radius: fl
         top = np.array([transform(X_EB, [0.0, side, deck]) for side in (-radius, radius)])
         axis.plot(x0 - top[:, 1], top[:, 2], color=FAINT, lw=0.9)
     at = case.study.spot.to_mm
+    if case.bore is not None:
+        _crank_and_rod(axis, case, x0)
     if at is not None:
         _disc(axis, (x0 - at[1], at[2]), 0.26 * radius, ACCENT)
+
+
+def _crank_and_rod(axis: Axes, case: MistakeCase, x0: float) -> None:
+    """Throw and rod of the bore as the picture has them: a spot at the big end is seen to be this rod's."""
+    poses = case.wrong.frame_poses(case.study.spot.crank_deg)
+    line = np.array(
+        [[0.0, 0.0], *(transform(poses[f"{frame}{case.bore}"], np.zeros(3))[1:] for frame in "RP")]
+    )
+    axis.plot(x0 - line[:, 0], line[:, 1], color=INK, lw=1.1, zorder=2)
 
 
 def _disc(axis: Axes, at: tuple[float, float], radius: float, colour: str) -> None:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from viewer.cautions import LINES
 from viewer.explained.case import MistakeCase
 from viewer.explained.pen import ACCENT, INK
-from viewer.explained.sheet import DPI, drawing_of, foot, halves, head, numbers, put
+from viewer.explained.sheet import DPI, WIDER, drawing_of, foot, halves, head, numbers, put
 from viewer.paper import page
+from viewer.paper.lettering import line_in, wrapped
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 PAPER_IN: Final = {"mm": (11.69, 8.27), "in": (11.0, 8.5)}
 """A4 and letter, lying: by the builder's units, which tell what paper there is."""
-EDGE_IN, HALF_LOW_IN, TEXT_PT, SMALL_PT = 0.45, 3.22, 9.0, 7.0
+EDGE_IN, HALF_LOW_IN, SMALL_PT = 0.45, 3.34, 7.0
+TEXTS_PT: Final = (9.0, 8.5, 8.0, 7.5)
+SHARES: Final = (0.5, 0.58, 0.66, 0.74)
 
 
 def draw_page(case: MistakeCase, path: str | os.PathLike[str]) -> Path:
@@ -47,9 +51,27 @@ def customer_page(case: MistakeCase) -> Figure:
         ("What it does", case.study.does),
         ("How it is put right", f"{case.study.look_for} {case.study.remedy}"),
     )
-    for column, (name, text) in enumerate(told):
-        left = EDGE_IN + column * (half + gap)
-        low = put(figure, left, top, name, TEXT_PT, half, weight="bold", color=ACCENT)
-        put(figure, left, low, text, TEXT_PT, half, color=INK)
-    foot(figure, (drawing_of(case).said(case), *LINES, case.assumed), SMALL_PT, EDGE_IN, 0.2)
+    foot_in = foot(figure, (drawing_of(case).said(case), *LINES, case.assumed), SMALL_PT, EDGE_IN, 0.2)
+    size_pt, rooms = columns([text for _, text in told], room - gap, top - foot_in - 0.08)
+    for left, wide, (name, text) in zip((EDGE_IN, EDGE_IN + rooms[0] + gap), rooms, told, strict=True):
+        low = put(figure, left, top, name, size_pt, wide, weight="bold", color=ACCENT)
+        put(figure, left, low, text, size_pt, wide, color=INK)
     return figure
+
+
+def columns(texts: Sequence[str], room_in: float, high_in: float) -> tuple[float, tuple[float, float]]:
+    """Size of the letters and widths of two columns, inches, each under a line that names it, within a height.
+
+    Even columns and large letters where there is room; else the longer text is given more of the width, and only then
+    smaller letters.
+    """
+    for size_pt in TEXTS_PT:
+        lines_in = []
+        for share in SHARES:
+            rooms = share * room_in, (1.0 - share) * room_in
+            longest = max(len(wrapped(t, size_pt, WIDER * r)) for t, r in zip(texts, rooms, strict=True))
+            lines_in.append(((1 + longest) * line_in(size_pt), rooms))
+        for needs_in, rooms in lines_in:
+            if needs_in <= high_in:
+                return size_pt, rooms
+    return size_pt, min(lines_in)[1]

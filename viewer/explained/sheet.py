@@ -29,7 +29,8 @@ EDGE_IN, HALF_IN, LOW_IN, HIGH_IN = 0.25, 5.65, 1.72, 4.55
 COLUMNS: Final = (0.0, 0.287, 0.508, 0.644, 0.778)
 """Where the columns of the numbers begin, as shares of the room between the edges."""
 LOCATOR_IN: Final = (2.75, 0.92)
-TITLE_PT, HEAD_PT, ROW_PT, SMALL_PT = 15.0, 12.5, 9.5, 7.6
+TITLE_PT, ROW_PT, SMALL_PT = 15.0, 9.5, 7.6
+HEADS_PT: Final = (12.5, 11.5, 10.5, 9.5)
 WIDER: Final = 0.97
 CAUTION: Final = "Simplified model: never replaces a physical check."
 
@@ -62,12 +63,14 @@ def sheet(case: MistakeCase) -> Figure:
     return figure
 
 
-def foot(figure: Figure, said: Sequence[str], size_pt: float, edge_in: float, low_in: float) -> None:
-    """Words that end at the lower edge of the sheet."""
+def foot(figure: Figure, said: Sequence[str], size_pt: float, edge_in: float, low_in: float) -> float:
+    """Words that end at the lower edge of the sheet; answers with their upper edge, inches."""
     room = figure.get_size_inches()[0] - 2 * edge_in
     text = " ".join(part for part in said if part)
     lines = len(wrapped(text, size_pt, WIDER * room))
-    put(figure, edge_in, low_in + lines * line_in(size_pt), text, size_pt, room, color=FAINT)
+    top = low_in + lines * line_in(size_pt)
+    put(figure, edge_in, top, text, size_pt, room, color=FAINT)
+    return top
 
 
 def halves(
@@ -93,8 +96,18 @@ def halves(
         top = at_in[1] + size_in[1]
         _sign(figure, (left + 0.14, top + 0.2), wrong)
         room = size_in[0] - 0.4
-        line = wrapped(heads[wrong], HEAD_PT, room, bold=True)[0]
-        write(figure, left + 0.36, top + 0.31, line, HEAD_PT, color=colour, weight="bold")
+        size_pt, lines = _fitted(heads[wrong], room)
+        level = top + 0.2 + len(lines) * line_in(size_pt) / 2
+        write(figure, left + 0.36, level, "\n".join(lines), size_pt, color=colour, weight="bold")
+
+
+def _fitted(text: str, room_in: float) -> tuple[float, list[str]]:
+    """Size and lines of a head, every word of it: one line in the largest letters that it has room in, else two."""
+    for size_pt in HEADS_PT:
+        lines = wrapped(text, size_pt, room_in, bold=True)
+        if len(lines) == 1:
+            return size_pt, lines
+    return HEADS_PT[-1], lines
 
 
 def bare(case: MistakeCase, wrong: bool, width_px: int = 320) -> tuple[np.ndarray, tuple[float, float]]:

@@ -19,7 +19,8 @@ LOOSE = frozenset({"knocks", "knocks_load", "low_oil_pressure"})
 """What a bearing shows when the engine runs and its clearance is far too large, be it loose, wiped or starved: oil
 runs out at its sides, and the load is taken up with a blow. Common practice, no source."""
 STEP_SOURCE = (
-    "caps finished with another rod miss by a few hundredths of a millimetre, from memory, no source"
+    "halves of a bore are finished together; another cap misses by a few hundredths of a millimetre, from memory, no "
+    "source"
 )
 ROUNDING_MM = 1e-9
 OIL = "oil clearance, on the diameter"
@@ -101,13 +102,18 @@ def step_rows(step: JointStep, what: str, rule: str = "") -> tuple[Row, ...]:
     """
     design, left, (least_mm, source) = step.clearance_mm, step.left_mm, least_oil(step.fit)
     return (
-        facts.mm_row(OIL + (", by rule" if rule else ""), design, design, None, rule),
-        facts.mm_row(f"{what}, estimate", 0.0, step.step_mm, design, STEP_SOURCE),
+        facts.mm_row(f"{what}, estimate", 0.0, step.step_mm, 0.0, STEP_SOURCE, facts.stop("out of line")),
         facts.mm_row(
             "clearance left across the joint, on the diameter", design, left, least_mm, source,
             oil_left(left, step.fit),
         ),
+        facts.mm_row(OIL + (", by rule" if rule else ""), design, design, None, rule),
     )  # fmt: skip
+
+
+def step_words(step: JointStep, system: System) -> str:
+    """The step with its size, for the head of a picture."""
+    return f"step of {_fine(step.step_mm, system)} at the joint"
 
 
 def step_sentence(step: JointStep, system: System) -> str:

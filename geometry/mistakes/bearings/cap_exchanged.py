@@ -5,7 +5,14 @@ from __future__ import annotations
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bearings.bearing_words import LOOSE, joint_spot, rod_step, step_rows, step_sentence
+from geometry.mistakes.bearings.bearing_words import (
+    LOOSE,
+    joint_spot,
+    rod_step,
+    step_rows,
+    step_sentence,
+    step_words,
+)
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
 
@@ -29,7 +36,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="From below: the number on each cap is the number on its rod.",
         remedy="Put each cap on its own rod; look at the shells for bright spots at the joint before running it.",
         signature=Signature(bound=step.binds, heavy=not step.binds, bores=(bore, other), running=LOOSE),
-        spot=joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), "step at the joint"),
+        spot=joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), step_words(step, system)),
         look="below",
     )
 

@@ -31,13 +31,16 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     up_and_down, turning = Amount(load.reciprocating_kg, "mass"), Amount(load.turning_kg, "mass")
     tight = None if full is None else Amount(full, "force")
     rows = (
-        facts.row("preload of one bolt", tight, Amount(UNTIGHTENED_N, "force")),
-        facts.row(f"pull at the cap at {show(speed, 'rotation', system)}, top dead centre", pull, pull),
         facts.row(
             "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation"),
             Amount(load.opens_at_rpm(UNTIGHTENED_N), "rotation"), Amount(speed, "rotation"), SOURCE,
             facts.stop("opens"),
         ),
+        facts.row(
+            "preload of one bolt", tight, Amount(UNTIGHTENED_N, "force"), tight, "the bolt tightened as written",
+            facts.stop("none"),
+        ),
+        facts.row(f"pull at the cap at {show(speed, 'rotation', system)}, top dead centre", pull, pull),
         facts.row("mass that goes up and down", up_and_down, up_and_down),
         facts.row("mass that turns, above the joint", turning, turning),
     )  # fmt: skip
@@ -55,7 +58,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
         signature=Signature(clicks_deg=(top, bottom), running=LOOSE),
-        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "not tightened", "open_joint"),
+        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "cap's bolts not tightened", "open_joint"),
         look="wrench",
     )  # fmt: skip
 

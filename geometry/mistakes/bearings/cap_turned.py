@@ -6,10 +6,16 @@ from dataclasses import replace
 
 from geometry.assembly import Assembly
 from geometry.built import Built
-from geometry.mistakes.bearings.bearing_words import joint_spot, rod_step, step_rows, step_sentence
+from geometry.mistakes.bearings.bearing_words import (
+    joint_spot,
+    rod_step,
+    step_rows,
+    step_sentence,
+    step_words,
+)
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rods.side_words import fillet_spot, side_sentence, side_story
-from geometry.units import System
+from geometry.units import System, show_fine
 
 
 def make(assembly: Assembly, bore: int) -> Built:
@@ -25,10 +31,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     side = "" if silent else " " + side_sentence(story, system)
     step = rod_step(wrong, bore)
     bound = step.binds or (not silent and story.bound)
-    spot = joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), "step at the joint, tangs apart")
+    told = step_words(step, system)
+    spot = joint_spot(wrong, bore, (f"rod_cap {bore}", f"rod {bore}"), f"{told}, tangs apart")
     if not silent:  # the solids hold no step of hundredths, but the chamfer they do
         fillet = fillet_spot(wrong, site, story.depth_mm, system)
-        spot = replace(fillet, text=f"step at the joint; {fillet.text}", drawing=spot.drawing)
+        spot = replace(
+            fillet, text=f"{told}; {show_fine(story.depth_mm, system)} into the fillet", drawing=spot.drawing
+        )
     return Study(
         rows=step_rows(step, "step in the bore, cap turned") + (() if silent else story.rows),
         does=f"The cap of rod {bore} sits back to front. {step_sentence(step, system)} "

@@ -25,7 +25,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     off = f"{show_fine(lift, system)} off its seat"
     return Study(
         rows=(
-            facts.mm_row("shell off its seat", 0.0, lift, 0.0, "the shell lies in its seat"),
+            facts.mm_row(
+                "shell off its seat", 0.0, lift, 0.0, "the shell lies in its seat", facts.stop("stands off")
+            ),
             facts.mm_row(f"{OIL}, there", clearance, clearance - lift, least_mm, source, verdict),
             facts.mm_row("lift that uses up the oil clearance", None, clearance),
         ),
@@ -38,7 +40,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "with the joint.",
         remedy="New shells; wipe seat and back dry; press each in with its tang in the notch.",
         signature=Signature(bound=True),
-        spot=joint_spot(wrong, bore, (f"rod {bore}", f"rod_cap {bore}"), off, "tang"),
+        spot=joint_spot(wrong, bore, (f"rod {bore}", f"rod_cap {bore}"), f"shell {off}", "tang"),
         look="rod_cap_off",
     )
 

@@ -25,7 +25,6 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     source = "shell sets with a hole belong hole to hole: common practice, no source"
     return Study(
         rows=(
-            facts.mm_row(OIL, clearance, clearance, verdict=facts.note("unchanged")),
             facts.row(
                 "oil hole of the rod, where it has one",
                 "open",
@@ -34,6 +33,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                 source,
                 facts.stop("covered"),
             ),
+            facts.mm_row(OIL, clearance, clearance, verdict=facts.note("unchanged")),
         ),
         does=f"The two bearing halves of rod {bore} lie in each other's seats. Both are "
         f"{show_fine(rod.bearing.wall_mm, system)} thick, so it turns as before; but where the rod has an oil "
@@ -43,7 +43,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "exchanging them does nothing.",
         remedy="Exchange the halves, each with its tang in its notch and dry behind.",
         signature=Signature(seen_only=True, running=LOOSE, scores_pin=True),
-        spot=replace(facts.big_end_spot(wrong, bore, bodies, hole, "oil hole covered"), drawing="oil_hole"),
+        spot=replace(
+            facts.big_end_spot(wrong, bore, bodies, hole, "oil hole of the rod covered"), drawing="oil_hole"
+        ),
         look="rod_cap_off",
     )
 

@@ -169,18 +169,22 @@ def stands_out_mm(assembly: Assembly, bore: int) -> tuple[float, float]:
 def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> Spot:
     """The bolt where it comes nearest, or at bottom dead centre when nothing is near."""
     bodies = (*(f"rod_bolt {bore} {side}" for side in ("major", "minor")), f"rod_cap {bore}")
+    from_mm, to_mm = stands_out_mm(wrong, bore)
+    part = "bolt end" if wrong.built.bore(bore).bolt_longer_mm else "bolt head"
+    out = f"{part} stands out {show_fine(abs(to_mm - from_mm), system)}"
     if story.worst is None:
-        from_mm, to_mm = stands_out_mm(wrong, bore)
         point = (0.0, wrong.spec.rod.bolt.spacing_mm / 2, (from_mm + to_mm) / 2)
-        text = f"stands out {show_fine(abs(to_mm - from_mm), system)}"
-        return replace(facts.big_end_spot(wrong, bore, bodies, point, text, "note"), drawing="bolt")
+        return replace(facts.big_end_spot(wrong, bore, bodies, point, out), drawing="bolt")
     found = story.worst.approach
     mine, other = (found.at_a_mm, found.at_b_mm)
     if story.worst.mine.name != found.a:
         mine, other = other, mine
-    value = show_fine(abs(found.min_mm), system)
-    text = f"{value} too far" if found.min_mm < 0 else f"{value} left"
+    value, met = show_fine(abs(found.min_mm), system), story.worst.other
+    hits, against = found.min_mm < 0, met.feature.replace("_", " ")
+    text = f"{part} {value} into the {against}" if hits else f"{out}, {value} left to the {against}"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
-    severity = _judged(story.worst).severity
-    meets = story.worst.other.body.name
-    return Spot(found.crank_deg % 360.0, "bore", bore, bodies, severity, start, end, text, "bolt", meets)
+    # Where it hits the two points lie in what both share: how far apart they are is no depth.
+    dimension = None if hits else start
+    return Spot(
+        found.crank_deg % 360.0, "bore", bore, bodies, "stop", dimension, end, text, "bolt", met.body.name
+    )

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from geometry.assembly import Assembly
 from geometry.built import Built
+from geometry.mistakes.bearings.bearing_words import step_words
 from geometry.mistakes.mains.main_words import main_rows, main_spot, main_step, step_takes
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.units import System
@@ -29,7 +30,7 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
         remedy="Take the cap off, look at shells and journal for bright spots, turn it round, tighten in steps and "
         "turn the crank after each.",
         signature=Signature(bound=True),
-        spot=main_spot(wrong, main, "step at the joint"),
+        spot=main_spot(wrong, main, step_words(step, system)),
         look="main_marks",
     )
 

@@ -39,7 +39,7 @@ def study(right: Assembly, wrong: Assembly, main: int, system: System) -> Study:
         look_for="Numbers on the main caps rise from the front.",
         remedy="Put each cap on its own bearing, tighten in steps and turn the crank after each.",
         signature=Signature(heavy=True, bores=(main, other), running=LOOSE),
-        spot=main_spot(wrong, main, f"cap {other} on main {main}"),
+        spot=main_spot(wrong, main, f"cap of main {other} on main {main}"),
         look="main_marks",
     )
 

@@ -36,7 +36,7 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
         deck = facts.mm_row("crown below the deck at top dead centre", before.deck_mm, after.deck_mm)
         by = show_fine(getattr(wrong.built.bore(bore), change), system)
         return Study(
-            rows=(deck, *story.rows),
+            rows=(story.head, *story.valves, deck),
             does=f"{does.format(bore=bore, by=by)} {crown_sentence(story, wrong, system)} One that stands as much too "
             "low would turn freely and cost compression instead.",
             felt=_felt(story),
@@ -72,5 +72,5 @@ def _spot(right: Assembly, wrong: Assembly, site: BoreSite, system: System) -> S
     crank = facts.top_deg(wrong.linkage, wrong.layout.index(site.bore))
     out = 0.6 * wrong.spec.block.bore.diameter_mm / 2
     start, end = (facts.in_engine(wrong, site, (out, 0.0, face - gap)) for gap in gaps)
-    text = f"{show_fine(gaps[0] - gaps[1], system)} too high"
+    text = f"crown {show_fine(gaps[0] - gaps[1], system)} too high"
     return Spot(crank, "bore", site.bore, (f"piston {site.bore}",), "stop", start, end, text, "head")

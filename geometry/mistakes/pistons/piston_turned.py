@@ -15,6 +15,7 @@ from geometry.mistakes.pistons.valve_words import (
     crown_felt,
     crown_sentence,
     crown_story,
+    crown_words,
     pockets_differ,
 )
 from geometry.parts.shapes.crown import crown, inward_sign, mark_place
@@ -56,9 +57,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     after = sides[1 - sides.index(before)]
     front = "to the front"
     mark = facts.row("front mark", front, "to the rear", front, "the mark on the crown", facts.stop("wrong"))
-    rows = [*story.rows, mark]
+    drawing = _drawing(right, wrong, bore)
+    pin = []
     if offset:
-        rows += [
+        pin = [
             facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
                       "your engine file", facts.stop("wrong")),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
@@ -67,6 +69,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                       facts.degrees(thrust_swap_deg(right, bore)), facts.degrees(thrust_swap_deg(wrong, bore)),
                       facts.degrees(0.0), "before the pressure comes on: what the offset is for", facts.stop("late")),
         ]  # fmt: skip
+    met, stands = (*story.valves, story.head), [*pin, mark] if drawing == "offset" else [mark, *pin]
     noise = (
         f" The pin stands {show_fine(offset, system)} to the wrong side: top dead centre comes "
         f"{abs(shift):.2f}° {'late' if shift > 0 else 'early'} and the piston slaps over as the pressure comes on, "
@@ -76,12 +79,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )
     hit = story.hit
     at = hit.at_B_mm if hit else _mark_B_mm(wrong, bore)
-    text = f"{show_fine(-hit.room_mm, system)} too far" if hit else "mark to the rear"
+    text = crown_words(story, system) if drawing == "pocket" or hit else "front mark to the rear"
     crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
     view: SpotView = "bore" if hit else "rings"
     return Study(
-        rows=tuple(rows),
+        rows=(*met, *stands) if drawing == "pocket" else (*stands, *met),
         does=f"The piston of bore {bore} is in back to front. {crown_sentence(story, wrong, system)}{noise}",
         felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
         look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
@@ -98,7 +101,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         ),
         spot=Spot(
             crank, view, bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
-            _drawing(right, wrong, bore),
+            drawing,
         ),
         look="crown",
     )  # fmt: skip

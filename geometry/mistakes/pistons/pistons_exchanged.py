@@ -7,9 +7,15 @@ from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.pistons.valve_words import crown_felt, crown_sentence, crown_story, pockets_differ
+from geometry.mistakes.pistons.valve_words import (
+    crown_felt,
+    crown_sentence,
+    crown_story,
+    crown_words,
+    pockets_differ,
+)
 from geometry.parts.shapes.crown import handed
-from geometry.units import System, show_fine
+from geometry.units import System
 
 MIRRORED = {
     "vee": "the pockets that belong towards the valley lie on the outer side, and the other way round",
@@ -47,13 +53,18 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     at = nearest.at_B_mm if nearest else (0.0, 0.0, 0.0)
     crank = nearest.approach.crank_deg if nearest else overlap_deg(wrong.layout, bore) % 360.0
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
-    text = f"{show_fine(-hit.room_mm, system)} too far" if hit else f"piston {other} in bore {bore}"
+    moved = pockets_differ(right, wrong, bore)
+    text = f"piston {other} in bore {bore}" + (f", {crown_words(story, system)}" if moved or hit else "")
+    number = facts.row(f"piston in bore {bore}", f"piston {bore}", f"piston {other}", f"piston {bore}",
+                       "numbers on the crowns", facts.stop("wrong"))  # fmt: skip
+    met = (*story.valves, story.head)
     cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
     clearance = facts.mm(wrong.design(bore).piston.skirt.clearance_mm)
     return Study(
         rows=(
-            *story.rows,
-            facts.row("piston to wall, on the diameter", clearance, "to be measured", clearance, "your engine file"),
+            *((*met, number) if moved else (number, *met)),
+            facts.row("piston to wall, on the diameter", clearance, "to be measured", clearance, "your engine file",
+                      facts.look("measure it")),
         ),
         does=does,
         felt=f"{crown_felt(story)}{'' if story.arcs else cold}.",
@@ -68,7 +79,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
         ),
         spot=Spot(crank, "bore", bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
-                  "pocket" if pockets_differ(right, wrong, bore) else "exchanged"),
+                  "pocket" if moved else "exchanged"),
         look="crown",
     )  # fmt: skip
 

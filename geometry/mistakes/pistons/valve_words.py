@@ -26,14 +26,16 @@ class CrownStory:
 
     Attributes
     ----------
-    rows : deck, head and each valve
+    head : crown against head
+    valves : crown against each valve, the one with the least room first
     head_mm : from crown to head at top dead centre; below zero it hits
     valve : the tightest valve, None when the head has none in the file
     arcs : where something hits
     period_deg : 360 where the head is hit, 720 where only a valve is
     """
 
-    rows: tuple[Row, ...]
+    head: Row
+    valves: tuple[Row, ...]
     head_mm: float
     valve: ValveRoom | None
     arcs: tuple[CrankArc, ...]
@@ -49,21 +51,22 @@ def crown_story(right: Assembly, wrong: Assembly, site: BoreSite) -> CrownStory:
     """Compare crown, head and valves of one bore."""
     head = limit_for(wrong.spec, "piston_to_head")
     gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
-    rows = [
-        facts.mm_row(
-            "crown to head at top dead centre", gaps[0], gaps[1], head.least_mm, head.source,
-            _verdict(gaps[1], head.least_mm),
-        )
-    ]  # fmt: skip
-    rooms = valve_rooms(wrong, site)
-    for before, room in zip(valve_rooms(right, site), rooms, strict=True):
+    head_row = facts.mm_row(
+        "crown to head at top dead centre", gaps[0], gaps[1], head.least_mm, head.source,
+        _verdict(gaps[1], head.least_mm),
+    )  # fmt: skip
+    rooms, rows = valve_rooms(wrong, site), []
+    pairs = zip(valve_rooms(right, site), rooms, strict=True)
+    for before, room in sorted(pairs, key=lambda pair: pair[1].room_mm):
         limit = limit_for(wrong.spec, room.pair.limit)
         rows.append(facts.mm_row(
             f"{place_words(room.pair.b).replace(f', bore {site.bore}', '')} to crown, nearest in the cycle",
             before.room_mm, room.room_mm, limit.least_mm, limit.source, _verdict(room.room_mm, limit.least_mm),
         ))  # fmt: skip
     arcs, period = _arcs(wrong, site, gaps[1], rooms)
-    return CrownStory(tuple(rows), gaps[1], min(rooms, key=lambda r: r.room_mm, default=None), arcs, period)
+    return CrownStory(
+        head_row, tuple(rows), gaps[1], min(rooms, key=lambda r: r.room_mm, default=None), arcs, period
+    )
 
 
 def stacks(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[Stack, Stack]:
@@ -148,6 +151,18 @@ def crown_sentence(story: CrownStory, wrong: Assembly, system: System) -> str:
     if story.valve is not None:
         return f"The tightest valve still clears by {show_fine(story.valve.room_mm, system)}."
     return "No valve near the piston is written in the engine file."
+
+
+def crown_words(story: CrownStory, system: System) -> str:
+    """What the crown comes nearest to, for the head of a picture."""
+    if story.valve is None:
+        return "pockets on the wrong side"
+    room, valve = show_fine(abs(story.valve.room_mm), system), story.valve.valve
+    return (
+        f"crown {room} into the {valve} valve"
+        if story.valve.room_mm < 0
+        else f"crown {room} from the {valve} valve"
+    )
 
 
 def crown_felt(story: CrownStory) -> str:

@@ -28,8 +28,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=(
             facts.row("ends of the expander", "butted", "overlapped", "butted", OVERLAP.text, overlapped),
-            facts.mm_row("overlap, estimate", 0.0, OVERLAP_MM, 0.0, OVERLAP.text),
-            facts.mm_row("diameter lost to it", 0.0, smaller, 0.0, "overlap / pi"),
+            facts.mm_row("overlap, estimate", 0.0, OVERLAP_MM, 0.0, OVERLAP.text, overlapped),
+            facts.mm_row("diameter lost to it", 0.0, smaller, 0.0, "overlap / pi", facts.stop("too small")),
         ),
         does=f"The ends of the expander in bore {bore} lie over each other. It is then "
         f"{show_fine(smaller, system)} smaller across and does not press the rails out. "
@@ -39,7 +39,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="Take the rails off, butt the ends, put the rails back, and look at the joint again after each rail.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
         spot=ring_words.ring_spot(
-            wrong, bore, "expander", (f"expander {bore}",), "ends overlapped", "expander_joint"
+            wrong, bore, "expander", (f"expander {bore}",), "expander's ends overlapped", "expander_joint"
         ),
         look="rings",
     )

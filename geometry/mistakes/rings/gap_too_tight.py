@@ -57,7 +57,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         f"{show_fine((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
         signature=Signature(when_hot=seizes, seen_only=not seizes,
                             running=frozenset({"seizes_hot"}) if seizes else frozenset()),
-        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}", "ring_gap"),
+        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",),
+                                  f"top ring's gap {gap}, too tight", "ring_gap"),
         look="ring_gap",
     )  # fmt: skip
 

@@ -29,9 +29,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     series = [ring_words.fitted(assembly, bore).series_area_mm2 or 0.0 for assembly in (right, wrong)]
     holes = [hole_diameter_mm(area) for area in series]
     target = after.verdict.target
+    limit, source = target.max_mm, target.source.text
+    if limit is None:
+        limit, source = before.gap_mm, "your engine file: nobody gives a greatest gap for this engine"
     return Study(
         rows=(
-            facts.mm_row("gap of the top ring", before.gap_mm, after.gap_mm, target.max_mm, target.source.text,
+            facts.mm_row("gap of the top ring", before.gap_mm, after.gap_mm, limit, source,
                          facts.stop("too wide")),
             facts.row("opening of the top gap, mm²", round(before.area_mm2, 4), round(after.area_mm2, 4)),
             facts.row("compression gaps in turn, as one opening, mm²", round(series[0], 4), round(series[1], 4)),
@@ -44,7 +47,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for="Leak test; piston out, the ring in the bore and a feeler blade in the gap.",
         remedy="A ring of the next oversize, filed to fit.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",), f"gap {gap}", "ring_gap"),
+        spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",),
+                                  f"top ring's gap {gap}, too wide", "ring_gap"),
         look="ring_gap",
     )  # fmt: skip
 

@@ -43,7 +43,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "proves nothing, rings creep.",
         remedy="Draw the piston and set the gaps by the clock again.",
         signature=Signature(seen_only=True, running=ring_words.LEAK),
-        spot=ring_words.ring_spot(wrong, bore, "second", both, f"gaps {apart[1]:.0f}° apart", "gas_path"),
+        spot=ring_words.ring_spot(wrong, bore, "second", both, f"gaps of both rings {apart[1]:.0f}° apart", "gas_path"),
         look="rings",
     )  # fmt: skip
 

@@ -24,7 +24,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     return Study(
         rows=(
             facts.row("rails in the oil groove", 2, 1, 2, "your engine file", facts.stop("one missing")),
-            facts.mm_row("height of the pack", oil.height_mm, oil.height_mm - oil.rail_height_mm),
+            facts.mm_row("height of the pack", oil.height_mm, oil.height_mm - oil.rail_height_mm, oil.height_mm,
+                         "your engine file", facts.stop("one rail short")),
             facts.mm_row("play of the pack in its groove", side, loose, side, "your engine file", facts.stop("loose")),
         ),
         does=f"The lower rail of the oil ring in bore {bore} is not there. One edge scrapes instead of two, and the "
@@ -35,7 +36,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         remedy="Fit the rail, with its gap where the clock puts it.",
         signature=Signature(seen_only=True, running=ring_words.OIL),
         spot=ring_words.ring_spot(
-            wrong, bore, "lower_rail", (f"lower_rail {bore}", f"upper_rail {bore}"), "rail missing", "oil_rail", right
+            wrong, bore, "lower_rail", (f"lower_rail {bore}", f"upper_rail {bore}"),
+            "lower rail of the oil ring missing", "oil_rail", right,
         ),
         look="rings",
     )  # fmt: skip

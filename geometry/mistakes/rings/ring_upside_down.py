@@ -44,12 +44,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     assert fit.way is not None
     way, words = fit.way, ROLE_WORDS[name]
     reversed_twist = way.twist != way.twist_upside_down
+    up = "marked side" if way.side_up == "mark" else "by its section"
     rows = (
-        facts.row(f"{words}: section", way.term, way.term),
-        facts.row("side that faces up", "marked side" if way.side_up == "mark" else "by its section", "the other",
-                  None, way.source.text, facts.stop("upside down")),
+        facts.row(f"side of the {words} that faces up", up, "the other", up, way.source.text,
+                  facts.stop("upside down")),
         facts.row("twist in the bore", way.twist, way.twist_upside_down, way.twist, "product of inertia of the section",
                   facts.stop("reversed") if reversed_twist else facts.note("none either way")),
+        facts.row(f"{words}: section", way.term, way.term),
     )  # fmt: skip
     return Study(
         rows=rows,
@@ -58,7 +59,9 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         look_for=f"Piston out: {way.how}",
         remedy="Take the ring off with ring pliers and turn it over; look at its edge for damage.",
         signature=Signature(seen_only=True, running=ring_words.LEAK if name == "top" else ring_words.OIL),
-        spot=ring_words.ring_spot(wrong, bore, name, (f"{name}_ring {bore}",), "upside down", "ring_side"),
+        spot=ring_words.ring_spot(
+            wrong, bore, name, (f"{name}_ring {bore}",), f"{words} upside down", "ring_side"
+        ),
         look="rings",
     )
 

@@ -35,7 +35,15 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Side clearance, back clearance and heat in the wrong grooves."""
+    top, second = right.design(bore).rings.top, right.design(bore).rings.second
+    assert second is not None
     rows: list[Row] = []
+    said: dict[str, tuple[str, str]] = {"face": (top.face, second.face)}
+    if top.material != second.material:
+        said["metal"] = (top.material.replace("_", " "), second.material.replace("_", " "))
+    for what, (of_top, of_second) in said.items():
+        exchanged = ("your engine file", facts.stop("exchanged"))
+        rows.append(facts.row(f"ring under the fire: {what}", of_top, of_second, of_top, *exchanged))
     for name in ("top", "second"):
         before, after = ring_words.ring_fit(right, bore, name), ring_words.ring_fit(wrong, bore, name)
         limits, ring = after.side_limits, ROLE_WORDS[name]
@@ -46,14 +54,6 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
                          "must stay above zero",
                          facts.note("clear") if after.back == "clear" else facts.stop(after.back)),
         ]  # fmt: skip
-    top, second = right.design(bore).rings.top, right.design(bore).rings.second
-    assert second is not None
-    said: dict[str, tuple[str, str]] = {"face": (top.face, second.face)}
-    if top.material != second.material:
-        said["metal"] = (top.material.replace("_", " "), second.material.replace("_", " "))
-    for what, (of_top, of_second) in said.items():
-        exchanged = ("your engine file", facts.stop("exchanged"))
-        rows.append(facts.row(f"ring under the fire: {what}", of_top, of_second, of_top, *exchanged))
     gaps = (show_fine(top.gap_mm, system), show_fine(second.gap_mm, system))
     both = (f"top_ring {bore}", f"second_ring {bore}")
     return Study(

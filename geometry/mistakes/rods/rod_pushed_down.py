@@ -60,7 +60,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         "until nothing stands up; a deep one goes to the crank grinder.",
         signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         spot=Spot(crank, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None,
-                  _struck(wrong, site, found), "crankpin too high", "push"),
+                  _struck(wrong, site, found), "crankpin too high to push the piston in", "push"),
         look="pin_scratch",
     )  # fmt: skip
 

@@ -65,13 +65,13 @@ def side_story(right: Assembly, wrong: Assembly, site: BoreSite) -> SideStory:
         verdict = facts.stop("rides on the fillet")
     by_geometry = "45° chamfer against a round fillet, plane geometry"
     rows = (
-        facts.mm_row("chamfer at the cheek", before.chamfer_mm, after.chamfer_mm),
         facts.mm_row(
             "rod's edge to the fillet, rod against the cheek", before.rod.clearance_mm, after.rod.clearance_mm,
             0.0, by_geometry, facts.stop("digs in") if after.rod.clearance_mm < 0 else facts.note("clear"),
         ),
-        facts.mm_row("side clearance on the pin", total, total, least, limit.source),
         facts.mm_row("side clearance left by the fillets", before.left_mm, left, least, limit.source, verdict),
+        facts.mm_row("chamfer at the cheek", before.chamfer_mm, after.chamfer_mm),
+        facts.mm_row("side clearance on the pin", total, total),
     )  # fmt: skip
     two = cheek_on_both_sides(wrong.spec, site)
     chamfer = wrong.spec.rod.chamfer
@@ -111,7 +111,8 @@ def fillet_spot(wrong: Assembly, site: BoreSite, depth_mm: float, system: System
     half = wrong.spec.rod.big_end.width_mm / 2
     radius = wrong.spec.crank.pin.diameter_mm / 2 + side_fit(wrong, site).rod.radial_mm
     bites, bodies = depth_mm > 0, (f"rod {site.bore}", f"rod_cap {site.bore}", "crank")
-    text = f"{show_fine(depth_mm, system)} into the fillet" if bites else "clears the fillet"
+    deep = f"edge of the big end {show_fine(depth_mm, system)} into the fillet"
+    text = deep if bites else "small chamfer at the cheek, clears the fillet"
     point = (toward * half, radius, 0.0)
     spot = facts.big_end_spot(wrong, site.bore, bodies, point, text, "stop" if bites else "note")
     return replace(spot, view="section", bore=None, drawing="fillet")

@@ -65,18 +65,18 @@ def bolt_view(case: MistakeCase) -> BoltView:
     """The plane through the worse bolt and what it comes near, by the spot of the study."""
     spot, wrong, bolt = case.study.spot, case.wrong, case.wrong.spec.rod.bolt
     X_ER = wrong.frame_poses(spot.crank_deg)[f"R{case.place}"]
-    about = np.array([*(spot.from_mm if spot.from_mm is not None else spot.to_mm or (0.0, 0.0, 0.0)), 1.0])
+    at = spot.to_mm or (0.0, 0.0, 0.0)
+    start_mm = spot.from_mm or at  # where it hits there is one point, in what both share
+    about = np.array([*start_mm, 1.0])
     side = 1.0 if float((np.linalg.inv(X_ER) @ about)[1]) >= 0.0 else -1.0
     origin = (X_ER @ np.array([0.0, side * bolt.spacing_mm / 2, 0.0, 1.0]))[:3]
     across = X_ER[:3, 1]
-    if spot.from_mm is not None and spot.to_mm is not None:
-        across = (
-            np.array(spot.from_mm) - origin
-        )  # the nearest point of a round head, its axis and the other part's
+    if spot.meets:  # the nearest point of a round head, its axis and the other part's
+        across = np.array(start_mm) - origin
     plane = along_axis(origin, X_ER[:3, 2], across)
     near = None
-    if spot.from_mm is not None and spot.to_mm is not None:
-        near = plane.at(spot.from_mm), plane.at(spot.to_mm)
+    if spot.meets:
+        near = plane.at(start_mm), plane.at(at)
     toward = 1.0 if near is None or near[0][0] >= 0.0 else -1.0
     start, end = stands_out_mm(wrong, case.place)
     head = (
@@ -137,8 +137,8 @@ def _frame(pen: Pen, view: BoltView) -> None:
     points = np.array([[-radius, min(reach)], [radius, max(reach)], *(view.near or ())])
     (left, low), (right, high) = points.min(axis=0), points.max(axis=0)
     left, right = (
-        min(left, (0.5 * free - 1.0) * radius),
-        max(right, (0.5 * free + 1.0) * radius),
+        min(left, (0.7 * free - 1.0) * radius),
+        max(right, (0.7 * free + 1.0) * radius),
     )  # for the words
     x, y = view.spot
     sides = _middle(left - ROOM * radius, right + ROOM * radius, x)
@@ -156,7 +156,7 @@ def _words(pen: Pen, case: MistakeCase, view: BoltView, wrong: bool) -> None:
     start, end, free = view.start_mm, view.end_mm, -view.side
     way = float(np.sign(view.head_mm))
     (_, _), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
-    beside = share(pen, 0.5 + 0.35 * free, 0.0)[0]
+    beside = share(pen, 0.5 + 0.39 * free, 0.0)[0]
     place = (beside, (start + end) / 2 + (0.22 if longer else 0.26 * way) * (high - low))
     x = free * (0.7 * bolt.diameter_mm if longer else 0.85 * view.radius_mm)
     if longer:
@@ -179,7 +179,7 @@ def _nearest(pen: Pen, case: MistakeCase, view: BoltView) -> None:
     spot = case.study.spot
     place = share(pen, 0.5 + 0.31 * view.side, 0.14 if view.end_mm < 0 else 0.86)
     if view.near is None:
-        corner = share(pen, 0.5 + 0.35 * view.side, 0.06 if view.end_mm < 0 else 0.94)
+        corner = share(pen, 0.5 - 0.36 * view.side, 0.06 if view.end_mm < 0 else 0.94)
         pen.label(f"nothing nearer than\n{case.length(TOLD_MM)} all round", corner, small=True)
         return
     worst = case.study.rows[1]  # the study lists what comes nearest behind how far the bolt stands out

@@ -149,7 +149,7 @@ def _words(pen: Pen, case: MistakeCase, wrong: bool, found: PushIn, pin: Xy, spo
         pen.label(said, spot, beside, colour=WRONG, bold=True)
         return
     top = (0.0, pin[1] + case.design.crank.pin.diameter_mm / 2)
-    clear = f"{case.as_assumed(f'clear by {case.length(found.at_bottom_mm)}')}\nat least, limit {case.length(0.0)}"
+    clear = f"{case.as_assumed(f'clear by {case.length(found.at_bottom_mm)}')}\nmust not touch"
     pen.label(clear, top, (beside[0], low + 0.36 * tall), colour=RIGHT, bold=True)
     pen.label("crankpin at bottom\ndead centre", (beside[0], low + 0.12 * tall))
     if case.design.rod.bolt.kind == "bolt_and_nut":
