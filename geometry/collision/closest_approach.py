@@ -9,7 +9,7 @@ best angle of each point is then narrowed, which makes the usual error far small
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -116,12 +116,15 @@ class ClosestApproach:
         self._met, self._spared = bits(meets.T), bits(~meets.T)
         self._ways = self._relative.ways(self._heaps.centre)
         count = len(self._heaps.centre)
-        self._known, self._when = np.full(count, far_mm), np.full(count, np.nan)
+        self._far_mm = far_mm
+        self._found, self._when = np.full(count, np.inf), np.full(count, np.nan)
         self._which = np.full(count, -1)
         steps = self._relative.steps[self._items.law]
         first = np.concatenate([np.arange(k) for k in steps])
         none = np.zeros(first.size, dtype=np.intp)
-        self._open = self._run(_Steps(none, np.repeat(np.arange(steps.size), steps), first, none), COARSE_MM)
+        self._open = self._run(
+            _Steps(none, np.repeat(np.arange(steps.size), steps), first, none), COARSE_MM, 0.0
+        )
 
     @property
     def near(self) -> Index:
@@ -130,25 +133,34 @@ class ClosestApproach:
 
     def solved(self, told: Told = untold) -> ApproachMap:
         """How near each point comes."""
+        self._guess()
         open_ = self._open.take(np.argsort(self._open.who, kind="stable"))
         parts = np.array_split(np.arange(open_.who.size), max(1, open_.who.size // AT_A_TIME))
         for number, part in enumerate(parts):
             told(number / len(parts))
-            self._run(open_.take(part), 0.0)
-        self._inherit()
+            self._run(open_.take(part), 0.0, self.error_mm)
+        for who in self._levels():
+            self._hand_down(who, self._heaps.child[who])
         single = np.nonzero(self._heaps.point >= 0)[0]
-        self._narrow(single[self._which[single] >= 0])
+        self._narrow(single[self._found[single] < self._far_mm])
+        near = self._found[single] < self._far_mm
         out = np.empty((3, single.size))
-        out[:, self._heaps.point[single]] = self._known[single], self._when[single], self._which[single]
+        out[0, self._heaps.point[single]] = self._known(single)
+        out[1, self._heaps.point[single]] = np.where(near, self._when[single], np.nan)
+        out[2, self._heaps.point[single]] = np.where(near, self._which[single], -1)
         which = out[2].astype(np.intp)
         owner = np.where(which >= 0, self._items.law[np.maximum(which, 0)], -1)
         return ApproachMap(out[0], np.degrees(out[1]) % self._period_deg, owner, self.error_mm)
 
-    def _run(self, steps: _Steps, coarse_mm: float) -> _Steps:
+    def _known(self, who: Index) -> Array:
+        """What all points of heaps are known to come as near as."""
+        return np.asarray(np.minimum(self._found[who], self._far_mm))
+
+    def _run(self, steps: _Steps, coarse_mm: float, error_mm: float) -> _Steps:
         """Ask steps and their halves until all are decided, or as coarse as this; those are given back."""
         left, heaps_ = [steps.take(steps.who[:0])], self._heaps
         while steps.who.size:
-            steps, way = self._asked(steps)
+            steps, way = self._asked(steps, error_mm)
             radius = heaps_.radius[steps.who]
             set_by = np.maximum(radius, way) <= coarse_mm
             left.append(steps.take(set_by))
@@ -159,28 +171,45 @@ class ClosestApproach:
             steps = _all_of([steps.take(halve).halved(), part.parted(child)])
         return _all_of(left)
 
-    def _inherit(self) -> None:
-        """Hand down what is known of every heap, the largest first."""
-        who = np.zeros(1, dtype=np.intp)
-        while who.size:
-            who = who[self._heaps.child[who] >= 0]
+    def _guess(self) -> None:
+        """Try each point where the heap round it came nearest: few of the steps then have anything nearer to show."""
+        for who in self._levels():
             child = self._heaps.child[who]
             self._hand_down(who, child)
+            halves = np.concatenate([child, child + 1])
+            halves = halves[self._which[halves] >= 0]
+            self._try(halves, self._when[halves])
+        for who in reversed(list(self._levels())):
+            child = self._heaps.child[who]
+            worse = np.maximum(self._found[child], self._found[child + 1])
+            self._found[who] = np.minimum(self._found[who], worse)
+
+    def _levels(self) -> Iterator[Index]:
+        """The heaps that have halves, the largest first."""
+        who = np.zeros(1, dtype=np.intp)
+        while True:
+            who = who[self._heaps.child[who] >= 0]
+            if not who.size:
+                return
+            yield who
+            child = self._heaps.child[who]
             who = np.concatenate([child, child + 1])
 
     def _hand_down(self, who: Index, child: Index) -> None:
         """What is known of all points of a heap is known of those of its halves."""
         for half in (child, child + 1):
-            better = self._known[who] < self._known[half]
-            for column in (self._when, self._which, self._known):
+            better = self._found[who] < self._found[half]
+            for column in (self._when, self._which, self._found):
                 column[half[better]] = column[who[better]]
 
-    def _asked(self, steps: _Steps) -> tuple[_Steps, Array]:
+    def _asked(self, steps: _Steps, error_mm: float) -> tuple[_Steps, Array]:
         """Steps that may hold something nearer by more than the error, and how far points go within half of each."""
-        found = [self._of_level(steps.take(steps.level == k), int(k)) for k in np.unique(steps.level)]
+        found = [
+            self._of_level(steps.take(steps.level == k), int(k), error_mm) for k in np.unique(steps.level)
+        ]
         return _all_of([s for s, _ in found]), np.concatenate([way for _, way in found])
 
-    def _of_level(self, steps: _Steps, level: int) -> tuple[_Steps, Array]:
+    def _of_level(self, steps: _Steps, level: int, error_mm: float) -> tuple[_Steps, Array]:
         items, heaps_ = self._items, self._heaps
         along = np.maximum(
             items.x0[steps.item] - heaps_.high[steps.who] - self._x_mm,
@@ -188,7 +217,7 @@ class ClosestApproach:
         )
         along = np.maximum(along, 0.0)
         meets = (heaps_.kinds[steps.who] & self._met[items.law[steps.item]]).any(axis=1)
-        fits = meets & (along < self._known[steps.who])
+        fits = meets & (along < self._known(steps.who) - error_mm)
         steps, along = steps.take(fits), along[fits]
         there, way = self._relative.seen(
             heaps_.centre[steps.who], self._ways.take(steps.who), items.law[steps.item], steps.step, level
@@ -196,35 +225,41 @@ class ClosestApproach:
         middle = items.centre[:, steps.item]
         across = np.hypot(there[:, 1] - middle[1], there[:, 2] - middle[2]) - items.disc[steps.item]
         across = np.maximum(across - heaps_.disc[steps.who] - way, 0.0)
-        near = np.hypot(along, across) < self._known[steps.who]
+        near = np.hypot(along, across) < self._known(steps.who) - error_mm
         steps, there, way = steps.take(near), there[near], way[near]
         radius = heaps_.radius[steps.who]
-        found = self._exact.at(steps.item, there, self._known[steps.who] + way + radius)
-        self._learn(steps, self._relative.middle(steps.step, level), found + radius)
-        open_ = found - way - radius < self._known[steps.who] - self.error_mm
+        found = self._exact.at(steps.item, there, self._known(steps.who) + way + radius)
+        self._learn(steps.who, steps.item, self._relative.middle(steps.step, level), found + radius)
+        open_ = found - way - radius < self._known(steps.who) - error_mm
         return steps.take(open_), way[open_]
 
-    def _learn(self, steps: _Steps, theta: Array, most: Array) -> None:
-        """Keep what brings every point of a heap nearer than was known; a heap may occur more than once."""
-        everyone = ~(self._heaps.kinds[steps.who] & self._spared[self._items.law[steps.item]]).any(axis=1)
-        better = np.nonzero(everyone & (most < self._known[steps.who]))[0]
+    def _learn(self, who: Index, item: Index, theta: Array, most: Array) -> None:
+        """Keep what brings every point of a heap nearer than was found; a heap may occur more than once.
+
+        What is beyond ``far_mm`` is kept too, as a hint of where to try the points of the heap.
+        """
+        everyone = ~(self._heaps.kinds[who] & self._spared[self._items.law[item]]).any(axis=1)
+        better = np.nonzero(everyone & (most < self._found[who]))[0]
         better = better[np.argsort(-most[better], kind="stable")]
         # assignment keeps the last: the nearest
-        who = steps.who[better]
-        self._known[who], self._when[who], self._which[who] = most[better], theta[better], steps.item[better]
+        who = who[better]
+        self._found[who], self._when[who], self._which[who] = most[better], theta[better], item[better]
+
+    def _try(self, who: Index, theta: Array) -> None:
+        """Hold the middles of heaps against the piece that was nearest to each, at crank angles (n,), rad."""
+        item = self._which[who]
+        there = self._relative.at(self._heaps.centre[who], self._items.law[item], theta)
+        self._learn(who, item, theta, self._exact.at(item, there) + self._heaps.radius[who])
 
     def _narrow(self, who: Index) -> None:
         """Halve the step around the best angle of single points, against the piece that was nearest there."""
-        item, points = self._which[who], self._heaps.centre[who]
-        none = np.zeros(who.size, dtype=np.intp)
+        self._try(who, self._when[who])
         width = np.radians(FIRST_STEP_DEG) / 4
-        for ways in ((0.0,), *((-1.0, 1.0),) * NARROWINGS):
+        for _ in range(NARROWINGS):
             centre = self._when[who].copy()
-            for way in ways:
-                theta = centre + way * width
-                there = self._relative.at(points, self._items.law[item], theta)
-                self._learn(_Steps(who, item, none, none), theta, self._exact.at(item, there))
-            width /= len(ways)
+            for theta in (centre - width, centre + width):
+                self._try(who, theta)
+            width /= 2
 
 
 def closest_approach(

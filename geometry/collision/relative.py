@@ -152,17 +152,17 @@ class _Table:
 
     def __init__(self, count: int, pose: Callable[[Index], tuple[Array, Array]]) -> None:
         self._pose, self._known = pose, np.zeros(count, dtype=bool)
-        self._turn, self._shift = np.empty((count, 2)), np.empty((count, 3))
+        self._row = np.empty((count, 5))
 
     def at(self, place: Index) -> tuple[Array, Array]:
         """Cosine and sine (n, 2) and shift (n, 3) of poses (n,)."""
-        asked = np.zeros(self._known.size, dtype=bool)
-        asked[place] = True
-        new = np.nonzero(asked & ~self._known)[0]
+        new = place[~self._known[place]]
         if new.size:
-            self._turn[new], self._shift[new] = self._pose(new)
+            new = np.unique(new)
+            self._row[new] = np.hstack(self._pose(new))
             self._known[new] = True
-        return self._turn[place], self._shift[place]
+        row = self._row[place]
+        return row[:, :2], row[:, 2:]
 
 
 def _moved(points: Array, turn: Array, shift: Array) -> Array:

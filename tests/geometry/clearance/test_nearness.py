@@ -14,10 +14,11 @@ from geometry.clearance.nearness import ERROR_MM, FAR_MM, nearness_of
 from geometry.clearance.pairs import places
 from geometry.clearance.surface import split, with_point
 from geometry.collision.broad_phase import NEAR_MM
-from geometry.collision.closest_approach import ClosestApproach
+from geometry.collision.closest_approach import ClosestApproach, closest_approach
 from geometry.collision.distance_curve import distance_curve
 from geometry.collision.mover import Mover
-from geometry.kinematics.poses import translation
+from geometry.collision.points import distance_to
+from geometry.kinematics.poses import inverse, transform, translation
 from geometry.solids import Box
 from geometry.spec.load import load_engine
 
@@ -64,6 +65,29 @@ def test_values_are_those_of_a_fine_sampling_of_the_turn(knot, coloured):
         sampled = min(distance_curve(dust, p, angles, accuracy_mm=0.01).distance_mm.min() for p in hopeful)
         assert sampled - 0.03 <= near.values_mm[corner] <= sampled + ERROR_MM
         assert near.values_mm[corner] == pytest.approx(sampled, abs=0.06)
+
+
+@pytest.mark.parametrize(("name", "step_deg"), [("crank", 1.0), ("cam", 2.0)])
+def test_values_of_what_turns_beside_even_faces_are_those_of_a_sampling_of_the_turn(knot, name, step_deg):
+    """Webs keep the same distance all turn. Sampled by what knows nothing of steps: points against pieces."""
+    body, everything = knot.body(name), places(knot)
+    own = next(place for place in everything if place.body is body)
+    others = [p for p in everything if p.body is not body and no_clearance(knot, own, p) is None]
+    points = transform(body.X_FA, body.part.mesh.vertices)
+    points = points[:: len(points) // 25]
+    found = closest_approach(own.law, points, others, FAR_MM, ERROR_MM).distance_mm
+    sampled, angles = np.full(len(points), FAR_MM), np.arange(0.0, 720.0, step_deg)
+    for other in others:
+        there = transform(inverse(other.law.poses(angles)) @ own.law.poses(angles), points)
+        for piece in other.pieces:
+            off = distance_to(piece, there.reshape(-1, 3)).reshape(len(angles), -1)
+            sampled = np.minimum(sampled, off.min(axis=0))
+    assert (sampled < FAR_MM).sum() > 10
+    assert (found <= sampled + ERROR_MM).all()
+    # between two samples no point of these goes farther than this
+    between_mm = np.radians(step_deg) / 2 * np.linalg.norm(points[:, 1:], axis=1).max()
+    assert (found >= sampled - 2 * between_mm).all()
+    assert np.median(np.abs(found - sampled)) < 0.02
 
 
 def test_like_bodies_are_solved_once_and_others_on_their_own(monkeypatch):
