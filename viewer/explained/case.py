@@ -10,6 +10,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.spec.engine import Engine
 from geometry.units import System, show
+from viewer.cautions import AS_ASSUMED
 from viewer.verdicts import as_assumed
 
 GRAVITY = {"stop": 0, "look": 1, "note": 2, None: 3}
@@ -74,6 +75,10 @@ class MistakeCase:
     def as_assumed(self, words: str) -> str:
         """A verdict, with ``as assumed`` behind it where the engine has assumed values."""
         return as_assumed(words, self.assumed)
+
+    def below_assumed(self, words: str) -> str:
+        """The same with ``as assumed`` on a line of its own, for the narrow labels of a drawing."""
+        return self.as_assumed(words).replace(AS_ASSUMED, AS_ASSUMED.replace(" ", "\n", 1))
 
     def chief_rows(self, most: int = 3) -> tuple[Row, ...]:
         """The rows that a customer needs, in their order: the trouble's own, then the gravest, numbers before words.

@@ -188,7 +188,7 @@ def _nearest(pen: Pen, case: MistakeCase, view: BoltView) -> None:
     assert isinstance(limit, Amount)
     met = case.right.body(spot.meets).part.kind.replace("_", " ")
     met = f"into\nthe {met}" if least.value < 0.0 else f"left\nto the {met}"
-    verdict = case.as_assumed(str(worst["verdict"]))
+    verdict = case.below_assumed(str(worst["verdict"]))
     told = f"{case.length(abs(least.value))} {met},\n{limit.text(case.system)} wanted:\n{verdict}"
     if least.value < 0.0:  # what the two share is drawn; how far apart they would have to be is no line in it
         pen.label(told, view.spot, place, colour=WRONG, bold=True)

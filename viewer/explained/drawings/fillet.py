@@ -79,10 +79,13 @@ def _words(pen: Pen, case: MistakeCase, edge: EdgeFit, sizes: tuple[float, float
     )
     corner, depth = (edge.axial_mm, edge.radial_mm), edge.clearance_mm
     if depth < -1e-6:
-        said, colour = f"{case.as_assumed(f'{case.length(-depth)} into the fillet')}\nmust not touch", WRONG
+        said, colour = (
+            f"{case.below_assumed(f'{case.length(-depth)} into the fillet')}\nmust not touch",
+            WRONG,
+        )
     else:
-        free = f"{case.as_assumed(f'clear by {case.length(depth)}')}\nat least {case.length(0.0)}"
-        said, colour = (free, RIGHT) if depth > 1e-6 else (case.as_assumed("just clears"), INK)
+        free = f"{case.below_assumed(f'clear by {case.length(depth)}')}\nat least {case.length(0.0)}"
+        said, colour = (free, RIGHT) if depth > 1e-6 else (case.below_assumed("just clears"), INK)
     place = (left + 0.20 * wide, low + 0.55 * tall)
     pen.label(
         said, corner if depth < 0 else (off + 0.5 * leg, gap + 0.5 * leg), place, colour=colour, bold=True

@@ -118,7 +118,7 @@ def _words(pen: Pen, case: MistakeCase, wrong: bool, spot: Xy, crown: float) -> 
     if gap < 0:
         said, colour = f"{case.length(-gap)} into the head\n{least} free wanted", WRONG
     elif gap < limit.least_mm:
-        said, colour = f"{case.length(gap)}: {case.as_assumed('too close')}\nat least {least}", CLOSE
+        said, colour = f"{case.length(gap)}: {case.below_assumed('too close')}\nat least {least}", CLOSE
     else:
         said, colour = f"{case.length(gap)} free\nat least {least}", RIGHT
     place = (left + 0.30 * wide, high - 0.17 * tall)

@@ -183,7 +183,7 @@ def _fillet(pen: Pen, case: MistakeCase, wrong: bool, middle: float, size: float
     said, colour = (
         (f"{case.length(-depth_mm)}\ninto the fillet", WRONG) if wrong else ("clears\nthe fillet", RIGHT)
     )
-    said = case.as_assumed(said).replace(", ", ",\n")
+    said = case.below_assumed(said)
     pen.label(said, (middle - 0.3 * size, low + 0.5 * size), share(pen, 0.6, 0.07), colour=colour, bold=True)
 
 
@@ -226,7 +226,7 @@ def _words(pen: Pen, case: MistakeCase, face: BearingFace, step: JointStep, shif
     )  # fmt: skip
     if verdict.severity == "stop":
         clearance = f"oil clearance all taken:\n{case.length(step.left_mm)} on diameter"
-    told = f"{clearance}, {case.as_assumed(verdict.words)},\nat least {case.length(least_mm)}"
+    told = f"{clearance}, {case.below_assumed(verdict.words)},\nat least {case.length(least_mm)}"
     pen.label(told, at, share(pen, 0.03, 0.9), colour=WRONG, bold=True, ha="left")
 
 

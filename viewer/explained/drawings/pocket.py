@@ -175,7 +175,7 @@ def _words(
     if gap < 0:
         said = f"valve {case.length(-gap)} into the crown\n{least} free wanted"
     else:
-        said = f"{case.length(gap)} free{case.as_assumed(': too close') if gap < least_mm else ''}\nat least {least}"
+        said = f"{case.length(gap)} free{case.below_assumed(': too close') if gap < least_mm else ''}\nat least {least}"
     side = 1.0 if valve[0] > (left + right) / 2 else -1.0
     place = ((left + right) / 2 + side * 0.24 * wide, low + 0.17 * tall)
     pen.dimension(crown, valve, said, place, colour=colour)

@@ -143,13 +143,11 @@ def _words(pen: Pen, case: MistakeCase, wrong: bool, found: PushIn, pin: Xy, spo
     side = 1.0 if spot[0] > 0 else -1.0
     beside = (0.5 * (left + right) + side * 0.31 * wide, low + 0.20 * tall)
     if wrong:
-        said = (
-            f"crankpin {found.unsafe_after_top_deg:.0f}° after\ntop dead centre: {case.as_assumed('struck')}"
-        )
+        said = f"crankpin {found.unsafe_after_top_deg:.0f}° after\ntop dead centre: {case.below_assumed('struck')}"
         pen.label(said, spot, beside, colour=WRONG, bold=True)
         return
     top = (0.0, pin[1] + case.design.crank.pin.diameter_mm / 2)
-    clear = f"{case.as_assumed(f'clear by {case.length(found.at_bottom_mm)}')}\nmust not touch"
+    clear = f"{case.below_assumed(f'clear by {case.length(found.at_bottom_mm)}')}\nmust not touch"
     pen.label(clear, top, (beside[0], low + 0.36 * tall), colour=RIGHT, bold=True)
     pen.label("crankpin at bottom\ndead centre", (beside[0], low + 0.12 * tall))
     if case.design.rod.bolt.kind == "bolt_and_nut":

@@ -59,7 +59,7 @@ def _words(pen: Pen, case: MistakeCase, lift: float, sizes: tuple[float, float, 
     pen.label("tang", (aside, 0.45 * depth - lift), small=True)
     pen.label("shell", (-1.3 * wide, -wall / 2 - lift), small=True)
     has_mm = oil_clearance_mm(case.design)
-    verdict = case.as_assumed(oil_left(has_mm - lift, rod_oil_fit(case.design), "off its seat").words)
+    verdict = case.below_assumed(oil_left(has_mm - lift, rod_oil_fit(case.design), "off its seat").words)
     clearance, taken = (case.length(value) for value in (has_mm, min(lift, has_mm)))
     if not lift:
         pen.label(
