@@ -103,3 +103,19 @@ def test_the_neighbour_shows_the_chamfer_that_it_has(bound):
     beside = shapes(drawn(bound))["rod 4 section 1"].mesh.vertices[:, [0, 2]]
     corner = beside[np.argsort(beside[:, 0] + beside[:, 1])[:2]]
     assert np.ptp(corner[:, 0]) == pytest.approx(0.010 * INCH)
+
+
+def test_the_radius_is_pointed_at_out_of_the_crank_with_its_words_at_the_tail(bare):
+    """The line goes through the arc's middle, so it is a radius; its tail lies in the steel, off other words."""
+    scene, spec = drawn(bare), bare.spec
+    radius, pin = spec.crank.pin.fillet_mm, spec.crank.pin.diameter_mm / 2
+    at = {label.text.split(" 0.")[0]: label.at_mm for label in scene.labels}
+    tail = at["fillet radius"]
+    lines = next(one for one in scene.strokes if one.name == "dimensions").segments_mm
+    (arrow,) = [line for line in lines if np.abs(line[0, [0, 2]] - tail[[0, 2]]).max() < 1e-9]
+    way = (arrow[1] - arrow[0])[[0, 2]]
+    middle = arrow[1, [0, 2]] + radius * way / np.linalg.norm(way)
+    assert middle[1] == pytest.approx(
+        pin + radius
+    )  # the arc ends tangent on the pin, a radius below its middle
+    assert tail[2] < pin < at["chamfer"][2]

@@ -6,8 +6,9 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from viewer.looks import LOOKS
 from viewer.scene import Callout, ViewOptions, aim, build_scene, move, project
-from viewer.scene.lettering import letter
+from viewer.scene.lettering import PAPER, letter
 
 
 def measure(text, size, bold):
@@ -162,9 +163,24 @@ def test_no_two_directions_are_pointed_at_over_one_another(knot, crank):
         assert one @ other < 0.95 * np.linalg.norm(one) * np.linalg.norm(other)
 
 
-def test_a_close_up_has_clean_paper_under_its_directions(tern):
-    layer = lettered(build_scene(tern, ViewOptions(lit=frozenset({"rod 3"}))), 1)
-    grounds = [line.points_px for line in layer.lines if line.filled and len(line.points_px) == 4]
-    room = next(word.box for word in layer.words if not word.text)
-    corners = (room.left, room.bottom, room.left + room.width, room.bottom + room.height)
-    assert any((*paper.min(axis=0), *paper.max(axis=0)) == pytest.approx(corners) for paper in grounds)
+def test_a_close_up_has_clean_paper_round_its_directions_and_no_plate_over_the_parts(tern):
+    scene = build_scene(tern, ViewOptions(lit=frozenset({"rod 3"})))
+    layer = lettered(scene, 1)
+    assert not [line for line in layer.lines if line.filled and len(line.points_px) == 4]
+    names = [word for word in layer.words if word.text in ("FRONT", "right", "up")]
+    assert names
+    assert all(word.ground == PAPER for word in names)
+    drawn = [line for line in layer.lines if line.colour in (LOOKS["mark"].colour, LOOKS["axis"].colour)]
+    rims = [line for line in layer.lines if line.colour == PAPER and not line.filled]
+    for line in drawn:
+        under = [rim for rim in rims if np.array_equal(rim.points_px[: len(line.points_px)], line.points_px)]
+        assert [rim for rim in under if rim.width_px > (0.0 if line.filled else line.width_px)]
+
+
+def test_one_of_two_halves_has_a_smaller_compass(tern):
+    scene = build_scene(tern, ViewOptions())
+    sizes = {}
+    for width in (1280, 640):
+        layer = letter(scene, aim(scene.framing, width / 700), (width, 700), measure, unit_px=0.8)
+        sizes[width] = {w.text: w.size_px for w in layer.words}["up"]
+    assert sizes == {1280: pytest.approx(0.8 * 14.5), 640: pytest.approx(0.8 * 0.8 * 14.5)}

@@ -16,11 +16,12 @@ from viewer.draw.batches import Batch, grouped, line_actor, make_batch
 from viewer.draw.light import light_studio, turn_studio
 from viewer.draw.overlay import DPI, Overlay, measure
 from viewer.draw.shadow import shadow_actor
+from viewer.draw.sheet_picture import SheetPicture
 from viewer.draw.vtk_calls import from_vtk
 from viewer.draw.vtk_log import route_to_logging
 from viewer.looks import LOOKS
 from viewer.scene import Camera, Item, Scene, aim
-from viewer.scene.lettering import letter
+from viewer.scene.lettering import letter, letter_caption
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import WHOLE, Free
 
@@ -45,6 +46,7 @@ class Stage:
         self._lines: dict[str, list[vtkActor]] = {}
         self._matrices: dict[str, vtkMatrix4x4] = {}
         self._shadow: vtkActor | None = None
+        self.sheet = SheetPicture(self.renderer)
         self.overlay = Overlay(self.renderer)
         window.SetDPI(DPI)
         light_studio(self.renderer)
@@ -166,11 +168,13 @@ class Stage:
     def letter(
         self, taken: Sequence[Rectangle] = (), foot_px: float = 0.0, unit_px: float | None = None
     ) -> None:
-        """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken."""
+        """Lay labels, distances and caption over the picture as the camera now stands, clear of places taken.
+
+        Where a flat picture covers the parts, only the caption stands.
+        """
         if self.scene is not None:
-            self.overlay.draw(
-                letter(self.scene, self.camera(), self.size_px, measure, taken, foot_px, unit_px)
-            )
+            lay = letter_caption if self.sheet.shown else letter
+            self.overlay.draw(lay(self.scene, self.camera(), self.size_px, measure, taken, foot_px, unit_px))
 
     def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
         """The item that is seen at a pixel of the window, and the point of it in E; looks through glass."""

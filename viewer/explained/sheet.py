@@ -112,6 +112,13 @@ def _fitted(text: str, room_in: float) -> tuple[float, list[str]]:
 
 def bare(case: MistakeCase, wrong: bool, width_px: int = 320) -> tuple[np.ndarray, tuple[float, float]]:
     """One half as drawn, without a word: (h, w, 3) uint8, and the trouble spot as shares of its width and height."""
+    return drawn_half(case, wrong, width_px, words=False)
+
+
+def drawn_half(
+    case: MistakeCase, wrong: bool, width_px: int, words: bool = True
+) -> tuple[np.ndarray, tuple[float, float]]:
+    """The same with its words, as the sheet has it."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -119,7 +126,7 @@ def bare(case: MistakeCase, wrong: bool, width_px: int = 320) -> tuple[np.ndarra
     figure = Figure(figsize=size, dpi=width_px / HALF_IN)
     canvas: Any = FigureCanvasAgg(figure)
     axis = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    spot = drawing_of(case).draw(Pen(axis, words=False), case, wrong)
+    spot = drawing_of(case).draw(Pen(axis, words=words), case, wrong)
     canvas.draw()
     picture = np.asarray(canvas.buffer_rgba())[..., :3].copy()
     x, y = axis.transAxes.inverted().transform(axis.transData.transform(spot))

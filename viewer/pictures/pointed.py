@@ -120,7 +120,7 @@ def aimed_scene(job: Job, options: ViewOptions, aim: Aim) -> Scene:
     cuts = (*options.cuts, opening(sight, ENCLOSING)) if sight.opened else options.cuts
     near = replace(
         options, view="iso", lit=frozenset(bodies), cuts=cuts, told=(line, *options.told),
-        block="cut" if sight.opened and options.block == "glass" else options.block,
+        block="cut" if sight.opened and options.block == "glass" else options.block, counted_from=spot.bore,
     )  # fmt: skip
     scene = build_scene(
         assembly, near, marks(assembly, (aim.group,), options.crank_deg, job.system, named=False)

@@ -121,7 +121,7 @@ def title_of(assembly: Assembly) -> str:
 
 def _caption(assembly: Assembly, options: ViewOptions, view: NamedView) -> tuple[str, ...]:
     numbers = [site.bore for site in assembly.layout.bores]
-    bore = view.bore or options.bore or min(numbers)
+    bore = view.bore or options.counted_from or options.bore or min(numbers)
     after = after_own_top_dead_centre_deg(assembly.linkage, options.crank_deg)
     own = float(after[assembly.layout.index(bore)])
     seen = FIXED[view.name][2] if view.name in FIXED else f"{BORE_VIEWS[view.name]} {view.bore}"

@@ -218,8 +218,8 @@ def _dimensions(sizes: FilletSizes) -> list[Strokes]:
     if sizes.side > 0.0:
         span = _across(sizes, -sizes.hand, sizes.half, sizes.half + sizes.side, sizes.high)
         ink += [sizes.place(line, -sizes.hand) for line in span]
-    centre, knee = _radius_line(sizes)
-    ink += [sizes.place(line, sizes.hand) for line in _arrowed(centre, knee, sizes, (False, True))]
+    tail, head = _radius_line(sizes)
+    ink += [sizes.place(line, sizes.hand) for line in _arrowed(tail, head, sizes, (False, True))]
     gap = sizes.place([sizes.nearest.own, sizes.nearest.arc], sizes.hand)
     frame, lift = f"R{sizes.bore}", 3 * LIFT_MM * TOWARD_EYE
     verdict = "overlaps" if sizes.nearest.fit.clearance_mm < -1e-9 else "clear"
@@ -274,11 +274,14 @@ def _pair(point: Array) -> tuple[float, float]:
 
 
 def _radius_line(sizes: FilletSizes) -> tuple[tuple[float, float], tuple[float, float]]:
-    """From the middle of the fillet's arc outward to the arc, toward the journal so that it keeps off the gap."""
-    centre = (sizes.hand * (sizes.half - sizes.fillet), sizes.pin + sizes.fillet)
-    turn = np.radians(-68.0)
-    knee = (centre[0] + sizes.hand * sizes.fillet * np.cos(turn), centre[1] + sizes.fillet * np.sin(turn))
-    return centre, (float(knee[0]), float(knee[1]))
+    """An arrow out of the crank's steel at the fillet's arc, pointing to the arc's middle: its tail and its head.
+
+    It comes from below, where its words keep off the chamfer's, and steeply enough to keep off the gap.
+    """
+    turn, long = np.radians(-60.0), sizes.fillet + 0.9 * sizes.reach
+    middle = np.array([sizes.hand * (sizes.half - sizes.fillet), sizes.pin + sizes.fillet])
+    way = np.array([sizes.hand * np.cos(turn), np.sin(turn)])
+    return _pair(middle + long * way), _pair(middle + sizes.fillet * way)
 
 
 def _labels(sizes: FilletSizes, units: System) -> tuple[list[Label], list[Strokes]]:
@@ -308,7 +311,7 @@ class _FilletWords:
 
 def _named(sizes: FilletSizes, units: System) -> list[_FilletWords]:
     hand, reach, room, half = sizes.hand, sizes.reach, sizes.nearest.fit.clearance_mm, sizes.half
-    rides, knee = room < -1e-9, _radius_line(sizes)[1]
+    rides = room < -1e-9
     colour = "overlaps" if rides else "clear"
     said = (
         f"{show_fine(-room, units)} into the fillet" if rides else f"{show_fine(room, units)} to the fillet"
@@ -318,8 +321,7 @@ def _named(sizes: FilletSizes, units: System) -> list[_FilletWords]:
     outside = hand * (half + 0.85 * reach)
     found = [
         _FilletWords(said, (outside, sizes.pin + 0.5 * reach), hand, colour, (gap[0], gap[1])),
-        _FilletWords(f"fillet radius {show(sizes.fillet, 'length', units)}", (outside, sizes.pin - 0.45 * reach), hand,
-               of=knee),
+        _FilletWords(f"fillet radius {show(sizes.fillet, 'length', units)}", _radius_line(sizes)[0], hand),
         _FilletWords("crank cheek", (outside, top), hand),
         _FilletWords("crankpin", (hand * (half - 0.9 * reach), sizes.low + 0.3 * reach), hand),
         _FilletWords(f"{part} {sizes.bore}", (hand * (half - sizes.cut + 0.55 * reach), top), hand),

@@ -41,6 +41,8 @@ PLAIN_LENGTH = "mark"
 COMPASS: dict[str, Array] = {
     "FRONT": np.array([-1.0, 0.0, 0.0]), "right": np.array([0.0, 1.0, 0.0]), "up": np.array([0.0, 0.0, 1.0])
 }  # fmt: skip
+WIDE_UNITS, LEAST_COMPASS = 1000.0, 0.8
+"""A picture of fewer units across has a smaller compass, down to this share of its natural size."""
 BEHIND_COS = 0.94
 """Pointers of the compass closer than twenty degrees lie over one another."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
@@ -123,6 +125,23 @@ def letter(
     return sheet.layer
 
 
+def letter_caption(
+    scene: Scene,
+    camera: Camera,
+    size_px: tuple[int, int],
+    measure: Measure,
+    taken: Sequence[Rectangle] = (),
+    foot_px: float = 0.0,
+    unit_px: float | None = None,
+) -> Lettering:
+    """The title and the lines under it alone, as ``letter`` lays them."""
+    unit = size_px[1] / 1000.0 if unit_px is None else unit_px
+    sheet = _Sheet(scene, camera, size_px, unit, measure, taken, foot_px)
+    sheet.foot_share = 1.0  # no compass stands beside it
+    sheet.caption()
+    return sheet.layer
+
+
 @dataclass(slots=True)
 class _Sheet:
     """The flat layer of one picture while it is laid out; the parameters of ``letter``."""
@@ -134,6 +153,7 @@ class _Sheet:
     measure: Measure
     taken: Sequence[Rectangle]
     foot_px: float
+    foot_share: float = 0.6
     layer: Lettering = field(default_factory=Lettering)
 
     def project(self, points_mm: Array) -> Array:
@@ -151,7 +171,9 @@ class _Sheet:
             last, bold = number == len(self.scene.caption) - 1, number == 0
             size = (26.0 if bold else 16.0 if last else 19.0) * unit
             colour = LOOKS["axis" if last else "ink"].colour
-            pieces = broken(line, 0.6 * room if last else head, width_of(self.measure, size, bold))
+            pieces = broken(
+                line, self.foot_share * room if last else head, width_of(self.measure, size, bold)
+            )
             bottom = self.foot_px + margin
             for piece in (reversed(pieces) if last else pieces) if line else ():
                 width, height = self.measure(piece, size, bold)
@@ -176,15 +198,14 @@ class _Sheet:
 
     def compass(self) -> None:
         """Which way the engine's front, right and top point in this picture, at the bottom right, unless covered."""
-        unit, camera = self.unit, self.camera
+        camera, unit = self.camera, self._compass_unit
         up = np.cross(camera.right, camera.toward)
         x, y = self.size_px[0] - 136.0 * unit, self.foot_px + 100.0 * unit
         place = Rectangle(x - 126.0 * unit, y - 90.0 * unit, 252.0 * unit, 180.0 * unit)
         if not all(place.apart_from(other) for other in self.taken):
             return
-        if self.scene.close_up:
-            self.layer.fill(place.corners, PAPER)
         self.layer.words.append(Words("", place, 1.0, False, WHITE))
+        before = len(self.layer.lines)
         named: list[Rectangle] = []
         drawn: list[Array] = []
         for name, way in sorted(
@@ -196,12 +217,20 @@ class _Sheet:
                 continue  # two directions lie behind one another: the longer is enough
             drawn.append(flat)
             self._direction(name, np.array([x, y]), flat, float(way @ camera.toward), strong, named)
+        if self.scene.close_up:  # parts lie behind it: a pale rim round all of it, and no plate over them
+            self.layer.lines[before:before] = [_rim(line, 6.0 * unit) for line in self.layer.lines[before:]]
+
+    @property
+    def _compass_unit(self) -> float:
+        """Unit of the compass: smaller in a narrow picture, such as one of two halves."""
+        share = self.size_px[0] / (WIDE_UNITS * self.unit)
+        return self.unit * min(1.0, max(LEAST_COMPASS, share))
 
     def _direction(
         self, name: str, centre: Array, flat: Array, away: float, strong: bool, named: list[Rectangle]
     ) -> None:
         """One pointer of the compass with its word: ``flat`` in the picture, ``away`` from the eye."""
-        unit, end_on = self.unit, np.linalg.norm(flat) < 0.15
+        unit, end_on = self._compass_unit, np.linalg.norm(flat) < 0.15
         colour = LOOKS["mark" if strong else "axis"].colour
         size = (17.0 if strong else 14.5) * unit
         tip = centre + (50.0 if strong else 36.0) * unit * flat
@@ -222,7 +251,9 @@ class _Sheet:
         if not end_on:
             _pointer(self.layer, centre, tip, colour, unit, strong)
         named.append(box)
-        self.layer.words.append(Words(name, box, size, strong, colour))
+        ground = PAPER if self.scene.close_up else None
+        around = Rectangle(box.left - 4.0 * unit, box.bottom, width + 8.0 * unit, height)
+        self.layer.words.append(Words(name, around, size, strong, colour, ground))
 
     def scale_bar(self) -> None:
         """The colours of closest approach with their distances, upright at the right edge, between list and compass."""
@@ -308,7 +339,8 @@ class _Sheet:
         kept = [label for label, keep in zip(found, inside, strict=True) if keep]
         anchors = anchors[inside, :2]
         sizes = [self._padded(label) for label in kept]
-        outward = anchors - np.array(size_px) / 2
+        # away from the middle of what is looked at, which panels may have moved aside
+        outward = anchors - np.array(size_px) / 2 * (1.0 + np.array(self.camera.centre))
         starts = anchors.copy()
         for row, label in enumerate(kept):
             if label.kind in ("ring", "callout", "direction", "front"):
@@ -380,6 +412,12 @@ def _end_on(layer: Lettering, centre: Array, away: float, colour: Colour, unit: 
     for slope in (1.0, -1.0):
         ends = centre + arm * np.array([[-1.0, -slope], [1.0, slope]])
         layer.stroke(ends, colour, width)
+
+
+def _rim(line: Line, wider_px: float) -> Line:
+    """A pale line under another one, or round a filled shape, that sets it off from what lies behind."""
+    points = np.vstack([line.points_px, line.points_px[:1]]) if line.filled else line.points_px
+    return Line(points, PAPER, wider_px + (0.0 if line.filled else line.width_px))
 
 
 def disc(centre: Array, radius: float) -> Array:

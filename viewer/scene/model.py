@@ -65,6 +65,8 @@ class ViewOptions:
     assumed : how many values of the engine are assumed, as the caption says it; empty where none is
     half : which half of the big end ``chamfer N`` draws; None: the one that stands nearer to its fillet
     told : more lines of the caption
+    counted_from : the bore whose top dead centre the caption counts from; None: that of the view, else ``bore``, else
+        the first
     """
 
     crank_deg: float = 0.0
@@ -85,6 +87,7 @@ class ViewOptions:
     assumed: str = ""
     half: Literal["rod", "cap"] | None = None
     told: tuple[str, ...] = ()
+    counted_from: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,5 +4,5 @@
 states, ``events`` feeds it from a real window, ``open`` starts it on files and ``watch`` notices that they were
 saved. ``eye`` is where it looks from and ``gaze`` takes the camera there. ``hud``, ``panels``, ``charts`` and
 ``closest`` are the flat layer; ``finding`` works things out beside it; ``beside`` shows a mistake next to the right
-way.
+way, and ``on_paper`` its plane drawing, where the solids look alike.
 """

@@ -122,6 +122,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("m", "M", "choose a mistake: it stands beside the right way",
         lambda st, _: u.open_picker(st), KEEP, "mistake", lambda st: st.picker is not None),
     Action("shift+m", "shift M", "the next mistake", None, KEEP, "next mistake"),
+    Action("shift+s", "shift S", "the mistake as a drawing, in the solids",
+        lambda st, _: s.swap_drawing(st), KEEP, "drawing", _is("plane")),
     Action("p", "P", "keep a picture of this", None, KEEP, "picture"),
     Action("shift+p", "shift P", "keep a film of a turn", None, KEEP, "film"),
     Action("question", "?", "keys and mouse", lambda st, _: u.toggle_keys(st), KEEP, "? keys", _is("keys")),

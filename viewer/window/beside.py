@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -16,11 +16,15 @@ from geometry.errors import GeometryError
 from geometry.mistakes.mistake import Mistake, Spot, Study, mistakes
 from geometry.units import System
 from viewer.draw.stage import Stage
+from viewer.explained.case import MistakeCase
+from viewer.explained.sheet import drawing_of
 from viewer.scene import Item, ViewOptions, build_scene, read_view
 from viewer.scene.placing import Rectangle
 from viewer.scene.sight import Sight, sight_of
 from viewer.window.closest import label_at
+from viewer.window.hud import BAR_HEIGHT
 from viewer.window.journeys import departed
+from viewer.window.on_paper import SOLIDS_ONLY, OnPaper, on_paper_first
 from viewer.window.options import near_only
 from viewer.window.state import ViewState, turn_to
 
@@ -85,6 +89,16 @@ def _head_over(assembly: Assembly, bore: int) -> str:
     return f"head {assembly.layout.site(bore).bank}".removesuffix(" line")
 
 
+def made_at(chosen: Chosen, bore: int) -> int:
+    """The bore to look at: the one that the mistake sits in, or the one that is looked at where it sits in none."""
+    return chosen[1] if next(m for m in mistakes() if m.key == chosen[0]).where == "bore" else bore
+
+
+def _right(state: ViewState) -> ViewState:
+    """The state without a mistake."""
+    return replace(state, mistake=None, plane=False, near=False, highlighted=frozenset())
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Made:
     right_way: Assembly
@@ -92,15 +106,23 @@ class _Made:
     mistake: Mistake
     wrong: Assembly
     study: Study
+    case: MistakeCase
 
 
 class Beside:
-    """The second picture. Made when first wanted, taken away when not."""
+    """The second picture. Made when first wanted, taken away when not.
 
-    def __init__(self, window: vtkRenderWindow, main: Stage) -> None:
-        self._window, self._main = window, main
+    Parameters
+    ----------
+    window, main : the window, and the picture that is the left half
+    assumed : how many values of the engine are assumed, in words; empty where none is
+    """
+
+    def __init__(self, window: vtkRenderWindow, main: Stage, assumed: Callable[[], str] = str) -> None:
+        self._window, self._main, self._assumed = window, main, assumed
         self._stage: Stage | None = None
         self._made: _Made | None = None
+        self.paper = OnPaper()
         self.shown = False
 
     def study(self, right_way: Assembly, chosen: Chosen, units: System) -> Study | None:
@@ -113,7 +135,8 @@ class Beside:
         except GeometryError:
             return None
         study = mistake.study(right_way, wrong, chosen[1], units)
-        self._made = _Made(right_way, chosen, mistake, wrong, study)
+        case = MistakeCase(right_way, wrong, mistake, study, chosen[1], units, self._assumed())
+        self._made = _Made(right_way, chosen, mistake, wrong, study, case)
         return study
 
     def next_mistake(self, state: ViewState, right_way: Assembly, units: System, way: int) -> ViewState:
@@ -125,15 +148,16 @@ class Beside:
     ) -> ViewState:
         """The state after a mistake was chosen, at the angle and in the view where it shows."""
         if chosen is None:
-            return replace(state, mistake=None, near=False, highlighted=frozenset(), message="no mistake")
+            return replace(_right(state), message="no mistake")
         study = self.study(right_way, chosen, units)
         if study is None:
             words = "with that the parts do not go together"
-            return replace(state, mistake=None, near=False, highlighted=frozenset(), message=words)
+            return replace(_right(state), message=words)
         spot, near = study.spot, _is_near(study.spot)
         there = turn_to(state if state.mistake else departed(state), spot.crank_deg)
         return replace(
-            there, mistake=chosen, built=False, view="iso" if near else spot_view(spot), message=study.felt,
+            there, mistake=chosen, bore=made_at(chosen, state.bore), plane=on_paper_first(spot), built=False,
+            view="iso" if near else spot_view(spot), message=study.felt,
             highlighted=frozenset() if near else frozenset(spot.bodies), near=near, place=None, eye=None, from_deg=None,
             spread=0.0, alone=False, picked="",
         )  # fmt: skip
@@ -181,6 +205,26 @@ class Beside:
         self.shown = True
         return self._stage
 
+    def lay_drawing(self, wanted: bool, unit: float) -> None:
+        """Lay the plane drawings over both halves where they are wanted and there, else take them away."""
+        made, stage = self._made, self._stage
+        pair = None
+        if wanted and self.shown and made is not None and made.study.spot.drawing != SOLIDS_ONLY:
+            width, height = self._window.GetSize()
+            pair = self.paper.halves(made.case, (width // 2, height), unit)
+        foot = int(BAR_HEIGHT * unit)
+        self._main.sheet.lay(None if pair is None else pair[0], foot)
+        if stage is not None:
+            stage.sheet.lay(None if pair is None else pair[1], foot)
+        if stage is not None and stage.scene is not None and made is not None:
+            said = "" if pair is None else drawing_of(made.case).said(made.case)
+            stage.pose(replace(stage.scene, caption=(*stage.scene.caption[:-1], said)))
+
+    @property
+    def flat(self) -> bool:
+        """Whether drawings cover the solids."""
+        return self._main.sheet.shown
+
     def under(self, x_px: int, y_px: int) -> tuple[Item, Array] | None:
         """The item that is seen at a pixel of the right half."""
         return self._stage.under(x_px, y_px) if self._stage is not None else None
@@ -189,6 +233,7 @@ class Beside:
         """The main picture over the whole window again."""
         self._main.renderer.SetViewport(*ALL)
         self.shown = False
+        self.lay_drawing(False, 1.0)
         if self._stage is not None:
             self._stage.renderer.DrawOff()
 

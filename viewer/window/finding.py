@@ -65,6 +65,10 @@ class BackgroundSearch(Generic[T]):
         found = self._known.get(asked)
         return None if isinstance(found, Failed) else found
 
+    def failed(self, *asked: Hashable) -> bool:
+        """Whether working it out has come to nothing."""
+        return isinstance(self._known.get(asked), Failed)
+
     def missing(self, *asked: Hashable) -> str:
         """Why there is no answer: it is being worked out, or what came in the way."""
         found = self._known.get(asked)

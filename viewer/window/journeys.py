@@ -21,8 +21,8 @@ def to_place(state: ViewState, facts: EngineFacts, number: int) -> ViewState:
     there = replace(
         departed(state), place=chosen, near=near,
         view="iso" if near else goal.look, bore=state.bore if goal.bore is None else goal.bore, distances="turn",
-        eye=None, from_deg=None, cut_offset_mm=0.0, spread=0.0, alone=False, mistake=None, highlighted=frozenset(),
-        picked="",
+        eye=None, from_deg=None, cut_offset_mm=0.0, spread=0.0, alone=False, mistake=None, plane=False,
+        highlighted=frozenset(), picked="",
     )  # fmt: skip
     if goal.crank_deg is None:
         return there

@@ -70,6 +70,7 @@ def options_of(
         lit=frozenset() if sight is None else frozenset(sight.lit),
         callouts=state.distances != "off",
         units=units,
+        counted_from=state.bore,
     )
 
 

@@ -76,7 +76,7 @@ class Showing:
         self._moved_at = clock()
         self._smooth = False
         self._heat = BackgroundSearch(nearness_of, "the closest approach", ends="H or esc ends it")
-        self._beside = Beside(self.window, self.stage)
+        self._beside = Beside(self.window, self.stage, lambda: self.loaded.assumed)
         self._framed: tuple[tuple[object, object], Framing] | None = None
         self.scene = self._build()
         self._show()
@@ -271,6 +271,11 @@ class Showing:
             self.scene, caption=("As it should be", self.scene.caption[1], self.scene.caption[-1])
         )
         self.stage.pose(self.scene)
+        self._lay_drawing()
+
+    def _lay_drawing(self) -> None:
+        """The drawing of the chosen mistake over both halves, as soon as there is one."""
+        self._beside.lay_drawing(self.state.plane, hud.unit_of(self._panels.size_px))
 
     def picture(self) -> np.ndarray:
         """What is on the screen, (h, w, 3) uint8."""
@@ -352,6 +357,7 @@ class Showing:
         # the window is gone by now: nobody sees it wait
         self._heat.close()
         self._places.close()
+        self._beside.paper.close()
         self._pointing.end()
         # what these hold would still be there as the program ends, and a library would tell of each shape of it
         sight_of.cache_clear()

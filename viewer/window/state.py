@@ -101,6 +101,7 @@ class Standpoint:
     near: bool
     built: bool
     mistake: tuple[str, int] | None
+    plane: bool
     highlighted: frozenset[str]
     eye: Eye | None
     from_deg: tuple[float, float] | None
@@ -125,6 +126,7 @@ class ViewState:
     heat : coloured by closest approach
     built : as built instead of as designed
     mistake : key and bore (or main bearing) of the assembly mistake that is shown beside the right way
+    plane : whether the mistake is shown as a plane drawing instead of in the solids
     eye : where a hand took the eye; None while it stands where the view has it
     from_deg : azimuth and elevation that the whole engine is looked at from, where it is not the view's own
     charts, listing, keys : panels
@@ -159,6 +161,7 @@ class ViewState:
     heat: bool = False
     built: bool = False
     mistake: tuple[str, int] | None = None
+    plane: bool = False
     eye: Eye | None = None
     from_deg: tuple[float, float] | None = None
     charts: bool = False
@@ -310,8 +313,21 @@ def switch_built(state: ViewState, facts: EngineFacts) -> ViewState:
         return replace(state, message="no build record is loaded; open one with --built RECORD")
     words = "as designed" if state.built else "as built, by the record"
     return replace(
-        left_places(state), built=not state.built, mistake=None, highlighted=frozenset(), message=words
+        left_places(state),
+        built=not state.built,
+        mistake=None,
+        plane=False,
+        highlighted=frozenset(),
+        message=words,
     )
+
+
+def swap_drawing(state: ViewState) -> ViewState:
+    """A mistake as a plane drawing, or in the solids."""
+    if state.mistake is None:
+        return replace(state, message="put a mistake in first: M")
+    words = "shown in the solids" if state.plane else "shown as a drawing"
+    return replace(state, plane=not state.plane, message=words)
 
 
 def left_places(state: ViewState) -> ViewState:
@@ -332,8 +348,8 @@ def show_all(state: ViewState) -> ViewState:
     fresh = ViewState()
     return replace(
         state, hidden=fresh.hidden, faded=fresh.faded, spread=0.0, alone=False, block="glass", heat=False,
-        cut_offset_mm=0.0, eye=None, from_deg=None, near=False, mistake=None, points=(), measuring=False, typed="",
-        typed_own=False, keys=False, picker=None, asking=False, picked="", highlighted=frozenset(),
+        cut_offset_mm=0.0, eye=None, from_deg=None, near=False, mistake=None, plane=False, points=(), measuring=False,
+        typed="", typed_own=False, keys=False, picker=None, asking=False, picked="", highlighted=frozenset(),
     )  # fmt: skip
 
 
@@ -354,7 +370,7 @@ def let_go(state: ViewState) -> ViewState:
         return replace(state, picker=None, keys=False, message="")
     return replace(
         state, asking=False, typed="", typed_own=False, measuring=False, points=(), picked="", mistake=None,
-        near=False, message="", highlighted=frozenset(),
+        plane=False, near=False, message="", highlighted=frozenset(),
     )  # fmt: skip
 
 

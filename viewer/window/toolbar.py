@@ -17,8 +17,8 @@ from viewer.window.state import ViewState
 
 HEIGHT = 28.0
 TOPICS = tuple(dict.fromkeys(action.topic for action in ACTIONS))
-ALWAYS = ("question", "Escape")
-"""Keys whose buttons stand at the right end, whatever the topic."""
+ALWAYS, OF_MISTAKES = ("question", "Escape"), "shift+s"
+"""Keys whose buttons stand at the right end, whatever the topic; the last one while a mistake is shown."""
 SIZES = ((14.5, 9.0), (14.5, 6.0), (13.5, 5.0), (12.5, 4.0), (11.0, 3.0), (9.5, 2.5))
 """Letters and the room beside them, in units: the first with which all buttons fit."""
 FIGURES = (*"0123456789.", "a", "BackSpace", "Return", "Escape")
@@ -62,8 +62,9 @@ def _faces(state: ViewState) -> tuple[list[_Face], list[_Face]]:
     if state.asking or state.typed:
         return [_figure(key) for key in FIGURES], []
     tabs = [_Face(t, ("topic", t), ("", ""), t == state.topic, tab=True) for t in TOPICS]
-    own = [_face(a, state) for a in ACTIONS if a.topic == state.topic and a.key not in ALWAYS]
-    return [*tabs, *own], [_face(BY_KEY[key], state) for key in ALWAYS]
+    always = ALWAYS if state.mistake is None else (OF_MISTAKES, *ALWAYS)
+    own = [_face(a, state) for a in ACTIONS if a.topic == state.topic and a.key not in always]
+    return [*tabs, *own], [_face(BY_KEY[key], state) for key in always]
 
 
 def _face(action: Action, state: ViewState) -> _Face:

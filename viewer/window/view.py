@@ -105,6 +105,7 @@ class EngineWindow(Showing):
     def resized(self) -> None:
         """The window has another size."""
         self._panels.draw(self._shown())
+        self._lay_drawing()
         self._look(eased=False)
         self._letter()
         self.render()
@@ -123,7 +124,7 @@ class EngineWindow(Showing):
             if box.holds(x_px, y_px):
                 self.apply(j.to_line(self.state, self.facts, number))
                 return
-        if self.on_panel(x_px, y_px):
+        if self.on_panel(x_px, y_px) or self._beside.flat:
             return
         under = self.stage.under(x_px, y_px)
         if under is None:
@@ -154,7 +155,7 @@ class EngineWindow(Showing):
     def _explain(self, x_px: int, y_px: int) -> None:
         """Say beside the mouse, which has come to rest, what is there."""
         button, item, wrong = self._panels.button_at(x_px, y_px), None, False
-        if button is None and not self.on_panel(x_px, y_px):
+        if button is None and not self.on_panel(x_px, y_px) and not self._beside.flat:
             wrong = self._beside.shown and x_px >= self.window.GetSize()[0] / 2
             under = (self._beside if wrong else self.stage).under(x_px, y_px)
             item = under[0] if under else None
@@ -186,6 +187,8 @@ class EngineWindow(Showing):
             self._explain(*resting)
         if self._pointing.arrived():
             self.redraw()
+        if self._beside.paper.arrived():
+            self._show_drawing()
         if self._places.arrived():
             unseen = self.places is None and not self.state.listing
             said = self._places.missing(self.assembly) if unseen else self.state.message
@@ -200,6 +203,14 @@ class EngineWindow(Showing):
             self._looked_at = now
             if self._watched():
                 self.read_again()
+
+    def _show_drawing(self) -> None:
+        """A drawing has been made, or has failed."""
+        said = self._beside.paper.trouble
+        self.apply(replace(self.state, message=said or self.state.message), rebuild=bool(said))
+        self._lay_drawing()
+        self._letter()
+        self.render()
 
     def read_again(self) -> None:
         """Read the files again; what is wrong with them is shown, and the last good engine stays."""
@@ -216,6 +227,7 @@ class EngineWindow(Showing):
         self._places.forget()
         self._heat.forget()
         self._pointing.forget()
+        self._beside.paper.forget()
         self._places.want(self.assembly)
         bores = self.facts.bores
         bore = self.state.bore if self.state.bore in bores else bores[0]

@@ -48,7 +48,7 @@ def test_keys_and_mouse_reach_the_crank(display, tmp_path):
     seen = json.loads(done.stdout.splitlines()[-1])
     assert seen.pop("class") != "vtkEGLRenderWindow"
     assert all(seen.values()), seen
-    assert len(seen) == 23
+    assert len(seen) == 25
 
 
 def test_without_a_display_it_says_what_to_do_instead(monkeypatch):

@@ -262,3 +262,14 @@ def test_the_face_of_a_cut_is_picked_as_its_part(tern):
     scene = build_scene(tern, options_of(replace(first_state(facts_of(tern)), block="cut"), tern, "mm"))
     assert scene.item("block cut").whole == "block"
     assert scene.item("crank").whole == "crank"
+
+
+def test_the_line_under_the_title_counts_from_the_bore_that_is_looked_at(tern):
+    """Near a place of bore 3 it says the same angle as the view along the crank at that bore does."""
+    state = replace(first_state(facts_of(tern)), bore=3, crank_deg=75.0)
+    near, along = (
+        build_scene(tern, options_of(replace(state, view=view), tern, "mm")).caption[1]
+        for view in ("iso", "bore")
+    )
+    assert near == along
+    assert near.endswith("after top dead centre of bore 3")
