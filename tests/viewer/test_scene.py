@@ -14,8 +14,9 @@ from geometry.solids import Mesh
 from viewer.looks import LOOKS
 from viewer.scene import Callout, CutPlane, ViewOptions, aim, build_scene, move, project, read_view
 from viewer.scene.cutting import cut_open, hatching
+from viewer.scene.flat import Line
 from viewer.scene.groups import GROUPS, group_of
-from viewer.scene.lettering import Line, letter
+from viewer.scene.lettering import letter
 from viewer.scene.marks import arrow, band_arrow, turning_arrow
 from viewer.scene.placing import Rectangle, place_labels
 from viewer.scene.shading import coarse, shaded

@@ -8,7 +8,8 @@ import pytest
 
 from viewer.looks import LOOKS
 from viewer.scene import Callout, ViewOptions, aim, build_scene, move, project
-from viewer.scene.lettering import PAPER, letter
+from viewer.scene.flat import PAPER
+from viewer.scene.lettering import letter
 
 
 def measure(text, size, bold):

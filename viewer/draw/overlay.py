@@ -20,7 +20,7 @@ from vtkmodules.vtkRenderingCore import (
 from geometry.arrays import Array
 from viewer.draw.vtk_calls import to_vtk
 from viewer.looks import Colour
-from viewer.scene.lettering import Lettering, Line, Words
+from viewer.scene.flat import Lettering, Line, Words
 
 DPI = 72
 """One point is one pixel."""

@@ -89,7 +89,7 @@ def _drawn(
     from viewer.draw.screen import Screen
     from viewer.draw.stage import Stage, read_window, shrunk
     from viewer.draw.vtk_log import route_to_logging
-    from viewer.scene.lettering import Lettering
+    from viewer.scene.flat import Lettering
 
     check_size(size)
     route_to_logging()

@@ -1,8 +1,8 @@
 """What is shown, as plain data: items, poses, looks, labels, callouts; no renderer.
 
 Read ``model`` first, then ``build``, which makes it from an assembly and a named view (``views``, ``arrange``,
-``framing``); ``groups`` is the families of parts that people hide, cut and pick; ``lettering`` and ``placing`` are
-the flat layer.
+``framing``); ``groups`` is the families of parts that people hide, cut and pick; ``lettering``, ``flat`` and
+``placing`` are the flat layer.
 """
 
 from viewer.scene.build import build_scene, move

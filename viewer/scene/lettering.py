@@ -2,31 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from geometry.arrays import Array
 from viewer.breaking import broken
-from viewer.looks import LOOKS, Colour
+from viewer.looks import LOOKS
+from viewer.scene.flat import PAPER, WHITE, Lettering, Measure, Words, end_on, pointer, rim, width_of
 from viewer.scene.model import Callout, Label, Scene
 from viewer.scene.nearness import colours, place_on
 from viewer.scene.placing import Rectangle, place_labels
 from viewer.scene.views import Camera, project
 
-Measure = Callable[[str, float, bool], tuple[float, float]]
-"""Width and height in px of words at a size in px, plain or bold."""
-
-
-def width_of(measure: Measure, size_px: float, bold: bool) -> Callable[[str], float]:
-    """Width in px of words at one size."""
-    return lambda text: measure(text, size_px, bold)[0]
-
-
-WHITE: Colour = (1.0, 1.0, 1.0)
-PAPER: Colour = (0.985, 0.988, 0.992)
 LABEL_STYLE: dict[str, tuple[float, bool, str, bool]] = {
     # kind: size in thousandths of the height, bold, look, whether the words stand on a filled ground
     "bore": (25.0, True, "ink", True),
@@ -46,56 +35,6 @@ WIDE_UNITS, LEAST_COMPASS = 1000.0, 0.8
 BEHIND_COS = 0.94
 """Pointers of the compass closer than twenty degrees lie over one another."""
 PRIORITY = ("callout", "front", "bore", "ring", "direction", "part")
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """Text at a place: ``box`` is its ground, the words stand in its middle (or at its left edge)."""
-
-    text: str
-    box: Rectangle
-    size_px: float
-    bold: bool
-    colour: Colour
-    ground: Colour | None = None
-    frame: Colour | None = None
-    left_aligned: bool = False
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Line:
-    """A flat line of px points (k, 2), perhaps closed and filled, perhaps broken into dashes."""
-
-    points_px: Array
-    colour: Colour
-    width_px: float
-    filled: bool = False
-    dashed: bool = False
-
-
-@dataclass(slots=True)
-class Lettering:
-    """Everything flat in a picture, in drawing order."""
-
-    lines: list[Line] = field(default_factory=list)
-    words: list[Words] = field(default_factory=list)
-
-    @property
-    def boxes(self) -> list[Rectangle]:
-        """Places in use."""
-        return [w.box for w in self.words]
-
-    def stroke(self, points_px: ArrayLike, colour: Colour, width_px: float, dashed: bool = False) -> None:
-        """Add a line through points (k, 2)."""
-        self.lines.append(Line(np.asarray(points_px, dtype=float), colour, width_px, dashed=dashed))
-
-    def fill(self, corners_px: ArrayLike, colour: Colour) -> None:
-        """Add a filled convex shape with corners (k, 2)."""
-        self.lines.append(Line(np.asarray(corners_px, dtype=float), colour, 1.0, filled=True))
-
-    def dot(self, centre_px: ArrayLike, radius_px: float, colour: Colour) -> None:
-        """Add a filled round spot."""
-        self.fill(disc(np.asarray(centre_px), radius_px), colour)
 
 
 def letter(
@@ -218,7 +157,7 @@ class _Sheet:
             drawn.append(flat)
             self._direction(name, np.array([x, y]), flat, float(way @ camera.toward), strong, named)
         if self.scene.close_up:  # parts lie behind it: a pale rim round all of it, and no plate over them
-            self.layer.lines[before:before] = [_rim(line, 6.0 * unit) for line in self.layer.lines[before:]]
+            self.layer.lines[before:before] = [rim(line, 6.0 * unit) for line in self.layer.lines[before:]]
 
     @property
     def _compass_unit(self) -> float:
@@ -230,17 +169,17 @@ class _Sheet:
         self, name: str, centre: Array, flat: Array, away: float, strong: bool, named: list[Rectangle]
     ) -> None:
         """One pointer of the compass with its word: ``flat`` in the picture, ``away`` from the eye."""
-        unit, end_on = self._compass_unit, np.linalg.norm(flat) < 0.15
+        unit, along_sight = self._compass_unit, np.linalg.norm(flat) < 0.15
         colour = LOOKS["mark" if strong else "axis"].colour
         size = (17.0 if strong else 14.5) * unit
         tip = centre + (50.0 if strong else 36.0) * unit * flat
-        if end_on:
-            _end_on(self.layer, centre, away, colour, unit, strong)
+        if along_sight:
+            end_on(self.layer, centre, away, colour, unit, strong)
             if not strong:
                 return
             name = "FRONT, away from you" if away > 0 else "FRONT, towards you"
         width, height = self.measure(name, size, strong)
-        if end_on:
+        if along_sight:
             middle = np.array([self.size_px[0] - 20.0 * unit - width / 2, centre[1] - 70.0 * unit])
         else:
             way_out = flat / np.linalg.norm(flat)
@@ -248,8 +187,8 @@ class _Sheet:
         box = Rectangle(float(middle[0] - width / 2), float(middle[1] - height / 2), width, height)
         if not all(box.apart_from(other) for other in named):
             return  # two directions lie behind one another: the first is enough
-        if not end_on:
-            _pointer(self.layer, centre, tip, colour, unit, strong)
+        if not along_sight:
+            pointer(self.layer, centre, tip, colour, unit, strong)
         named.append(box)
         ground = PAPER if self.scene.close_up else None
         around = Rectangle(box.left - 4.0 * unit, box.bottom, width + 8.0 * unit, height)
@@ -384,46 +323,6 @@ class _Sheet:
             self.layer.dot(anchor, 3.0 * self.unit, colour)
         written, ground, frame = (WHITE, colour, None) if filled else (colour, PAPER, colour)
         self.layer.words.append(Words(label.text, box, size * self.unit, bold, written, ground, frame))
-
-
-def _pointer(layer: Lettering, tail: Array, tip: Array, colour: Colour, unit: float, strong: bool) -> None:
-    way = tip - tail
-    length = float(np.linalg.norm(way))
-    along = way / max(length, 1e-9)
-    aside = np.array([-along[1], along[0]])
-    head = min((13.0 if strong else 9.0) * unit, 0.8 * length)
-    neck = tip - along * head
-    layer.stroke(np.array([tail, neck]), colour, (4.0 if strong else 2.0) * unit)
-    wing = aside * head * 0.48
-    layer.fill(np.array([tip, neck + wing, neck - wing]), colour)
-
-
-def _end_on(layer: Lettering, centre: Array, away: float, colour: Colour, unit: float, strong: bool) -> None:
-    """A direction seen end on: a dot in a ring when it comes towards the eye, a cross when it goes away."""
-    radius = (11.0 if strong else 6.0) * unit
-    width = (3.0 if strong else 1.6) * unit
-    ring = disc(centre, radius)
-    layer.fill(ring, PAPER)
-    layer.stroke(np.vstack([ring, ring[:1]]), colour, width)
-    if away < 0:
-        layer.dot(centre, 0.36 * radius, colour)
-        return
-    arm = 0.62 * radius
-    for slope in (1.0, -1.0):
-        ends = centre + arm * np.array([[-1.0, -slope], [1.0, slope]])
-        layer.stroke(ends, colour, width)
-
-
-def _rim(line: Line, wider_px: float) -> Line:
-    """A pale line under another one, or round a filled shape, that sets it off from what lies behind."""
-    points = np.vstack([line.points_px, line.points_px[:1]]) if line.filled else line.points_px
-    return Line(points, PAPER, wider_px + (0.0 if line.filled else line.width_px))
-
-
-def disc(centre: Array, radius: float) -> Array:
-    """Corners of a round spot, (28, 2) px."""
-    angle = np.linspace(0.0, 2 * np.pi, 28, endpoint=False)
-    return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
 def _merged(labels: Sequence[Label], anchors: Array, near_px: float) -> tuple[list[Label], Array]:

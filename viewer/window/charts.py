@@ -15,7 +15,7 @@ from geometry.checks.section import Nearby
 from geometry.kinematics.slider_crank import at_speed, state
 from geometry.units import System, show
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, Measure
+from viewer.scene.flat import PAPER, Measure
 from viewer.scene.placing import Rectangle, place_labels
 from viewer.window.hud import BAR_HEIGHT, CAUTION_HEIGHT, INK, PALE, SOFT, Panel, unit_of
 

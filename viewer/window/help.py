@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from viewer.scene.lettering import Measure
+from viewer.scene.flat import Measure
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS, MOUSE
 from viewer.window.hud import BAR_HEIGHT, CAPTION_HEIGHT, MARK, Panel, unit_of

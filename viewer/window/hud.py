@@ -12,7 +12,7 @@ import numpy as np
 
 from viewer.breaking import broken
 from viewer.looks import LOOKS, Colour
-from viewer.scene.lettering import PAPER, WHITE, Lettering, Measure, Words, width_of
+from viewer.scene.flat import PAPER, WHITE, Lettering, Measure, Words, width_of
 from viewer.scene.placing import Rectangle
 from viewer.window.state import EngineFacts, ViewState, own_angle_deg
 from viewer.window.under_way import typed_words

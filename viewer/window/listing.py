@@ -9,7 +9,7 @@ from itertools import groupby
 from geometry.units import System
 from viewer.breaking import broken
 from viewer.looks import LOOKS
-from viewer.scene.lettering import Measure, width_of
+from viewer.scene.flat import Measure, width_of
 from viewer.scene.placing import Rectangle
 from viewer.window.hud import BAR_HEIGHT, CHOSEN, SOFT, Panel, unit_of
 from viewer.window.places import ListedPlace, bores_words, limit_words, value_words, verdict_words

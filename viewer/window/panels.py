@@ -14,7 +14,7 @@ from geometry.assembly import Assembly
 from geometry.checks.close_places import Close
 from geometry.units import System
 from viewer.draw.overlay import Overlay, measure
-from viewer.scene.lettering import Lettering
+from viewer.scene.flat import Lettering
 from viewer.scene.model import Framing
 from viewer.scene.placing import Rectangle
 from viewer.scene.views import Free

@@ -8,7 +8,7 @@ from functools import lru_cache
 from geometry.assembly import Assembly
 from geometry.mistakes.mistake import mistakes
 from viewer.looks import Colour
-from viewer.scene.lettering import Measure
+from viewer.scene.flat import Measure
 from viewer.scene.placing import Rectangle
 from viewer.window.beside import place_at
 from viewer.window.hud import BAR_HEIGHT, CHOSEN, INK, MARK, SOFT, Button, Panel, unit_of

@@ -22,7 +22,7 @@ from viewer.breaking import broken
 from viewer.draw.overlay import Overlay, measure
 from viewer.looks import LOOKS
 from viewer.scene import Item
-from viewer.scene.lettering import PAPER, Measure, width_of
+from viewer.scene.flat import PAPER, Measure, width_of
 from viewer.scene.placing import Rectangle
 from viewer.verdicts import as_assumed, source_beside
 from viewer.window.finding import BackgroundSearch

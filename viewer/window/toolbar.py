@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from viewer.looks import Colour
-from viewer.scene.lettering import PAPER, WHITE, Measure, Words
+from viewer.scene.flat import PAPER, WHITE, Measure, Words
 from viewer.scene.placing import Rectangle
 from viewer.window.actions import ACTIONS, BY_KEY, Action
 from viewer.window.hud import BAR_HEIGHT, CHOSEN, INK, MARK, PALE, SOFT, Button, Panel, unit_of
