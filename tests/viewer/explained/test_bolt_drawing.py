@@ -9,7 +9,7 @@ from matplotlib.colors import to_rgba
 from shapely.geometry import MultiLineString, Point, Polygon
 
 from geometry.assembly import assemble
-from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_spot, stands_out_mm
+from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_spot, bolt_story, stands_out_mm
 from tests.geometry.mistakes.shop import mistake, right, spec
 from tests.viewer.explained.bench import case_of, half
 from viewer.explained.cut import along_axis
@@ -99,3 +99,16 @@ def test_a_bolt_with_a_nut_stands_out_where_it_does(off_seat, key, ends):
         assert high == pytest.approx(top + base.spec.rod.bolt.head_height_mm, abs=1e-6)
         longer = 6.35 if wrong and key == "bolt_too_long" else 0.0
         assert low == pytest.approx(top - 2.60 * 25.4 - longer, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "least_mm, said, has_ends", [(-2.0, "2.000 mm into", False), (0.9, "0.900 mm left", True)]
+)
+def test_the_ends_of_a_dimension_are_those_of_the_length_that_is_named(off_seat, least_mm, said, has_ends):
+    # Where two parts share room their nearest points lie in it, as near as they happen to: no depth stands between.
+    story = bolt_story(off_seat.right, off_seat.wrong, 3)
+    near = replace(story.worst, approach=replace(story.worst.approach, min_mm=least_mm))
+    spot = bolt_spot(off_seat.wrong, 3, replace(story, worst=near), "mm")
+    assert said in spot.text
+    assert (spot.from_mm is not None) is has_ends
+    assert spot.severity == "stop"  # the head is off its seat, whatever it clears
