@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -107,12 +108,19 @@ def _free_place(
 
 def _trials(start: Array, height: float, picture_px: tuple[float, float], lean: Array | None) -> Array:
     """Middles to try, (k, 2), nearest first, over the whole picture."""
-    step = STEP_SHARE * height
-    radius = np.arange(step, np.hypot(*picture_px), step)
-    turn = np.arange(DIRECTIONS) * 2.0 * np.pi / DIRECTIONS + np.pi / 2
-    r, t = (grid.ravel() for grid in np.meshgrid(radius, turn, indexing="ij"))
+    r, t, arm = _rings(height, picture_px)
     cost = r
     if lean is not None and np.linalg.norm(lean) > 0.0:
         cost = r * (1.25 - 0.25 * np.cos(t - np.arctan2(lean[1], lean[0])))
     order = np.argsort(cost, kind="stable")
-    return np.asarray(start + np.column_stack([r * np.cos(t), r * np.sin(t)])[order])
+    return np.asarray(start + arm[order])
+
+
+@lru_cache(maxsize=32)
+def _rings(height: float, picture_px: tuple[float, float]) -> tuple[Array, Array, Array]:
+    """Radii (k,), angles (k,) and offsets (k, 2) of the places round a label; the same from picture to picture."""
+    step = STEP_SHARE * height
+    radius = np.arange(step, np.hypot(*picture_px), step)
+    turn = np.arange(DIRECTIONS) * 2.0 * np.pi / DIRECTIONS + np.pi / 2
+    r, t = (grid.ravel() for grid in np.meshgrid(radius, turn, indexing="ij"))
+    return r, t, np.column_stack([r * np.cos(t), r * np.sin(t)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -91,8 +92,16 @@ class Camera:
     @property
     def right(self) -> Array:
         """Unit direction in E that points right in the picture."""
-        across = np.cross(self.toward, self.up)
-        return np.asarray(across / np.linalg.norm(across))
+        return _axes(self)[0]
+
+
+@lru_cache(maxsize=8)
+def _axes(camera: Camera) -> tuple[Array, Array, Array]:
+    """Unit directions right, up and away in the picture: asked of one camera many times for each picture."""
+    toward = camera.toward
+    right = np.cross(toward, camera.up)
+    right /= np.linalg.norm(right)
+    return right, np.cross(right, toward), toward
 
 
 Free = tuple[float, float, float, float]
@@ -168,13 +177,11 @@ def project(camera: Camera, size_px: tuple[int, int], points_mm: Array) -> Array
     """
     width, height = size_px
     away = points_mm - camera.position_mm
-    depth = away @ camera.toward
-    up = np.cross(camera.right, camera.toward)
+    right, up, toward = _axes(camera)
+    depth = away @ toward
     if camera.half_height_mm is not None:
         scale = np.full(len(points_mm), height / 2 / camera.half_height_mm)
     else:
         scale = height / 2 / np.tan(np.radians(camera.field_deg / 2)) / np.maximum(depth, 1e-6)
     middle = width / 2 * (1.0 + camera.centre[0]), height / 2 * (1.0 + camera.centre[1])
-    return np.column_stack(
-        [middle[0] + scale * (away @ camera.right), middle[1] + scale * (away @ up), depth]
-    )
+    return np.column_stack([middle[0] + scale * (away @ right), middle[1] + scale * (away @ up), depth])
