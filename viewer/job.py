@@ -53,6 +53,14 @@ class Job:
         return assumed_line(self.described, 0 if self.readings is None else len(self.readings.replaced))
 
     @property
+    def rests_on(self) -> str:
+        """The same where any value is assumed still; empty where readings stand for all of them, or none ever was.
+
+        What a picture says beside a verdict.
+        """
+        return self.assumed if self.described.assumed else ""
+
+    @property
     def assumed_as_json(self) -> dict[str, Any]:
         """The same under its key in a JSON object; empty where nothing is assumed and nothing was."""
         return assumed_as_json(self.described, 0 if self.readings is None else len(self.readings.replaced))

@@ -114,6 +114,7 @@ def test_a_record_counts_what_it_has_measured(engine, tmp_path):
     said("record", engine, "set", "bore 1", "deck", "15thou", "--record", record)
     job = read_job(engine, built=record)
     assert job.assumed == f"none of {COUNT} values is assumed (2 more were, and are measured in the record)"
+    assert job.rests_on == ""
 
 
 def test_a_record_of_a_measured_engine_says_nothing_of_it(tmp_path):

@@ -49,9 +49,9 @@ def command(
 
     record = "" if built is None else built.name
     if sections:
-        figure = draw_grooves(job.assembly, job.system, job.assumed)
+        figure = draw_grooves(job.assembly, job.system, job.rests_on)
     else:
-        figure = draw_sheet(job.assembly, bore, record, job.assumed, job.system)
+        figure = draw_sheet(job.assembly, bore, record, job.rests_on, job.system)
     say_assumed(job)
     click.echo(f"Wrote {write(figure, out)}")
 

@@ -88,7 +88,7 @@ def command(
     if given["json"]:
         click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"])))
     else:
-        report.print_diagnosis(name, found, given["first"], job.assumed)
+        report.print_diagnosis(name, found, given["first"], job.rests_on)
 
 
 def _felt(job: Job, given: dict[str, Any]) -> Felt:

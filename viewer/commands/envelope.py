@@ -73,7 +73,7 @@ def draw_section(
     output_place(out, ENDINGS, "is no name of a drawing")
     job = read_job(engine, units, settings, built)
     sweep = sweep_of(job.assembly, bore)
-    write(draw_sweep(sweep, title_of(job.assembly), job.system, job.assumed), out)
+    write(draw_sweep(sweep, title_of(job.assembly), job.system, job.rests_on), out)
     say_assumed(job)
 
 

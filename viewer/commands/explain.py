@@ -86,12 +86,12 @@ def command(
     if output is not None or film is not None:
         from viewer.explained.case import MistakeCase
 
-        case = MistakeCase(pair.right, pair.wrong, chosen, study, place, job.system, job.assumed)
+        case = MistakeCase(pair.right, pair.wrong, chosen, study, place, job.system, job.rests_on)
         drawn = _drawn(case, output, film)
     if json:
         click.echo(as_json(name, job.assumed_as_json | drawn | words.answer(chosen, study, place, recorded)))
         return
-    words.print_study(name, chosen, study, place, job.system, job.assumed, recorded)
+    words.print_study(name, chosen, study, place, job.system, job.rests_on, recorded)
     for what, path in drawn.items():
         click.echo(f"{what.capitalize()}: {path}")
 

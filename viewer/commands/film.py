@@ -84,7 +84,7 @@ def command(
         bore=bore,
         block="cut" if cut else "glass",
         units=job.system,
-        assumed=job.assumed,
+        assumed=job.rests_on,
     )
     say_assumed(job)
     pictures = filmed(job.assembly, options, angles, pixels)

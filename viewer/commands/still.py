@@ -114,7 +114,7 @@ def command(
         block="cut" if cut else "glass",
         hidden=(ViewOptions().hidden - families(show, job.assembly)) | families(hide, job.assembly),
         units=job.system,
-        assumed=job.assumed,
+        assumed=job.rests_on,
     )
     say_assumed(job)
     wanted = (worst or 1) if worst is not None or crank == WORST else None

@@ -32,12 +32,12 @@ def command(
     def read() -> Loaded:
         job = read_job(engine, units, settings)
         if built is None:
-            return Loaded(job.assembly, None, job.system, job.assumed, None, waits(job))
+            return Loaded(job.assembly, None, job.system, job.rests_on, None, waits(job))
         from geometry.record.load import load_record
 
         found = read_job(engine, units, settings, built)
         record = load_record(built, found.assembly.spec)
-        return Loaded(job.assembly, found.assembly, job.system, found.assumed, record, waits(found))
+        return Loaded(job.assembly, found.assembly, job.system, found.rests_on, record, waits(found))
 
     def waits(job: Job) -> tuple[object, ...]:
         return (*job.waiting, *job.waiting_figures)

@@ -94,7 +94,7 @@ def pointed_scene(job: Job, options: ViewOptions, spots: Sequence[TroubleSpot]) 
     lines = told(
         [group for group in groups if view.name != "chamfer" or group.worst.group not in IN_SECTION],
         job.system,
-        job.assumed,
+        job.rests_on,
     )
     found = () if view.name in UNPOSED else marks(job.assembly, groups, options.crank_deg, job.system)
     return build_scene(job.assembly, replace(options, told=(*options.told, *lines)), found)
@@ -103,7 +103,7 @@ def pointed_scene(job: Job, options: ViewOptions, spots: Sequence[TroubleSpot]) 
 def aimed_scene(job: Job, options: ViewOptions, aim: Aim) -> Scene:
     """Near one place, its parts lit, what stands before it opened; crank angle and all else as in the options."""
     spot, assembly = aim.spot, job.assembly
-    line = told_line(aim.group, job.system, job.assumed)
+    line = told_line(aim.group, job.system, job.rests_on)
     title = f"{where_words(spot)} (place {aim.rank} of {aim.count})"
     if spot.group in IN_SECTION and spot.bore is not None:
         scene = build_scene(assembly, replace(options, view=f"chamfer {spot.bore}"))

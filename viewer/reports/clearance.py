@@ -73,7 +73,7 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
         limit = limit_for(job.assembly.spec, pair.limit)
         head = f"{job.assembly.spec.engine.name}: {title}"
         least = _least(pair, found)
-        drawn = draw_curve(head, found.crank_deg, found.distance_mm, least, limit, job.system, job.assumed)
+        drawn = draw_curve(head, found.crank_deg, found.distance_mm, least, limit, job.system, job.rests_on)
         write(drawn, out)
         return
     rows = zip(angles, found.distance_mm * scale, strict=True)

@@ -35,7 +35,7 @@ def give_template(job: Job, reliefs: Reliefs, out: Path, *, quiet: bool) -> None
     from viewer.paper.page import write
     from viewer.paper.template import draw_template
 
-    sheet = draw_template(job.assembly, reliefs, job.system, job.assumed)
+    sheet = draw_template(job.assembly, reliefs, job.system, job.rests_on)
     if sheet is not None:
         write(sheet, out)
     elif not quiet:
