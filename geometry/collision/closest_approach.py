@@ -164,7 +164,9 @@ class ClosestApproach:
             radius = heaps_.radius[steps.who]
             set_by = np.maximum(radius, way) <= coarse_mm
             left.append(steps.take(set_by))
-            halve = ~set_by & (way > radius)
+            # points of several kinds at one place are one heap of no size: shorter steps never tell these apart
+            least = np.where(heaps_.child[steps.who] < 0, 0.0, self.error_mm / 2)
+            halve = ~set_by & (way > np.maximum(radius, least))
             part = steps.take(~set_by & ~halve)
             child = heaps_.child[part.who]
             self._hand_down(part.who, child)
