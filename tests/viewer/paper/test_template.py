@@ -106,7 +106,7 @@ def test_check_writes_it(call, tmp_path, monkeypatch):
 
 
 def test_where_there_is_nothing_to_draw_it_says_so(knot, tmp_path, capsys):
-    job = SimpleNamespace(assembly=knot, system="in", assumed="")
+    job = SimpleNamespace(assembly=knot, system="in", rests_on="")
     give_template(job, Reliefs(1.27, missed=False), tmp_path / "x.pdf", quiet=False)
     said = capsys.readouterr().out
     assert said == "No template written: nothing that can be ground off is short of its limit.\n"
