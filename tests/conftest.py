@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
-    "fullturn", derandomize=True, deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow]
+    "fullturn", derandomize=True, deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("fullturn")
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
-KNOT, LONG = (str(DEMOS / f"{name}.toml") for name in ("knot", "tern_long_stroke"))
+KNOT = str(DEMOS / "knot.toml")
 PROGRAM = "import sys; from viewer.cli import main; sys.argv[0] = 'fullturn'; main()"
 HAS_FULL_DEVICE = Path("/dev/full").exists()
 
@@ -25,7 +25,7 @@ def program(*words, **options):
 
 
 def test_a_reader_that_goes_away_is_no_failure():
-    for words in ((LONG,), (KNOT, "--json")):
+    for words in ((KNOT,), (KNOT, "--json")):
         running = subprocess.Popen(
             [sys.executable, "-c", PROGRAM, "check", *words],
             cwd=DEMOS.parent, stdout=subprocess.PIPE, stderr=subprocess.PIPE,

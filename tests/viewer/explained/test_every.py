@@ -19,7 +19,7 @@ from tests.viewer.explained.bench import case_of, half, share_that_differs
 DEMOS = Path(__file__).parents[3] / "demo_engines"
 ENGINES = sorted(path.stem for path in DEMOS.glob("*.toml") if ".record" not in path.name)
 LEAST = 0.03
-LOOKED_AT = (("tern", "in"), ("dunlin", "mm"), ("whimbrel", "mm"))
+LOOKED_AT = (("tern", "in"), ("dunlin", "mm"))
 
 
 @cache
