@@ -64,15 +64,15 @@ def least_from_above(margin: Margin, step_mm: float, most: int) -> int | None:
     if most < 1:
         return None
     low, high, at_high = 0, most, margin(most)
-    slope = step_mm
+    slope, spare_mm = step_mm, SLOWEST * step_mm
     for _ in range(2 * MOST_TRIALS):
         if at_high < 0:
             return None
-        if high - low == 1 or at_high < slope:
+        if high - low == 1 or at_high < spare_mm:
             break
         n = min(max(high - floor(at_high / slope), low + 1), high - 1)
         found = margin(n)
-        slope = max((at_high - found) / (high - n), SLOWEST * step_mm)
+        slope = spare_mm = max((at_high - found) / (high - n), SLOWEST * step_mm)
         if found >= 0:
             high, at_high = n, found
         else:

@@ -1,7 +1,7 @@
 """The least number of steps, against walking up one by one."""
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from geometry.clearance.least import least_from_above, least_steps
@@ -23,6 +23,7 @@ def test_a_straight_line_is_solved_to_the_step(short, slope, step, most):
     assert found == walked(margin, most)
 
 
+@example(short=0.0625, slope=0.0625, step=0.1, most=22)
 @given(
     short=st.floats(0.01, 4.0), slope=st.floats(0.05, 1.0), step=st.sampled_from([0.1, 0.127]),
     most=st.integers(1, 80),
