@@ -14,6 +14,7 @@ SUMMARIES: dict[str, str] = {
     "clock": "Where every ring gap stands: a table, or a sheet for the wall.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
+    "page": "Write a page for the browser, one file: the engine to turn, with every answer.",
     "envelope": "Write the space that moving parts sweep, as a closed mesh or drawn to scale.",
     "schema": "Print the JSON Schema of the engine file, for editors.",
 }

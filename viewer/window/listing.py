@@ -11,8 +11,9 @@ from viewer.breaking import broken
 from viewer.looks import LOOKS
 from viewer.scene.flat import Measure, width_of
 from viewer.scene.placing import Rectangle
+from viewer.spot_words import limit_words, value_words, verdict_words
 from viewer.window.hud import BAR_HEIGHT, CHOSEN, SOFT, Panel, unit_of
-from viewer.window.places import ListedPlace, bores_words, limit_words, value_words, verdict_words
+from viewer.window.places import ListedPlace, bores_words
 from viewer.window.state import ViewState
 
 MOST_LINES = 8

@@ -10,7 +10,6 @@ from geometry.checks.clearances import judged
 from geometry.checks.close_places import Close, listed, with_curve
 from geometry.checks.troubles import TroubleSpot, troubles_of
 from geometry.clearance.full_turn import full_turn
-from geometry.units import System, show
 from viewer.verdicts import as_assumed
 from viewer.window.loaded import Loaded
 from viewer.window.state import Destination, Look
@@ -91,33 +90,6 @@ def in_lines(spots: Sequence[TroubleSpot], closes: Sequence[Close]) -> tuple[Lis
     return tuple(found)
 
 
-def value_words(spot: TroubleSpot, units: System) -> str:
-    """What was found there with its unit; empty where it is no matter of a number."""
-    return "" if spot.value is None else _shown(spot.value, spot, units)
-
-
-def limit_words(spot: TroubleSpot, units: System) -> str:
-    """The limit and what is left of it: ``least 0.0500 in, 0.0120 in over``; empty where there is none."""
-    if spot.limit is None or spot.value is None:
-        return ""
-    side = "least" if spot.kind == "clearance" or spot.value < spot.limit else "most"
-    said = f"{side} {_shown(spot.limit, spot, units)}"
-    if spot.margin is None:
-        return said
-    kept = "left" if spot.margin >= 0.0 else "missing" if side == "least" else "too much"
-    return f"{said}, {_shown(abs(spot.margin), spot, units)} {kept}"
-
-
-def verdict_words(spot: TroubleSpot, assumed: str = "") -> str:
-    """How bad it is, in a word or two; as assumed where values of the engine are, but for what is no number."""
-    if spot.kind == "clearance":
-        return as_assumed(spot.nearby, assumed)
-    if spot.value is None:
-        assumed = ""
-    words = {"stop": "wrong" if spot.value is None else "outside", "look": "look", "note": "within"}
-    return as_assumed(words[spot.severity], assumed)
-
-
 def bores_words(alike: Sequence[ListedPlace], chosen: ListedPlace, assumed: str = "") -> str:
     """Which bore (or main bearing) a line speaks of, how many more are like it, and how many keep the limit."""
     spot = chosen.spot
@@ -130,7 +102,3 @@ def bores_words(alike: Sequence[ListedPlace], chosen: ListedPlace, assumed: str 
     return ", ".join(
         filter(None, (where, f"{like} more" if like else "", within if like < len(others) else ""))
     )
-
-
-def _shown(value: float, spot: TroubleSpot, units: System) -> str:
-    return show(value, spot.dimension, units, fine=spot.dimension == "length")

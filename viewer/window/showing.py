@@ -19,6 +19,7 @@ from viewer.scene import Callout, Scene, aim, build_scene, move
 from viewer.scene.model import Framing
 from viewer.scene.nearness import coloured_bodies
 from viewer.scene.sight import Sight, direction, framing_of, sight_of
+from viewer.spot_words import value_words
 from viewer.window import hud
 from viewer.window.beside import Beside
 from viewer.window.closest import callout_at, label_at, measured
@@ -28,7 +29,7 @@ from viewer.window.gaze import GLIDE_S, SLOW_FRAME_S, Gaze
 from viewer.window.loaded import Loaded
 from viewer.window.options import near_only, options_of
 from viewer.window.panels import PanelContent, Panels
-from viewer.window.places import ListedPlace, parts_at, value_words
+from viewer.window.places import ListedPlace, parts_at
 from viewer.window.pointing import Pointing
 from viewer.window.room import outline
 from viewer.window.state import EngineFacts, ViewState, facts_of, first_state, lasting

@@ -4,8 +4,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from geometry.checks.troubles import TroubleSpot
+from viewer.spot_words import limit_words, value_words, verdict_words
 from viewer.window.listing import TITLE, place_list
-from viewer.window.places import bores_words, in_lines, limit_words, look_of, value_words, verdict_words
+from viewer.window.places import bores_words, in_lines, look_of
 from viewer.window.state import ViewState
 
 POINT = (0.0, 0.0, 0.0)

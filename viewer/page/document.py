@@ -1,0 +1,78 @@
+"""One self-contained file: data, modules and style, with a policy that lets nothing else in."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import zlib
+from functools import cache
+from html import escape
+from pathlib import Path
+from typing import Final
+
+from viewer.page.linker import SOURCES, linked
+from viewer.page.shape import PageData
+
+THREE: Final = Path(__file__).with_name("vendor") / "three.js"
+
+
+def document(page: PageData, solids: bytes) -> str:
+    """The whole page as HTML.
+
+    Parameters
+    ----------
+    page, solids : as ``page_of`` gives them
+    """
+    three, app, style = _three(), _app(), _style()
+    scripts = " ".join(_hash(text) for text in (three, app))
+    reached = "'self'" if page["live"] else "'none'"
+    policy = (
+        f"default-src 'none'; script-src {scripts}; style-src {_hash(style)}; img-src data: blob:; "
+        f"connect-src {reached}; base-uri 'none'; form-action 'none'"
+    )
+    data = json.dumps(page, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return (
+        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta name="referrer" content="no-referrer">\n<link rel="icon" href="data:,">\n'
+        f"<title>{escape(page['title'])}</title>\n<style>{style}</style>\n</head>\n<body>\n"
+        f'<div id="app"></div>\n'
+        f'<script type="application/json" id="page">{in_script(data)}</script>\n'
+        f'<script type="text/plain" id="solids">{packed(solids)}</script>\n'
+        f"<script>{three}</script>\n"
+        f'<script type="module">{app}</script>\n</body>\n</html>\n'
+    )
+
+
+def packed(solids: bytes) -> str:
+    """Bytes deflated and as text; the page's DecompressionStream of kind ``deflate`` undoes it."""
+    return base64.b64encode(zlib.compress(solids, 9)).decode("ascii")
+
+
+def in_script(text: str) -> str:
+    """Text that nothing in it can end the script element of."""
+    return text.replace("<", "\\u003c")
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}'"
+
+
+@cache
+def _three() -> str:
+    return THREE.read_text(encoding="utf-8")
+
+
+@cache
+def _app() -> str:
+    text = linked(SOURCES / "main.js")
+    if "</script" in text.lower():
+        raise ValueError("the page's modules hold the end of a script element")
+    return text
+
+
+@cache
+def _style() -> str:
+    return (SOURCES / "page.css").read_text(encoding="utf-8")

@@ -1,0 +1,49 @@
+"""The places worth going to, written for the page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.assembly import Assembly
+from geometry.checks.clearances import judged
+from geometry.checks.close_places import listed, with_curve
+from geometry.checks.trouble_spot import Point
+from geometry.checks.troubles import troubles_of
+from geometry.clearance.full_turn import full_turn
+from geometry.units import System
+from viewer.page.shape import PlaceData
+from viewer.spot_words import limit_words, value_words, verdict_words
+
+CURVES = 12
+"""Places whose distance over the turn goes along."""
+
+
+def places_of(assembly: Assembly, system: System, assumed: str) -> list[PlaceData]:
+    """Every place, the worst first; those that keep their limits behind."""
+    clearances = judged(assembly, full_turn(assembly))
+    closes = {frozenset(close.bodies): close for close in listed(clearances, None)}
+    found: list[PlaceData] = []
+    for number, spot in enumerate(troubles_of(assembly, clearances)):
+        close = closes.get(frozenset(spot.bodies)) if spot.kind == "clearance" else None
+        drawn = with_curve(close) if close is not None and number < CURVES else None
+        curve = None if drawn is None or drawn.curve is None else drawn.curve
+        found.append({
+            "id": f"place-{number}", "kind": spot.kind, "group": spot.group, "severity": spot.severity,
+            "words": spot.words, "value": value_words(spot, system), "limit": limit_words(spot, system),
+            "source": spot.source, "verdict": verdict_words(spot, assumed), "bore": spot.bore,
+            "crank_deg": spot.crank_deg, "bodies": list(spot.bodies), "a_mm": _plain(spot.a_mm),
+            "b_mm": _plain(spot.b_mm), "look": "rings" if spot.kind == "ring" else "near",
+            "curve_mm": None if curve is None else rounded(curve.distance_mm.tolist(), 4),
+            "period_deg": 360.0 if close is None else close.pair.period_deg,
+            "limit_mm": spot.limit if spot.dimension == "length" else None,
+        })  # fmt: skip
+    return found
+
+
+def rounded(values: Sequence[float], digits: int) -> list[float]:
+    """Fewer characters."""
+    return [round(float(value), digits) for value in values]
+
+
+def _plain(point: Point | None) -> list[float] | None:
+    return None if point is None else rounded(point, 4)

@@ -1,0 +1,22 @@
+import { closestPanel } from './panels/closest.js';
+/** @import {Stage} from './stage.js' */
+/** @import {State, Store} from './store.js' */
+
+/**
+ * @typedef {object} Context what a panel is made with
+ * @property {Store} store
+ * @property {Stage|null} stage null without WebGL
+ */
+
+/**
+ * One panel beside the picture: one file in panels/ and its line in PANELS.
+ * @typedef {object} Panel
+ * @property {string} id
+ * @property {string} title
+ * @property {('builder'|'customer')[]} voices who sees it
+ * @property {boolean} [live] only where the page is served
+ * @property {(context: Context) => {element: HTMLElement, update?: (state: State, changed: Set<keyof State>) => void}} make
+ */
+
+/** @type {Panel[]} */
+export const PANELS = [closestPanel];

@@ -1,0 +1,36 @@
+import { element } from '../elements.js';
+/** @import {Panel} from '../panels.js' */
+
+/** @type {Panel} */
+export const closestPanel = {
+  id: 'closest',
+  title: 'Closest',
+  voices: ['builder', 'customer'],
+  make({ store }) {
+    const list = element('ol', { class: 'places' });
+    const fill = () =>
+      list.replaceChildren(
+        ...store.variant.places.slice(0, 12).map((place) =>
+          element(
+            'li',
+            {},
+            element(
+              'button',
+              {
+                type: 'button',
+                onclick: () => store.set({ place: place.id, crank_deg: place.crank_deg ?? store.state.crank_deg, touched: true }),
+              },
+              `${place.words}, bore ${place.bore}: ${place.value} (${place.limit}), ${place.verdict}`,
+            ),
+          ),
+        ),
+      );
+    fill();
+    return {
+      element: list,
+      update(_state, changed) {
+        if (changed.has('shown')) fill();
+      },
+    };
+  },
+};
