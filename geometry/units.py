@@ -147,6 +147,10 @@ DIMENSIONS: Final[dict[str, Dimension]] = {
         "a thermal expansion", "1/K", (" ppm/°F", 2, 3), (" ppm/°C", 2, 3), "21e-6/K", "11.7 ppm/degF",
         words="/K 1/K ppm/K 1e-6/K /degC ppm/degC ppm/°C /degF ppm/degF ppm/°F um/m/K",
     ),
+    "area": _dimension(
+        "an area", "mm^2", (" in²", 5, 6), (" mm²", 2, 3), "12 mm^2", "0.02 in^2",
+        words="mm2 mm^2 mm² cm2 cm^2 cm² in2 in^2 in²",
+    ),
     "volume": _dimension(
         "a volume", "cc", (" cc", 1, 2), (" cc", 1, 2), "64 cc", "3.9 in^3",
         words="cc cm3 cm^3 cm³ ml mL in3 in^3 in³ ci L",

@@ -64,6 +64,11 @@ def mm(value: float) -> Amount:
     return Amount(float(value), "length", fine=True)
 
 
+def area(value_mm2: float) -> Amount:
+    """An area in a study."""
+    return Amount(float(value_mm2), "area", fine=True)
+
+
 def mm_row(
     what: str,
     right_mm: float | None,

@@ -51,6 +51,7 @@ def test_exact_factors_of_nist_sp_811(text, dimension, value):
         ("1 ksi", "pressure", 6.894757),
         ("1 oz", "mass", 2.834952e-2),
         ("1 lbf*in", "torque", 0.1129848),
+        ("1 in²", "area", 645.16),  # 6.4516 cm^2, exact there
         ("1 lb/in^3", "density", 2.767990e4),
     ],
 )
@@ -150,7 +151,7 @@ def test_spellings(text, dimension, value):
         ("3/0 in", "length", "divides by zero", '"4.030 in"'),
         ("4 kg", "length", "is a mass, not a length", '"4.030 in"'),
         ("4 mm", "mass", "is a length, not a mass", '"642 g"'),
-        ("4 in^2", "length", "is not a length", '"4.030 in"'),
+        ("4 in^2", "length", "is an area", '"4.030 in"'),
         ("45 lb", "torque", "is a mass, not a torque", '"45 lbf*ft"'),
         ("45 lb/ft", "torque", "is not a torque", '"45 lbf*ft"'),
         ("0.010 th", "length", "not a unit known here", 'write "0.010 in"'),

@@ -36,8 +36,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         rows=(
             facts.mm_row("gap of the top ring", before.gap_mm, after.gap_mm, limit, source,
                          facts.stop("too wide")),
-            facts.row("opening of the top gap, mm²", round(before.area_mm2, 4), round(after.area_mm2, 4)),
-            facts.row("compression gaps in turn, as one opening, mm²", round(series[0], 4), round(series[1], 4)),
+            facts.row("opening of the top gap", facts.area(before.area_mm2), facts.area(after.area_mm2)),
+            facts.row("compression gaps in turn, as one opening", facts.area(series[0]), facts.area(series[1])),
             facts.mm_row("as one round hole", holes[0], holes[1]),
         ),
         does=f"The top ring of bore {bore} has a gap of {gap}. The way past the rings is "

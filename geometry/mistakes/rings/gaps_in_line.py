@@ -26,14 +26,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     one = wrong.design(bore)
     land = one.block.bore.diameter_mm - one.piston.land_clearance_mm
     ways = [land_way_mm(*pair, land) for pair in gaps]
-    area = round(ring_words.fitted(wrong, bore).series_area_mm2 or 0.0, 4)
+    area = facts.area(ring_words.fitted(wrong, bore).series_area_mm2 or 0.0)
     both = (f"top_ring {bore}", f"second_ring {bore}")
     return Study(
         rows=(
             facts.row("gaps of top and second ring apart", facts.degrees(apart[0]), facts.degrees(apart[1]),
                       facts.degrees(near.deg), near.source.text, facts.stop("in line")),
             facts.mm_row("way of the gas from gap to gap", ways[0], ways[1]),
-            facts.row("gaps in turn, as one opening, mm²", area, area, verdict=facts.note("unchanged")),
+            facts.row("gaps in turn, as one opening", area, area, verdict=facts.note("unchanged")),
         ),
         does=f"In bore {bore} the gaps of both compression rings stand over each other. The opening is no larger than "
         f"before, but the gas goes straight through instead of {show_fine(ways[0], system)} round the piston, and "

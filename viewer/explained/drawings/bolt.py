@@ -156,7 +156,7 @@ def _words(pen: Pen, case: MistakeCase, view: BoltView, wrong: bool) -> None:
     start, end, free = view.start_mm, view.end_mm, -view.side
     way = float(np.sign(view.head_mm))
     (_, _), (low, high) = pen.axis.get_xlim(), pen.axis.get_ylim()
-    beside = share(pen, 0.5 + 0.36 * free, 0.0)[0]
+    beside = share(pen, 0.5 + 0.375 * free, 0.0)[0]
     place = (beside, (start + end) / 2 + (0.22 if longer else 0.26 * way) * (high - low))
     x = free * (0.7 * bolt.diameter_mm if longer else 0.85 * view.radius_mm)
     if longer:

@@ -139,7 +139,8 @@ def _words(
         pen.dimension((0.0, level), (to, level), round_it, (to / 2, 0.348 * tall), colour=colour)
     area = fitted(case.side(wrong), case.place).series_area_mm2 or 0.0
     where = right - 0.22 * wide if to <= 0 else left + 0.22 * wide
-    pen.label(f"opening of both in turn {area:.3f} mm²", (where, 0.06 * tall), small=True)
+    opening = show(area, "area", case.system, fine=True)
+    pen.label(f"opening of both in turn {opening}", (where, 0.06 * tall), small=True)
 
 
 DRAWING = Drawing(

@@ -191,7 +191,7 @@ def _gas_words(pen: Pen, case: MistakeCase, close: _Close, fit: RingFit, wrong: 
     wide = right - left
     pen.label("chamber: gas under pressure", (left + 0.25 * wide, 0.9 * close.split), small=True)
     pen.label("piston land, seen from the wall", (left + 0.22 * wide, 0.06 * close.split), small=True)
-    text = f"open to the gas\n{fit.area_mm2:.3f} mm²"
+    text = f"open to the gas\n{show(fit.area_mm2, 'area', case.system, fine=True)}"
     pen.label(
         text, (0.0, 0.5 * close.split), (right - 0.15 * wide, 0.5 * close.split), colour=colour, bold=True
     )
