@@ -15,6 +15,7 @@ SUMMARIES: dict[str, str] = {
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
     "page": "Write a page for the browser, one file: the engine to turn, with every answer.",
+    "serve": "Serve the same page live on this machine: it follows the files, and tries out dimensions.",
     "envelope": "Write the space that moving parts sweep, as a closed mesh or drawn to scale.",
     "schema": "Print the JSON Schema of the engine file, for editors.",
 }

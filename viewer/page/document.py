@@ -17,20 +17,16 @@ from viewer.page.shape import PageData
 THREE: Final = Path(__file__).with_name("vendor") / "three.js"
 
 
-def document(page: PageData, solids: bytes) -> str:
+def document(page: PageData, solids: bytes, version: str = "") -> str:
     """The whole page as HTML.
 
     Parameters
     ----------
     page, solids : as ``page_of`` gives them
+    version : of a live page, so that it knows when there is a newer one
     """
     three, app, style = _three(), _app(), _style()
-    scripts = " ".join(_hash(text) for text in (three, app))
-    reached = "'self'" if page["live"] else "'none'"
-    policy = (
-        f"default-src 'none'; script-src {scripts}; style-src {_hash(style)}; img-src data: blob:; "
-        f"connect-src {reached}; base-uri 'none'; form-action 'none'"
-    )
+    policy = policy_of(live=page["live"])
     data = json.dumps(page, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -38,11 +34,21 @@ def document(page: PageData, solids: bytes) -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n<link rel="icon" href="data:,">\n'
         f"<title>{escape(page['title'])}</title>\n<style>{style}</style>\n</head>\n<body>\n"
-        f'<div id="app"></div>\n'
+        f'<div id="app" data-version="{escape(version)}"></div>\n'
         f'<script type="application/json" id="page">{in_script(data)}</script>\n'
         f'<script type="text/plain" id="solids">{packed(solids)}</script>\n'
         f"<script>{three}</script>\n"
         f'<script type="module">{app}</script>\n</body>\n</html>\n'
+    )
+
+
+def policy_of(*, live: bool) -> str:
+    """What a page may do: run its own scripts, and where it is live ask the machine that serves it; nothing else."""
+    scripts = " ".join(_hash(text) for text in (_three(), _app()))
+    reached = "'self'" if live else "'none'"
+    return (
+        f"default-src 'none'; script-src {scripts}; style-src {_hash(_style())}; img-src data: blob:; "
+        f"connect-src {reached}; base-uri 'none'; form-action 'none'"
     )
 
 

@@ -1,4 +1,5 @@
 import { element } from './elements.js';
+import { Live } from './live/live.js';
 import { unpacked } from './meshes.js';
 import { PANELS } from './panels.js';
 import { Stage } from './stage.js';
@@ -19,15 +20,17 @@ async function start() {
     oninput: (event) => store.set({ crank_deg: Number(event.target.value), touched: true }),
   });
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
+  const live = page.live ? new Live(store, stage, app.dataset.version ?? '') : null;
   const panels = PANELS.filter((panel) => panel.voices.includes(page.voice) && (!panel.live || page.live));
-  const made = panels.map((panel) => panel.make({ store, stage }));
+  const made = panels.map((panel) => panel.make({ store, stage, live }));
   app.replaceChildren(
     element('header', {}, element('h1', {}, page.title)),
+    ...(live ? [live.element] : []),
     element('main', {}, stage.element, slider, ...made.map((panel) => panel.element)),
   );
   store.listen((state, changed) => made.forEach((panel) => panel.update?.(state, changed)));
   stage.resize();
-  asked.fullturn = { store, stage, ready: true };
+  asked.fullturn = { store, stage, live, ready: true };
 }
 
 start();

@@ -1,4 +1,5 @@
 import { closestPanel } from './panels/closest.js';
+/** @import {Live} from './live/live.js' */
 /** @import {Stage} from './stage.js' */
 /** @import {State, Store} from './store.js' */
 
@@ -6,6 +7,7 @@ import { closestPanel } from './panels/closest.js';
  * @typedef {object} Context what a panel is made with
  * @property {Store} store
  * @property {Stage|null} stage null without WebGL
+ * @property {Live|null} live the machine that serves the page, null where it is a file
  */
 
 /**
