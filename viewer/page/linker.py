@@ -14,7 +14,7 @@ SOURCES: Final = Path(__file__).with_name("src")
 _IMPORT: Final = re.compile(r"^import\s+(?P<what>[^;]*?)\s+from\s+'(?P<path>[^']+)';\n", re.MULTILINE)
 _EXPORT: Final = re.compile(r"^export (?=(?:async )?(?:function|class|const|let)\b)", re.MULTILINE)
 _NOTHING: Final = re.compile(r"^export \{\};\n", re.MULTILINE)
-_NAMED: Final = re.compile(r"\{[\w\s,]*\}")
+_NAMED: Final = re.compile(r"\{(?:(?!\bas\b)[\w\s,])*\}")
 
 
 def linked(entry: Path, sources: Path = SOURCES) -> str:
