@@ -69,18 +69,36 @@ def save_entries(
     InputError : as for ``set_entries``
     """
     file = os.fspath(path)
+    edit(path, lambda text: entered(text, file, engine, entries, on))
 
-    def change_text(text: str | None) -> str:
-        before = new_text(engine.engine.name, on) if text is None else text
-        record_of(before, file, engine)
-        try:
-            after = with_entries(before, entries)
-        except CannotPlace as error:
-            raise _cannot_place(file, error.args[0], entries[error.args[0]]) from None
-        record_of(after, file, engine)
-        return after
 
-    edit(path, change_text)
+def entered(
+    text: str | None,
+    file: str,
+    engine: Engine,
+    entries: Mapping[Keys, Content | None],
+    on: date | None = None,
+) -> str:
+    """A record's text with entries put into it; nothing is saved.
+
+    Parameters
+    ----------
+    text : the record as it stands, None where there is none yet
+    file : its name, for messages
+    engine, entries, on : as for ``save_entries``
+
+    Raises
+    ------
+    InputError : the record has errors in it, without or with them
+    """
+    before = new_text(engine.engine.name, on) if text is None else text
+    record_of(before, file, engine)
+    try:
+        after = with_entries(before, entries)
+    except CannotPlace as error:
+        raise _cannot_place(file, error.args[0], entries[error.args[0]]) from None
+    record_of(after, file, engine)
+    return after
 
 
 def _cannot_place(file: str, keys: Keys, content: Content | None) -> InputError:

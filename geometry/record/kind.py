@@ -285,12 +285,17 @@ class ReadingAt:
         return words.format(**{thrust: self.bench.side(self.place, thrust) for thrust in ("major", "minor")})
 
     @property
+    def is_asked(self) -> bool:
+        """Whether the job asks for it here, recorded or not."""
+        return self.kind.ask if isinstance(self.kind.ask, bool) else self.kind.ask(self)
+
+    @property
     def is_wanted(self) -> bool:
         """Whether it is not recorded and belongs on the list of what is still to do."""
         paths = (self.kind.path, *self.kind.instead)
         if any(self.bench.entry(self.place, path) is not None for path in paths):
             return False
-        return self.kind.ask if isinstance(self.kind.ask, bool) else self.kind.ask(self)
+        return self.is_asked
 
 
 def laid_over(bench: Bench, places: Iterable[BenchPlace]) -> Built:

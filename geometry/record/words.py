@@ -86,6 +86,41 @@ def read_words(
             problems += error.problems
     if problems:
         raise InputError(problems)
+    _hold(engine, where, changes)
+    return tuple(changes)
+
+
+def read_values(
+    engine: Engine,
+    place: str,
+    path: str,
+    values: Mapping[str, str] | None,
+    *,
+    by: str | None = None,
+    on: date | None = None,
+) -> Written:
+    """Read the values of one entry, each by its name and with its unit, without saving anything.
+
+    Parameters
+    ----------
+    engine, place : as for ``set_entries``
+    path : of the entry
+    values : as written behind ``name=`` on the command line, ``by``, ``on`` and ``note`` among them; None takes the
+        entry out
+    by, on : initials and day where the values do not say so themselves
+
+    Raises
+    ------
+    InputError : values that cannot be read
+    """
+    where = read_place(engine, place)
+    written = _change(where, _Words(path, dict(values or {}), taken_out=values is None), by, on)
+    _hold(engine, where, [written])
+    return written
+
+
+def _hold(engine: Engine, where: BenchPlace, changes: Sequence[Written]) -> None:
+    """Refuse what no record could hold, by the names that were typed."""
     data: dict[str, Any] = {}
     for change in changes:
         if change.content is not None:
@@ -95,7 +130,6 @@ def read_words(
     except InputError as error:
         written, typed = f"{'.'.join(where.keys)}.", f"{where.words} "
         raise InputError(replace(p, key=p.key.replace(written, typed, 1)) for p in error.problems) from None
-    return tuple(changes)
 
 
 def _sides_named(engine: Engine, place: BenchPlace, words: Sequence[str]) -> list[str]:
@@ -269,7 +303,12 @@ def how_to_write(model: type[SpecModel]) -> str:
 def how_to_enter(kind: ReadingKind, system: System) -> str:
     """The words of an entry with dots where the reading goes: ``ring.top.gap go=...thou tight=...thou``."""
     fields = fields_of([kind.entry])
-    needed = [name for name, info in fields.items() if info.is_required()] or ["value"]
+    needed = [name for name, info in fields.items() if info.is_required()]
+    needed = (
+        needed
+        or [name for name in fields if name == "value"]
+        or [name for name in fields if name not in Entry.model_fields][:1]
+    )
     texts = {}
     for name in ("go", "tight") if kind.blades else needed:
         quantity = quantity_of(fields[name].annotation, fields[name].metadata)
