@@ -81,4 +81,4 @@ def _app() -> str:
 
 @cache
 def _style() -> str:
-    return (SOURCES / "page.css").read_text(encoding="utf-8")
+    return "".join(sheet.read_text(encoding="utf-8") for sheet in sorted((SOURCES / "css").glob("*.css")))

@@ -207,11 +207,21 @@ class DrawingData(TypedDict):
     svg: str
 
 
+class VerdictData(TypedDict):
+    """How all of an engine stands."""
+
+    severity: Severity
+    words: str
+    said: str
+    """What else there is to say, empty where nothing is."""
+
+
 class VariantData(TypedDict):
     """One engine on show: as designed, as built, put together right or wrong."""
 
     key: str
     words: str
+    verdict: VerdictData
     cycle_deg: float
     frames: list[FrameData]
     bodies: list[BodyData]

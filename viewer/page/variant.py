@@ -16,6 +16,7 @@ from viewer.page.places import places_of
 from viewer.page.sections import sections_of
 from viewer.page.shape import BodyData, BoreData, VariantData
 from viewer.page.solids import Packing
+from viewer.page.verdict import verdict_of
 from viewer.scene.groups import group_of
 
 
@@ -37,14 +38,16 @@ def variant_of(
     sections : answers of the checks, as printed
     assumed : what verdicts rest on, empty where nothing is assumed
     """
+    places = places_of(assembly, system, assumed)
     return {
         "key": key,
         "words": words,
+        "verdict": verdict_of(sections, places, assumed),
         "cycle_deg": 720.0 if assembly.spec.cam is not None else 360.0,
         "frames": frames_of(assembly),
         "bodies": [body_of(body, assembly, packing) for body in assembly.bodies],
         "bores": bores_of(assembly),
-        "places": places_of(assembly, system, assumed),
+        "places": places,
         "clocks": [],
         "sections": sections_of(sections, system),
         "drawings": [],

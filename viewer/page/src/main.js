@@ -1,9 +1,18 @@
+import { crankBar } from './crank.js';
 import { element } from './elements.js';
+import { pageHead } from './head.js';
+import { Journey } from './journey.js';
+import { keysDialog } from './keys.js';
 import { Live } from './live/live.js';
 import { unpacked } from './meshes.js';
 import { PANELS } from './panels.js';
+import { playing } from './player.js';
+import { spoken } from './spoken.js';
 import { Stage } from './stage.js';
 import { Store, firstState } from './store.js';
+import { sidePanels } from './tabs.js';
+import { toolRow } from './tools.js';
+import { WORDS } from './words.js';
 /** @import {Page} from './types.js' */
 
 /** What tests and the curious may ask: the store, the stage, and whether the first picture is there. */
@@ -14,23 +23,54 @@ async function start() {
   /** @type {Page} */
   const page = JSON.parse(text('page'));
   const store = new Store(page, firstState(page));
-  const stage = new Stage(store, await unpacked(text('solids')));
-  const slider = element('input', {
-    type: 'range', min: 0, max: store.variant.cycle_deg, step: 0.5, value: 0, 'aria-label': 'Crank angle, degrees',
-    oninput: (event) => store.set({ crank_deg: Number(event.target.value), touched: true }),
-  });
+  const stage = stageOf(store, await unpacked(text('solids')));
+  const journey = new Journey(store, stage);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   const live = page.live ? new Live(store, stage, app.dataset.version ?? '') : null;
   const panels = PANELS.filter((panel) => panel.voices.includes(page.voice) && (!panel.live || page.live));
-  const made = panels.map((panel) => panel.make({ store, stage, live }));
+  const keys = keysDialog(store, journey);
   app.replaceChildren(
-    element('header', {}, element('h1', {}, page.title)),
+    element('a', { class: 'skip', href: '#side' }, WORDS.skip),
+    pageHead(store),
     ...(live ? [live.element] : []),
-    element('main', {}, stage.element, slider, ...made.map((panel) => panel.element)),
+    element(
+      'main',
+      { class: 'main' },
+      element(
+        'section',
+        { class: 'picture', 'aria-label': WORDS.picture },
+        toolRow(store, journey),
+        element('div', { class: 'stage-room' }, stage ? stage.element : element('p', { class: 'no-stage' }, WORDS.noPicture)),
+        crankBar(store, journey),
+      ),
+      sidePanels(panels, { store, stage, live, journey }),
+    ),
+    element(
+      'footer',
+      { class: 'foot' },
+      element('p', {}, page.cautions.join(' ')),
+      element('button', { type: 'button', class: 'quiet', onclick: () => keys.showModal() }, `${WORDS.keys} (?)`),
+    ),
+    spoken(store),
+    keys,
   );
-  store.listen((state, changed) => made.forEach((panel) => panel.update?.(state, changed)));
-  stage.resize();
-  asked.fullturn = { store, stage, live, ready: true };
+  playing(store);
+  stage?.resize();
+  asked.fullturn = { store, stage, live, journey, ready: true };
+}
+
+/**
+ * The picture, where the browser can draw one.
+ * @param {Store} store
+ * @param {ArrayBuffer} bytes
+ * @returns {Stage|null}
+ */
+function stageOf(store, bytes) {
+  try {
+    return new Stage(store, bytes);
+  } catch {
+    return null;
+  }
 }
 
 start();

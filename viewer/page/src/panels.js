@@ -1,5 +1,6 @@
 import { closestPanel } from './panels/closest.js';
 /** @import {Live} from './live/live.js' */
+/** @import {Journey} from './journey.js' */
 /** @import {Stage} from './stage.js' */
 /** @import {State, Store} from './store.js' */
 
@@ -8,10 +9,12 @@ import { closestPanel } from './panels/closest.js';
  * @property {Store} store
  * @property {Stage|null} stage null without WebGL
  * @property {Live|null} live the machine that serves the page, null where it is a file
+ * @property {Journey} journey going to places, back, turning the crank by hand
  */
 
 /**
- * One panel beside the picture: one file in panels/ and its line in PANELS.
+ * One panel beside the picture: one file in panels/ and its line in PANELS. `update` is called while it is seen, and with
+ * all that it missed when it is seen again.
  * @typedef {object} Panel
  * @property {string} id
  * @property {string} title

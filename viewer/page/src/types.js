@@ -168,10 +168,19 @@
  */
 
 /**
+ * How all of an engine stands.
+ * @typedef {object} Verdict
+ * @property {'stop'|'look'|'note'} severity
+ * @property {string} words
+ * @property {string} said what else there is to say, empty where nothing is
+ */
+
+/**
  * One engine on show: as designed, as built, put together right or wrong.
  * @typedef {object} Variant
  * @property {string} key
  * @property {string} words
+ * @property {Verdict} verdict
  * @property {number} cycle_deg
  * @property {Frame[]} frames
  * @property {Body[]} bodies

@@ -6,7 +6,7 @@ export const closestPanel = {
   id: 'closest',
   title: 'Closest',
   voices: ['builder', 'customer'],
-  make({ store }) {
+  make({ store, journey }) {
     const list = element('ol', { class: 'places' });
     const fill = () =>
       list.replaceChildren(
@@ -18,7 +18,7 @@ export const closestPanel = {
               'button',
               {
                 type: 'button',
-                onclick: () => store.set({ place: place.id, crank_deg: place.crank_deg ?? store.state.crank_deg, touched: true }),
+                onclick: () => journey.goTo(place),
               },
               `${place.words}, bore ${place.bore}: ${place.value} (${place.limit}), ${place.verdict}`,
             ),

@@ -1,0 +1,29 @@
+import { element } from './elements.js';
+import { SIGNS } from './words.js';
+/** @import {Store} from './store.js' */
+
+/**
+ * The engine's name, whose job it is, and how all of it stands.
+ * @param {Store} store
+ * @returns {HTMLElement}
+ */
+export function pageHead(store) {
+  const name = element('h1');
+  const about = element('p', { class: 'about' });
+  const badge = element('p', { class: 'badge' });
+  const assumed = element('p', { class: 'assumed' });
+  const fill = () => {
+    const { page, variant } = store;
+    name.textContent = page.title;
+    about.textContent = [page.shop, page.job, page.date, page.variants.length > 1 ? variant.words : ''].filter(Boolean).join(' · ');
+    const { severity, words, said } = variant.verdict;
+    badge.dataset.severity = severity;
+    badge.replaceChildren(element('span', { class: 'sign', 'aria-hidden': 'true' }, SIGNS[severity]), element('strong', {}, words));
+    assumed.textContent = [said, page.assumed].filter(Boolean).join(' · ');
+  };
+  fill();
+  store.listen((_state, changed) => {
+    if (changed.has('shown')) fill();
+  });
+  return element('header', { class: 'head' }, element('div', { class: 'who' }, name, about), element('div', { class: 'stands' }, badge, assumed));
+}
