@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from geometry.checks.plausible import with_implausible
@@ -10,7 +12,12 @@ from geometry.checks.section import checks
 from viewer.cautions import LINES
 from viewer.looks import LOOKS
 from viewer.output import program_version
-from viewer.page.shape import FamilyData, LookData, MistakeData, PageData
+from viewer.page.chapters import Told, chapters_of
+from viewer.page.glossary import Marking
+from viewer.page.mistakes import found_mistake, mistake_of
+from viewer.page.pictures import halves_of, pictures_of
+from viewer.page.places import spots_of
+from viewer.page.shape import FamilyData, LookData, PageData, VariantData
 from viewer.page.solids import Packing
 from viewer.page.variant import variant_of
 from viewer.scene.groups import GROUPS, group_of
@@ -19,6 +26,8 @@ from viewer.scene.model import ViewOptions
 if TYPE_CHECKING:
     from geometry.assembly import Assembly
     from geometry.checks.section import Section
+    from geometry.checks.trouble_spot import TroubleSpot
+    from geometry.record.model import Record
     from viewer.job import Job
 
 
@@ -31,6 +40,10 @@ class Asked:
     voice : who reads it
     shop, job, date : written at its head where given
     live : served by this machine
+    record : the build record that is laid over the engine, for what it says of its own readings
+    mistake : a mistake to explain, right beside wrong, as ``explain`` names it; empty for none
+    bore, main : where, as ``explain`` takes them
+    pictures : whether pictures are drawn beforehand, for paper and for who has no WebGL; they take a few seconds
     """
 
     voice: Literal["builder", "customer"] = "builder"
@@ -38,16 +51,50 @@ class Asked:
     job: str = ""
     date: str = ""
     live: bool = False
+    record: Path | None = None
+    mistake: str = ""
+    bore: int | None = None
+    main: int | None = None
+    pictures: bool = False
 
 
-def page_of(job: Job, asked: Asked | None = None) -> tuple[PageData, bytes]:
-    """Describe the page of an engine as designed; the bytes hold its meshes."""
+def page_of(
+    job: Job,
+    asked: Asked | None = None,
+    designed: Job | None = None,
+    doing: Callable[[str], None] = lambda what: None,
+) -> tuple[PageData, bytes]:
+    """Describe the page of an engine; the bytes hold its meshes.
+
+    Parameters
+    ----------
+    job : as designed, or as built where a record is laid over it
+    designed : the same engine without the record, which is then shown beside it
+    doing : told in a word or two what is done next
+
+    Raises
+    ------
+    InputError, GeometryError
+        The mistake that is asked for is not known, or cannot be made there.
+    """
     asked = asked or Asked()
     packing = Packing()
-    variant = variant_of(
-        "designed", "as designed", job.assembly, packing, job.system, sections_for(job), job.rests_on
-    )
-    mistake: MistakeData | None = None
+    record = record_of(job, asked.record)
+    found = found_mistake(job, asked.mistake, asked.bore, asked.main) if asked.mistake else None
+    doing("turning it full circle")
+    spots = job_spots(job, record)
+    if found is None:
+        variants = variants_of(job, designed, packing, spots)
+    else:
+        variants = [_variant(key, key, job, getattr(found.case, key), packing) for key in ("right", "wrong")]
+    if asked.pictures:
+        doing("drawing its pictures")
+    marking = Marking(asked.voice == "customer")
+    chapters = chapters_of(Told(job, spots, record, found), marking) if asked.voice == "customer" else []
+    mistake = None if found is None else mistake_of(found, halves_of(found) if asked.pictures else [])
+    if mistake is not None:
+        mistake["text"] = marking.marked(mistake["text"])
+        mistake["different"] = marking.marked(mistake["different"])
     page: PageData = {
         "version": program_version(),
         "title": job.assembly.spec.engine.name,
@@ -62,20 +109,66 @@ def page_of(job: Job, asked: Asked | None = None) -> tuple[PageData, bytes]:
         "solids": packing.solids,
         "looks": looks_of(),
         "families": families_of(job.assembly),
-        "variants": [variant],
-        "shown": ["designed"],
+        "variants": variants,
+        "shown": ["right", "wrong"] if found is not None else [variants[-1]["key"]],
         "mistake": mistake,
-        "chapters": [],
-        "glossary": {},
-        "pictures": [],
+        "chapters": chapters,
+        "glossary": marking.used,
+        "pictures": pictures_of(job, spots, found) if asked.pictures else [],
         "live": asked.live,
     }
     return page, packing.data
 
 
-def sections_for(job: Job) -> list[Section]:
-    """The answers of every check that is answered."""
-    run = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
+def record_of(job: Job, path: Path | None) -> Record | None:
+    """The build record that is laid over a job."""
+    if path is None or job.readings is None:
+        return None
+    from geometry.record.load import load_record
+
+    return load_record(path, job.assembly.spec)
+
+
+def job_spots(job: Job, record: Record | None) -> tuple[TroubleSpot, ...]:
+    """Every place of a job to go to, with what its record says of its own readings."""
+    from geometry.record.troubles import record_troubles
+
+    readings = () if record is None else record_troubles(job.assembly, record)
+    return spots_of(job.assembly, readings, _without(job))
+
+
+def variants_of(
+    job: Job, designed: Job | None, packing: Packing, spots: tuple[TroubleSpot, ...]
+) -> list[VariantData]:
+    """The engine as designed, and as built behind it where a record is laid over it."""
+    found = []
+    if designed is not None and job.readings is not None:
+        found.append(
+            _variant(
+                "designed", "as designed", designed, designed.assembly, packing, job_spots(designed, None)
+            )
+        )
+    key = "designed" if job.readings is None else "built"
+    return [*found, _variant(key, f"as {key}", job, job.assembly, packing, spots)]
+
+
+def _variant(
+    key: str, words: str, job: Job, assembly: Assembly, packing: Packing,
+    spots: tuple[TroubleSpot, ...] | None = None,
+) -> VariantData:  # fmt: skip
+    spots = spots_of(assembly, (), _without(job)) if spots is None else spots
+    sections = sections_for(job, assembly)
+    return variant_of(key, words, assembly, packing, job.system, sections, job.rests_on, spots)
+
+
+def _without(job: Job) -> frozenset[object]:
+    return frozenset({*job.waiting, *job.waiting_figures})
+
+
+def sections_for(job: Job, assembly: Assembly | None = None) -> list[Section]:
+    """The answers of every check that is answered, of a job or of its engine put together otherwise."""
+    shown = assembly or job.assembly
+    run = [check.run(shown, job.system) for check in checks() if check.key not in job.waiting]
     return with_implausible(run, job.described, job.system)
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from geometry.assembly import Assembly
 from geometry.checks.clearances import judged
 from geometry.checks.close_places import listed, with_curve
-from geometry.checks.trouble_spot import Point
+from geometry.checks.fault_spots import Waiting
+from geometry.checks.trouble_spot import Point, TroubleSpot
 from geometry.checks.troubles import troubles_of
 from geometry.clearance.full_turn import full_turn
 from geometry.units import System
@@ -18,12 +19,28 @@ CURVES = 12
 """Places whose distance over the turn goes along."""
 
 
-def places_of(assembly: Assembly, system: System, assumed: str) -> list[PlaceData]:
-    """Every place, the worst first; those that keep their limits behind."""
+def spots_of(
+    assembly: Assembly, readings: Iterable[TroubleSpot] = (), without: Waiting = ()
+) -> tuple[TroubleSpot, ...]:
+    """Every place to go to, the worst first.
+
+    Parameters
+    ----------
+    readings : what a build record says of its own readings
+    without : sections, and (section, figure), that wait for values and are not told
+    """
+    found = () if "clearances" in without else judged(assembly, full_turn(assembly))
+    return troubles_of(assembly, found, readings, without)
+
+
+def places_of(
+    assembly: Assembly, system: System, assumed: str, spots: Sequence[TroubleSpot]
+) -> list[PlaceData]:
+    """The same written for the page; those that keep their limits come last."""
     clearances = judged(assembly, full_turn(assembly))
     closes = {frozenset(close.bodies): close for close in listed(clearances, None)}
     found: list[PlaceData] = []
-    for number, spot in enumerate(troubles_of(assembly, clearances)):
+    for number, spot in enumerate(spots):
         close = closes.get(frozenset(spot.bodies)) if spot.kind == "clearance" else None
         drawn = with_curve(close) if close is not None and number < CURVES else None
         curve = None if drawn is None or drawn.curve is None else drawn.curve

@@ -242,6 +242,18 @@ class PictureData(TypedDict):
     height: int
 
 
+class FigureData(TypedDict):
+    """One number of a mistake, right and wrong side by side."""
+
+    words: str
+    right: str
+    wrong: str
+    limit: str
+    source: str
+    verdict: str
+    severity: Literal["stop", "look", "note", ""]
+
+
 class MistakeData(TypedDict):
     """A mistake that the page explains: what is written beside right and wrong."""
 
@@ -249,12 +261,25 @@ class MistakeData(TypedDict):
     title: str
     place: str
     bore: int | None
+    different: str
+    """What is physically different, one sentence."""
+    recorded: str
+    """Whether the build record shows it, in words; empty where there is no record."""
     bodies: list[str]
     at_mm: list[float] | None
     crank_deg: float | None
-    numbers: list[str]
+    swing_deg: list[float]
+    """Where the picture moves to and fro by itself, (2)."""
+    label: str
+    """What stands over the wrong half, behind `Wrong`."""
+    numbers: list[FigureData]
     text: str
+    """Terms of the trade stand in [[ ]], in the customer's voice."""
+    felt: str
+    look_for: str
     cure: str
+    halves: list[PictureData]
+    """Right and wrong as plane drawings; none where they could not be drawn."""
 
 
 class ChapterData(TypedDict):

@@ -8,11 +8,12 @@ import numpy as np
 
 from geometry.assembly import Assembly
 from geometry.checks.section import Section
+from geometry.checks.trouble_spot import TroubleSpot
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.parts.part import Body
 from geometry.units import System
 from viewer.page.frames import frames_of
-from viewer.page.places import places_of
+from viewer.page.places import places_of, spots_of
 from viewer.page.sections import sections_of
 from viewer.page.shape import BodyData, BoreData, VariantData
 from viewer.page.solids import Packing
@@ -28,6 +29,7 @@ def variant_of(
     system: System,
     sections: Sequence[Section] = (),
     assumed: str = "",
+    spots: Sequence[TroubleSpot] | None = None,
 ) -> VariantData:
     """Describe it.
 
@@ -37,8 +39,10 @@ def variant_of(
     packing : where its meshes go; variants of one page share theirs
     sections : answers of the checks, as printed
     assumed : what verdicts rest on, empty where nothing is assumed
+    spots : the places worth going to; None: those of the engine by itself, all answered
     """
-    places = places_of(assembly, system, assumed)
+    spots = spots_of(assembly) if spots is None else spots
+    places = places_of(assembly, system, assumed, spots)
     return {
         "key": key,
         "words": words,

@@ -201,18 +201,37 @@
  */
 
 /**
+ * One number of a mistake, right and wrong side by side.
+ * @typedef {object} Figure
+ * @property {string} words
+ * @property {string} right
+ * @property {string} wrong
+ * @property {string} limit
+ * @property {string} source
+ * @property {string} verdict
+ * @property {'stop'|'look'|'note'|''} severity
+ */
+
+/**
  * A mistake that the page explains: what is written beside right and wrong.
  * @typedef {object} Mistake
  * @property {string} key
  * @property {string} title
  * @property {string} place
  * @property {number|null} bore
+ * @property {string} different what is physically different, one sentence
+ * @property {string} recorded whether the build record shows it, in words; empty where there is no record
  * @property {string[]} bodies
  * @property {number[]|null} at_mm
  * @property {number|null} crank_deg
- * @property {string[]} numbers
- * @property {string} text
+ * @property {number[]} swing_deg where the picture moves to and fro by itself, (2)
+ * @property {string} label what stands over the wrong half, behind `Wrong`
+ * @property {Figure[]} numbers
+ * @property {string} text terms of the trade stand in [[ ]], in the customer's voice
+ * @property {string} felt
+ * @property {string} look_for
  * @property {string} cure
+ * @property {Picture[]} halves right and wrong as plane drawings; none where they could not be drawn
  */
 
 /**
