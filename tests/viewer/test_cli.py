@@ -242,6 +242,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
     more = {
         "still": ("-o", "x.png"),
         "film": ("-o", "x.gif"),
+        "glb": ("-o", "x.glb"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
         "match": ("parts.csv",),

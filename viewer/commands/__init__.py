@@ -17,5 +17,6 @@ SUMMARIES: dict[str, str] = {
     "page": "Write a page for the browser, one file: the engine to turn, with every answer.",
     "serve": "Serve the same page live on this machine: it follows the files, and tries out dimensions.",
     "envelope": "Write the space that moving parts sweep, as a closed mesh or drawn to scale.",
+    "glb": "Write the engine as glTF 2.0 for other programs: parts, looks and motion.",
     "schema": "Print the JSON Schema of the engine file, for editors.",
 }
