@@ -14,7 +14,8 @@ document    putting entries into the text of a file, comments and order left alo
 place       bores, mains and the crank as places, and their sides in words
 words       the words of ``record set``: place, path, values
 entries     words in, entries safely on the disk
-exchange    the same for who has seen what goes; what two states of a record differ in
+exchange    the same for who has seen what goes
+history     what two states of a record differ in
 blank       what is filled in to make an entry: units, choices, feeler pairs
 bench       a place with everything that can be entered there, and what it would say
 readings    what a reading proves, with its instrument's resolution

@@ -163,22 +163,31 @@ def preview(
     InputError : the record cannot be used with it
     GeometryError : the engine cannot be laid out
     """
-    changed: dict[str, Any] = deepcopy(dict(data))
-    keys = (*place.keys, *path.split("."))
-    if content is not None or content_at(data, place, path) is not None:
-        put(changed, keys, content)
+    bare = record_of_data(engine, dict(data), file)
+    laid = with_entry(engine, data, place, path, content, file)
     before, after = (
-        [
-            v
-            for at in _here(lay_out(engine, record_of_data(engine, each, file), system), place)
-            for v in judged(at)
-        ]
-        for each in (dict(data), changed)
+        [verdict for at in _here(lay_out(engine, record, system), place) for verdict in judged(at)]
+        for record in (bare, laid)
     )
     return Preview(
         tuple(v for v in after if v.path == path),
         tuple(v for v in after if v.path != path and v not in before),
     )
+
+
+def with_entry(
+    engine: Engine,
+    data: Mapping[str, Any],
+    place: BenchPlace,
+    path: str,
+    content: Content | None,
+    file: str = "",
+) -> Record:
+    """The record with one entry laid over it, which nobody saves; parameters and errors as ``preview``."""
+    changed: dict[str, Any] = deepcopy(dict(data))
+    if content is not None or content_at(data, place, path) is not None:
+        put(changed, (*place.keys, *path.split(".")), content)
+    return record_of_data(engine, changed, file)
 
 
 def content_at(data: Mapping[str, Any], place: BenchPlace, path: str) -> Content | None:

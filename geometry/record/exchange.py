@@ -1,22 +1,15 @@
-"""One entry exchanged for another by somebody who has seen the one that goes: nothing is written over unseen.
-
-And the difference between two states of a record, entry by entry.
-"""
+"""One entry exchanged for another by somebody who has seen the one that goes: nothing is written over unseen."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from geometry.record.blank import Plain, plain
-from geometry.record.catalogue import KINDS
-from geometry.record.document import Content
 from geometry.record.entries import entered
+from geometry.record.history import entries_of
 from geometry.record.load import data_of
-from geometry.record.place import BenchPlace
 from geometry.record.store import edit
 from geometry.record.words import Written
 from geometry.spec.engine import Engine
@@ -36,16 +29,6 @@ class Exchanged:
 
     before: str | None
     after: str
-
-
-@dataclass(frozen=True, slots=True)
-class EntryChange:
-    """One entry that two states of a record differ in; None where there is none."""
-
-    place: BenchPlace
-    path: str
-    before: Plain | None
-    after: Plain | None
 
 
 def exchange(
@@ -85,45 +68,6 @@ def exchange(
 
     edit(path, change_text)
     return Exchanged(*states[-1])
-
-
-def entries_of(data: Mapping[str, Any]) -> dict[tuple[BenchPlace, str], Plain]:
-    """Every entry of a record, by its place and path.
-
-    Parameters
-    ----------
-    data : the record as a TOML reader gives it; what is no entry is left out
-    """
-    found = {}
-    for place, table in _tables(data):
-        for path in (kind.path for kind in KINDS if kind.place == place.kind):
-            content = _content(table, path)
-            if content is not None:
-                found[place, path] = plain(content)
-    return found
-
-
-def changes_between(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[EntryChange, ...]:
-    """What changed from one state of a record to another; parameters as for ``entries_of``."""
-    old, new = entries_of(before), entries_of(after)
-    keys = [*new, *(key for key in old if key not in new)]
-    return tuple(
-        EntryChange(*key, old.get(key), new.get(key)) for key in keys if old.get(key) != new.get(key)
-    )
-
-
-def _tables(data: Mapping[str, Any]) -> Iterator[tuple[BenchPlace, Any]]:
-    for kind in ("bore", "main"):
-        places = data.get(kind)
-        if isinstance(places, Mapping):
-            yield from ((BenchPlace(kind, int(n)), table) for n, table in places.items() if n.isdecimal())
-    yield BenchPlace("crank"), data.get("crank")
-
-
-def _content(table: Any, path: str) -> Content | None:
-    for key in path.split("."):
-        table = table.get(key) if isinstance(table, Mapping) else None
-    return table if isinstance(table, Mapping) else None
 
 
 def _alike(one: Plain | None, other: Plain | None) -> bool:

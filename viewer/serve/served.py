@@ -16,6 +16,7 @@ from geometry.spec.load import MOST_BYTES
 from viewer.page.document import document, packed
 from viewer.page.page import Asked, page_of
 from viewer.serve.events import Hub
+from viewer.serve.journal import ChangeJournal
 from viewer.serve.work import Work
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ class Served:
     shown : the last good page
     error : what is wrong with the files now, empty where nothing is
     working : whether a newer page is being made
+    journal : who changed what in the record
     record_version, record_by : digest of the record as it stands, empty where there is none, and who changed it last
     """
 
@@ -81,6 +83,7 @@ class Served:
     hub: Hub = field(default_factory=Hub)
     slow: Work = field(default_factory=lambda: Work(1, 8, "working out a model"))
     quick: Work = field(default_factory=lambda: Work(4, 200, "reading and saving"))
+    journal: ChangeJournal = field(default_factory=ChangeJournal)
     error: str = ""
     working: bool = False
     record_version: str = ""

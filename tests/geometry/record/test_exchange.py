@@ -6,7 +6,8 @@ import pytest
 
 from geometry.errors import InputError
 from geometry.record.entries import set_entries
-from geometry.record.exchange import EntryChanged, changes_between, entries_of, exchange
+from geometry.record.exchange import EntryChanged, exchange
+from geometry.record.history import changes_between, entries_of
 from geometry.record.place import BenchPlace
 from geometry.record.store import previous_path
 from geometry.record.words import read_values
@@ -111,12 +112,18 @@ def test_changes_between_two_states_name_every_entry_that_differs_and_no_other()
     after = tomllib.loads(
         '[bore.3]\ndeck.value = "11 thou"\n[main.2]\nclearance.value = "2 thou"\n[crank]\nend_play.value = "5 thou"\n'
     )
-    assert {(c.place.words, c.path): (c.before, c.after) for c in changes_between(before, after)} == {
+    found = changes_between(tern(), before, after, "in")
+    assert {(c.place.words, c.path): (c.before, c.after) for c in found} == {
         ("bore 3", "deck"): ({"value": "10 thou"}, {"value": "11 thou"}),
         ("bore 3", "rod.way"): ({"value": "turned"}, None),
         ("crank", "end_play"): (None, {"value": "5 thou"}),
     }
-    assert changes_between(after, after) == ()
+    assert [(c.what, c.was, c.now) for c in found] == [
+        ("crown below deck", "10.0 thou", "11.0 thou"),
+        ("end play", "", "5.0 thou"),
+        ("rod, which way round", "turned", ""),
+    ]
+    assert changes_between(tern(), after, after) == ()
 
 
 def test_a_state_that_is_no_record_has_no_entries():

@@ -13,12 +13,14 @@ export class Refused extends Error {
    * @param {number} status of HTTP; 0 where the machine was not reached
    * @param {string} what is wrong
    * @param {string} right what would be right
+   * @param {any} [answer] all that came with it
    */
-  constructor(status, what, right) {
+  constructor(status, what, right, answer = null) {
     super(right ? `${what}; ${right}` : what);
     this.status = status;
     this.what = what;
     this.right = right;
+    this.answer = answer;
   }
 }
 
@@ -82,7 +84,7 @@ export class Connection {
     }
     const answer = await response.json().catch(() => null);
     if (response.ok && answer) return answer;
-    throw new Refused(response.status, answer?.error?.what ?? 'the answer is not understood', answer?.error?.right ?? '');
+    throw new Refused(response.status, answer?.error?.what ?? 'the answer is not understood', answer?.error?.right ?? '', answer);
   }
 
   open() {
