@@ -89,13 +89,14 @@ def _brought(told: Told) -> Iterator[str]:
     stand = "" if count == 1 else f" {LAYOUTS[engine.layout]}"
     if engine.layout == "vee" and engine.bank_angle_deg is not None:
         stand += f", {show(engine.bank_angle_deg, 'angle', told.job.system)} between them"
-    yield f"{engine.name} is an engine with {pistons}{stand}. Each slides in a cylinder and turns the crankshaft."
+    slides = "which slides" if count == 1 else "each of which slides"
+    yield f"{engine.name} is an engine with {pistons}{stand}, {slides} in a cylinder and turns the crankshaft."
     wide, far = (
         show(mm, "length", told.job.system) for mm in (spec.block.bore.diameter_mm, spec.crank.stroke_mm)
     )
-    yield f"The cylinders are {wide} wide (the bore), and each piston travels {far} (the stroke)."
+    yield f"The bore is {wide}, the stroke {far}."
     if "duty" in engine.model_fields_set:
-        yield f"What it is for, in its builder's word: {engine.duty}."
+        yield f'What it is built for, in the word of its file: "{engine.duty}".'
     if told.record is not None:
         yield "It is told of here as it was put together, as far as the build record says."
 

@@ -12,9 +12,12 @@ from pathlib import Path
 from typing import Final
 
 from viewer.page.linker import SOURCES, linked
+from viewer.page.on_paper import on_paper, without_pictures
 from viewer.page.shape import PageData
 
 THREE: Final = Path(__file__).with_name("vendor") / "three.js"
+SCRIPTED: Final = "document.documentElement.classList.add('scripted');"
+"""Says that scripts run, before anything is drawn: what is written for where they are refused is then not shown."""
 
 
 def document(page: PageData, solids: bytes, version: str = "") -> str:
@@ -27,14 +30,16 @@ def document(page: PageData, solids: bytes, version: str = "") -> str:
     """
     three, app, style = _three(), _app(), _style()
     policy = policy_of(live=page["live"])
-    data = json.dumps(page, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    data = json.dumps(without_pictures(page), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n<link rel="icon" href="data:,">\n'
-        f"<title>{escape(page['title'])}</title>\n<style>{style}</style>\n</head>\n<body>\n"
-        f'<div id="app" data-version="{escape(version)}"></div>\n'
+        f"<title>{escape(page['title'])}</title>\n<style>{style}</style>\n"
+        f"<script>{SCRIPTED}</script>\n</head>\n<body>\n"
+        f'<div id="app" data-version="{escape(version)}" data-voice="{page["voice"]}"></div>\n'
+        f"{on_paper(page)}"
         f'<script type="application/json" id="page">{in_script(data)}</script>\n'
         f'<script type="text/plain" id="solids">{packed(solids)}</script>\n'
         f"<script>{three}</script>\n"
@@ -44,7 +49,7 @@ def document(page: PageData, solids: bytes, version: str = "") -> str:
 
 def policy_of(*, live: bool) -> str:
     """What a page may do: run its own scripts, and where it is live ask the machine that serves it; nothing else."""
-    scripts = " ".join(_hash(text) for text in (_three(), _app()))
+    scripts = " ".join(_hash(text) for text in (SCRIPTED, _three(), _app()))
     reached = "'self'" if live else "'none'"
     return (
         f"default-src 'none'; script-src {scripts}; style-src {_hash(_style())}; img-src data: blob:; "

@@ -21,7 +21,7 @@ TERMS: Final[dict[tuple[str, ...], str]] = {
     ("rod bolt", "rod bolts"):
         "one of the two bolts that hold the lower end of the bar between piston and crankshaft together",
     ("rod cap", "bearing cap", "rod caps"):
-        "the removable half that closes the lower end of that bar round the crankshaft",
+        "the removable half by which the bar from a piston is closed round the crankshaft",
     ("main cap", "main caps", "main bearing cap", "main bearing caps"):
         "the removable half that holds the crankshaft in the engine",
     ("main bearing", "main bearings"): "one of the places in which the crankshaft turns in the engine",
@@ -29,13 +29,13 @@ TERMS: Final[dict[tuple[str, ...], str]] = {
         "the lower end of the bar between piston and crankshaft, which goes round the crankshaft",
     ("crankpin", "crankpins", "pin of the crankshaft"):
         "the round part of the crankshaft that the bar from a piston takes hold of",
-    ("cheek", "crank cheek", "cheeks"): "the flat side of the crankshaft beside such a round part",
+    ("cheek", "crank cheek", "cheeks"): "the flat side of an arm of the crankshaft",
     ("fillet", "fillets"): "the rounded inner corner of the crankshaft, which keeps it from cracking there",
     ("chamfer", "chamfers"): "an edge cut off at a slant so that it clears a rounded corner",
     ("shell", "shells", "bearing shell", "bearing shells", "bearing half", "bearing halves"):
         "a thin half ring of soft metal in which a shaft turns on a film of oil",
-    ("tang", "tangs"): "the small lip that shows how such a half ring belongs in its seat",
-    ("oil clearance",): "the thin gap that the film of oil fills",
+    ("tang", "tangs"): "the small lip by which a thin half ring of a bearing is set in its seat",
+    ("oil clearance",): "the thin gap round a shaft that is filled with oil",
     ("side clearance", "side play"): "the free play sideways along the crankshaft",
     ("piston pin", "piston pins"): "the short tube on which the piston swings",
     ("crown", "piston crown"): "the top of the piston",

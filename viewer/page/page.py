@@ -93,8 +93,8 @@ def page_of(
     chapters = chapters_of(Told(job, spots, record, found), marking) if asked.voice == "customer" else []
     mistake = None if found is None else mistake_of(found, halves_of(found) if asked.pictures else [])
     if mistake is not None:
-        mistake["text"] = marking.marked(mistake["text"])
-        mistake["different"] = marking.marked(mistake["different"])
+        for text in ("different", "text", "felt", "look_for", "cure"):
+            mistake[text] = marking.marked(mistake[text])
     page: PageData = {
         "version": program_version(),
         "title": job.assembly.spec.engine.name,

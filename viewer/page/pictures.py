@@ -52,8 +52,9 @@ def halves_of(found: Found) -> list[PictureData]:
     pictures = []
     for wrong in (False, True):
         picture, _ = drawn_half(case, wrong, HALF_PX)
-        head = f"Wrong: {case.study.spot.text}" if wrong else "Right"
-        words = f"{head}. {case.mistake.title.capitalize()}, {case.where}. {view}"
+        shown = f"{case.mistake.title}, {case.where}"
+        head = ": ".join(filter(None, (f"Wrong, {shown}", case.study.spot.text))) if wrong else "Right"
+        words = f"{head}. {view}".strip()
         pictures.append(_packed(picture, words, MOST_BYTES["half"]))
     return pictures
 

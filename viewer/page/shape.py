@@ -262,7 +262,7 @@ class MistakeData(TypedDict):
     place: str
     bore: int | None
     different: str
-    """What is physically different, one sentence."""
+    """What is physically different; in this and the other texts of a customer's page terms stand in [[ ]]."""
     recorded: str
     """Whether the build record shows it, in words; empty where there is no record."""
     bodies: list[str]
@@ -274,7 +274,6 @@ class MistakeData(TypedDict):
     """What stands over the wrong half, behind `Wrong`."""
     numbers: list[FigureData]
     text: str
-    """Terms of the trade stand in [[ ]], in the customer's voice."""
     felt: str
     look_for: str
     cure: str

@@ -1,5 +1,8 @@
+import { autoplay } from './autoplay.js';
 import { crankBar } from './crank.js';
 import { element } from './elements.js';
+import { fallback } from './fallback.js';
+import { halfNames } from './halves.js';
 import { pageHead } from './head.js';
 import { Journey } from './journey.js';
 import { keysDialog } from './keys.js';
@@ -27,7 +30,7 @@ async function start() {
   const journey = new Journey(store, stage);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   const live = page.live ? new Live(store, stage, app.dataset.version ?? '') : null;
-  const panels = PANELS.filter((panel) => panel.voices.includes(page.voice) && (!panel.live || page.live));
+  const panels = PANELS.filter((panel) => panel.voices.includes(page.voice) && (!panel.live || page.live) && (panel.when?.(page) ?? true));
   const keys = keysDialog(store, journey);
   app.replaceChildren(
     element('a', { class: 'skip', href: '#side' }, WORDS.skip),
@@ -40,7 +43,7 @@ async function start() {
         'section',
         { class: 'picture', 'aria-label': WORDS.picture },
         toolRow(store, journey),
-        element('div', { class: 'stage-room' }, stage ? stage.element : element('p', { class: 'no-stage' }, WORDS.noPicture)),
+        element('div', { class: 'stage-room' }, ...(stage ? [stage.element, halfNames(store), autoplay(store)] : [fallback(store)])),
         crankBar(store, journey),
       ),
       sidePanels(panels, { store, stage, live, journey }),
@@ -73,4 +76,7 @@ function stageOf(store, bytes) {
   }
 }
 
-start();
+start().catch((error) => {
+  document.documentElement.classList.remove('scripted'); // what is written for where no script runs is shown instead
+  throw error;
+});

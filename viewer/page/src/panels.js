@@ -1,8 +1,11 @@
 import { closestPanel } from './panels/closest.js';
+import { mistakePanel } from './panels/mistake.js';
+import { storyPanel } from './panels/story.js';
 /** @import {Live} from './live/live.js' */
 /** @import {Journey} from './journey.js' */
 /** @import {Stage} from './stage.js' */
 /** @import {State, Store} from './store.js' */
+/** @import {Page} from './types.js' */
 
 /**
  * @typedef {object} Context what a panel is made with
@@ -20,8 +23,9 @@ import { closestPanel } from './panels/closest.js';
  * @property {string} title
  * @property {('builder'|'customer')[]} voices who sees it
  * @property {boolean} [live] only where the page is served
+ * @property {(page: Page) => boolean} [when] only where the page holds what it shows
  * @property {(context: Context) => {element: HTMLElement, update?: (state: State, changed: Set<keyof State>) => void}} make
  */
 
 /** @type {Panel[]} */
-export const PANELS = [closestPanel];
+export const PANELS = [storyPanel, mistakePanel, closestPanel];

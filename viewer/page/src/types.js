@@ -219,7 +219,7 @@
  * @property {string} title
  * @property {string} place
  * @property {number|null} bore
- * @property {string} different what is physically different, one sentence
+ * @property {string} different what is physically different; in this and the other texts of a customer's page terms stand in [[ ]]
  * @property {string} recorded whether the build record shows it, in words; empty where there is no record
  * @property {string[]} bodies
  * @property {number[]|null} at_mm
@@ -227,7 +227,7 @@
  * @property {number[]} swing_deg where the picture moves to and fro by itself, (2)
  * @property {string} label what stands over the wrong half, behind `Wrong`
  * @property {Figure[]} numbers
- * @property {string} text terms of the trade stand in [[ ]], in the customer's voice
+ * @property {string} text
  * @property {string} felt
  * @property {string} look_for
  * @property {string} cure

@@ -32,6 +32,10 @@ export const WORDS = {
   back: 'Back to where I stood',
   next: 'Next place',
   worst: 'Worst place',
+  right: 'Right',
+  wrong: 'Wrong',
+  pause: 'Hold the picture still',
+  goOn: 'Let it move again',
 };
 
 /** A sign beside every verdict, so that none is told by colour alone. */
