@@ -89,9 +89,21 @@ def run(assembly: Assembly, system: System, memory: Memory | None = None) -> Sec
     else:
         turn = full_turn(assembly, memory=memory)
     found = judged(assembly, turn)
+    return _section(assembly, turn, found, tuple(_findings(assembly, turn, found, system, memory)), system)
+
+
+def untried(assembly: Assembly, turn: FullTurn, system: System) -> Section:
+    """The same of an engine whose turn is certified, without trying any remedy: for a value that is only tried out."""
+    found = judged(assembly, turn)
+    missed = tuple(_finding(clearance, system, None) for clearance in found if clearance.verdict != "clear")
+    return _section(assembly, turn, found, missed, system)
+
+
+def _section(
+    assembly: Assembly, turn: FullTurn, found: list[Clearance], findings: tuple[Finding, ...], system: System
+) -> Section:
     rows = tuple(_row(assembly, clearance) for clearance in found)
     count = len(assembly.layout.bores)
-    findings = tuple(_findings(assembly, turn, found, system, memory))
     columns = (
         Column("bore", "bores"), Column("place_a", "place"), Column("place_b", "against"),
         Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),

@@ -7,10 +7,10 @@ taken again wherever no value differs that it asked for. No table says what shap
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache, cached_property
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, Final, TypeAlias, TypeVar
 
 import numpy as np
 from pydantic import BaseModel
@@ -22,9 +22,12 @@ from geometry.doubts.box import DoubtBox
 from geometry.kinematics.laws import Law
 from geometry.kinematics.layout import Layout, build_layout
 from geometry.parts.part import Body, PartType, part_types
+from geometry.parts.shapes.meshing import coarser
 from geometry.spec.engine import Engine
 from geometry.spec.locate import Path
 
+COARSER: Final = 4
+"""Facets of a mesh that is only made to see what it is made of are so many times fewer."""
 Point: TypeAlias = "Mapping[str, float]"
 Made = TypeVar("Made")
 
@@ -196,6 +199,53 @@ class Stand:
         for kind in part_types():
             bodies.update(self.bodies_of(kind))
         return replace(self.bare, bodies=tuple(bodies.values()))
+
+
+class Shaping:
+    """What each part file reads for its bodies and for their meshes, so that those of another engine can be taken over.
+
+    Parameters
+    ----------
+    assembly : the engine whose bodies are kept
+    """
+
+    def __init__(self, assembly: Assembly) -> None:
+        self.assembly = assembly
+        self._reads: dict[str, tuple[Reads, set[str]]] = {}
+        for kind in part_types():
+            reads, tape = Reads(), Tape()
+            tape.paths = reads.paths
+            told = _Asked.of(assembly.layout, reads.layout), _Asked.of(assembly.built, reads.built)
+            with coarser(COARSER):  # only what is read counts
+                bodies = kind.placed(watched(assembly.spec, tape), *told)
+                for part in {id(body.part): body.part for body in bodies}.values():
+                    _ = part.mesh
+            self._reads[kind.name] = reads, {body.name for body in bodies}
+
+    def taken_over(self, other: Assembly, changed: Collection[Path]) -> Assembly:
+        """Another engine with the bodies of this one wherever nothing differs that their part file read.
+
+        Parameters
+        ----------
+        changed : paths of all values of the engine file that differ
+        """
+        mine = {body.name: body for body in self.assembly.bodies}
+        alike = {
+            name
+            for reads, names in self._reads.values()
+            if not any(reads.has(path) for path in changed)
+            and _agree(self.assembly.layout, other.layout, reads.layout)
+            and _agree(self.assembly.built, other.built, reads.built)
+            for name in names
+        }
+        bodies = tuple(
+            mine[body.name] if body.name in alike and body.name in mine else body for body in other.bodies
+        )
+        return replace(other, bodies=bodies)
+
+
+def _agree(one: Any, other: Any, names: set[str]) -> bool:
+    return all(_same(getattr(one, name), getattr(other, name)) for name in names)
 
 
 def _same(one: Any, other: Any) -> bool:

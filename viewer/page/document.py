@@ -57,9 +57,14 @@ def policy_of(*, live: bool) -> str:
     )
 
 
-def packed(solids: bytes) -> str:
-    """Bytes deflated and as text; the page's DecompressionStream of kind ``deflate`` undoes it."""
-    return base64.b64encode(zlib.compress(solids, 9)).decode("ascii")
+def packed(solids: bytes, level: int = 9) -> str:
+    """Bytes deflated and as text; the page's DecompressionStream of kind ``deflate`` undoes it.
+
+    Parameters
+    ----------
+    level : 1 quickest to 9 smallest
+    """
+    return base64.b64encode(zlib.compress(solids, level)).decode("ascii")
 
 
 def in_script(text: str) -> str:

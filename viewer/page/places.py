@@ -10,7 +10,7 @@ from geometry.checks.close_places import listed, with_curve
 from geometry.checks.fault_spots import Waiting
 from geometry.checks.trouble_spot import Point, TroubleSpot
 from geometry.checks.troubles import troubles_of
-from geometry.clearance.full_turn import full_turn
+from geometry.clearance.full_turn import FullTurn, turn_of
 from geometry.units import System
 from viewer.page.shape import PlaceData
 from viewer.spot_words import limit_words, value_words, verdict_words
@@ -20,7 +20,10 @@ CURVES = 12
 
 
 def spots_of(
-    assembly: Assembly, readings: Iterable[TroubleSpot] = (), without: Waiting = ()
+    assembly: Assembly,
+    readings: Iterable[TroubleSpot] = (),
+    without: Waiting = (),
+    turn: FullTurn | None = None,
 ) -> tuple[TroubleSpot, ...]:
     """Every place to go to, the worst first.
 
@@ -28,21 +31,33 @@ def spots_of(
     ----------
     readings : what a build record says of its own readings
     without : sections, and (section, figure), that wait for values and are not told
+    turn : its clearances, where they are certified already
     """
-    found = () if "clearances" in without else judged(assembly, full_turn(assembly))
+    found = () if "clearances" in without else judged(assembly, turn or turn_of(assembly)[0])
     return troubles_of(assembly, found, readings, without)
 
 
 def places_of(
-    assembly: Assembly, system: System, assumed: str, spots: Sequence[TroubleSpot]
+    assembly: Assembly,
+    system: System,
+    assumed: str,
+    spots: Sequence[TroubleSpot],
+    turn: FullTurn | None = None,
+    curves: int = CURVES,
 ) -> list[PlaceData]:
-    """The same written for the page; those that keep their limits come last."""
-    clearances = judged(assembly, full_turn(assembly))
+    """The same written for the page; those that keep their limits come last.
+
+    Parameters
+    ----------
+    turn : its clearances, where they are certified already
+    curves : places whose distance over the turn goes along
+    """
+    clearances = judged(assembly, turn or turn_of(assembly)[0])
     closes = {frozenset(close.bodies): close for close in listed(clearances, None)}
     found: list[PlaceData] = []
     for number, spot in enumerate(spots):
         close = closes.get(frozenset(spot.bodies)) if spot.kind == "clearance" else None
-        drawn = with_curve(close) if close is not None and number < CURVES else None
+        drawn = with_curve(close) if close is not None and number < curves else None
         curve = None if drawn is None or drawn.curve is None else drawn.curve
         found.append({
             "id": f"place-{number}", "kind": spot.kind, "group": spot.group, "severity": spot.severity,

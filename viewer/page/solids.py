@@ -34,6 +34,11 @@ class Packing:
             self.solids.append({"fine": self._add(mesh), "coarse": self._add(coarse(mesh, COARSE_MM))})
         return known
 
+    def share(self, mesh: Mesh, number: int) -> None:
+        """Take the solid of this number for a mesh that is the same."""
+        self._known[id(mesh)] = number
+        self._kept.append(mesh)
+
     @property
     def data(self) -> bytes:
         """All meshes one behind the other."""

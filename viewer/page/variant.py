@@ -9,11 +9,12 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.checks.section import Section
 from geometry.checks.trouble_spot import TroubleSpot
+from geometry.clearance.full_turn import FullTurn
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.parts.part import Body
 from geometry.units import System
 from viewer.page.frames import frames_of
-from viewer.page.places import places_of, spots_of
+from viewer.page.places import CURVES, places_of, spots_of
 from viewer.page.sections import sections_of
 from viewer.page.shape import BodyData, BoreData, VariantData
 from viewer.page.solids import Packing
@@ -30,6 +31,8 @@ def variant_of(
     sections: Sequence[Section] = (),
     assumed: str = "",
     spots: Sequence[TroubleSpot] | None = None,
+    turn: FullTurn | None = None,
+    curves: int = CURVES,
 ) -> VariantData:
     """Describe it.
 
@@ -40,9 +43,11 @@ def variant_of(
     sections : answers of the checks, as printed
     assumed : what verdicts rest on, empty where nothing is assumed
     spots : the places worth going to; None: those of the engine by itself, all answered
+    turn : its clearances, where they are certified already
+    curves : places whose distance over the turn goes along
     """
-    spots = spots_of(assembly) if spots is None else spots
-    places = places_of(assembly, system, assumed, spots)
+    spots = spots_of(assembly, turn=turn) if spots is None else spots
+    places = places_of(assembly, system, assumed, spots, turn, curves)
     return {
         "key": key,
         "words": words,

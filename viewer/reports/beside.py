@@ -21,6 +21,7 @@ from viewer.terminal import Terminal
 MOST_KEPT = 24
 """Rows that stay within their limits, or have none, in the printed table; ``--all`` prints the rest."""
 NOT_NEAR = "not near"
+HEADINGS = ("answer", "bores", "first", "second", "limit", "verdict")
 EXIT = "The exit code is that of the second list."
 
 
@@ -146,7 +147,7 @@ def _entered_text(entered: Entered | None, system: System) -> str:
 def _print_changes(
     out: Terminal, changes: Sequence[Changed], second: Listed, system: System, everything: bool
 ) -> None:
-    told = [change for change in changes if not change.same and not _reads_the_same(change, system)]
+    told = worth_telling(changes, system)
     turned = [change for change in told if change.turn != "moves"]
     moved = [change for change in told if change.turn == "moves"]
     shown = turned + (moved if everything else moved[:MOST_KEPT])
@@ -158,13 +159,17 @@ def _print_changes(
     out.say("1 answer stays as it is." if alike == 1 else f"{alike} answers stay as they are.")
 
 
+def worth_telling(changes: Sequence[Changed], system: System) -> list[Changed]:
+    """Those that change by what can be read, in the order given."""
+    return [change for change in changes if not change.same and not _reads_the_same(change, system)]
+
+
 def print_answers(out: Terminal, shown: Sequence[Changed], second: Listed, system: System) -> None:
     """Print a row for each answer that changes, and the sources of the limits under them."""
     sources: dict[str, int] = {}
-    rows = [(_cells(change, second.bores, system, sources), _style(change)) for change in shown]
+    rows = [(cells_of(change, second.bores, system, sources), _style(change)) for change in shown]
     if rows:
-        headings = ("answer", "bores", "first", "second", "limit", "verdict")
-        out.table(headings, rows, "What changes in the answers")
+        out.table(HEADINGS, rows, "What changes in the answers")
     out.say(*(f"  [{number}] {source}" for source, number in sources.items()), style="dim")
     if any(NOT_NEAR in cell for cells, _ in rows for cell in cells):
         out.say(f"  {NOT_NEAR}: {show(NEAR_MM, 'length', system)} apart or more.", style="dim")
@@ -178,7 +183,8 @@ def _reads_the_same(change: Changed, system: System) -> bool:
     return one == other and change.first.settled == change.second.settled
 
 
-def _cells(change: Changed, bores: int, system: System, sources: dict[str, int]) -> list[str]:
+def cells_of(change: Changed, bores: int, system: System, sources: dict[str, int]) -> list[str]:
+    """A row under ``HEADINGS``; ``sources`` gets the limits' sources, numbered as the row names them."""
     named = "all" if len(change.bores) == bores > 1 else ", ".join(map(str, change.bores)) or "-"
     return [
         answer_words(change.name),

@@ -14,6 +14,7 @@ from starlette.routing import Route
 
 from viewer.serve import routes
 from viewer.serve.answers import Refusal, refusal_of
+from viewer.serve.comparing import Comparing
 from viewer.serve.doors import Doors
 from viewer.serve.guard import Guard
 from viewer.serve.served import Served
@@ -35,7 +36,7 @@ def application(served: Served, doors: Doors) -> Starlette:
         exception_handlers={HTTPException: _refused},
     )
     app.router.redirect_slashes = False
-    app.state.served = served
+    app.state.served, app.state.comparing = served, Comparing(served.serving)
     return app
 
 

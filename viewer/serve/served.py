@@ -51,6 +51,7 @@ class OnShow:
     ----------
     version : another one for every page, also of another run of the program
     job : what it shows
+    solids : its meshes
     html : the whole page
     data : the same for a page that is open: ``{version, page, solids}`` as JSON
     """
@@ -58,6 +59,7 @@ class OnShow:
     version: str
     job: Job
     page: PageData
+    solids: bytes
     html: bytes
     data: bytes
 
@@ -135,18 +137,23 @@ class Served:
             return first | ({"working": {}} if self.working else {})
 
 
-def on_show(job: Job) -> OnShow:
-    """The page of an engine, ready to be sent."""
-    page, solids = page_of(job, Asked(live=True))
+def on_show(job: Job, designed: Job | None = None, record: Path | None = None) -> OnShow:
+    """The page of an engine, ready to be sent.
+
+    Parameters
+    ----------
+    job, designed, record : as ``page_of`` takes them
+    """
+    page, solids = page_of(job, Asked(live=True, record=record), designed)
     version = secrets.token_hex(8)
-    return OnShow(
-        version, job, page, document(page, solids, version).encode(), as_data(version, page, solids)
-    )
+    html = document(page, solids, version).encode()
+    data = as_data({"version": version, "page": page}, solids, 6)
+    return OnShow(version, job, page, solids, html, data)
 
 
-def as_data(version: str, page: PageData, solids: bytes) -> bytes:
-    """A page for a browser that has one open."""
-    found = {"version": version, "page": page, "solids": packed(solids)}
+def as_data(found: dict[str, Any], solids: bytes, level: int) -> bytes:
+    """A page for a browser that has one open, as JSON with its meshes."""
+    found = {**found, "solids": packed(solids, level)}
     return json.dumps(found, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 

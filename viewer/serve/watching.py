@@ -8,7 +8,7 @@ from typing import Final
 from watchfiles import awatch
 
 from geometry.errors import GeometryError, InputError
-from viewer.job import Job, read_job
+from viewer.job import read_job
 from viewer.serve.answers import Refusal
 from viewer.serve.served import OnShow, Served, Serving, digest_of, on_show
 
@@ -18,16 +18,6 @@ WITHIN_MS: Final = 150
 """Or so long after its first."""
 ANYWAY_MS: Final = 2000
 """Files are looked at anew so often even where no word of a change comes: some network disks send none."""
-
-
-def job_of(serving: Serving) -> Job:
-    """The engine that is served, read anew.
-
-    Raises
-    ------
-    InputError : as ``read_job``
-    """
-    return read_job(serving.engine, serving.units, serving.settings, serving.built)
 
 
 def state_of(serving: Serving) -> tuple[str, ...]:
@@ -87,4 +77,7 @@ def remade(serving: Serving) -> OnShow:
     ------
     InputError, GeometryError : they cannot be used
     """
-    return on_show(job_of(serving))
+    job = read_job(serving.engine, serving.units, serving.settings, serving.built)
+    if serving.built is None:
+        return on_show(job)
+    return on_show(job, read_job(serving.engine, serving.units, serving.settings), serving.built)

@@ -78,6 +78,7 @@ class Work:
                 loop.call_soon_threadsafe(_give, answer, found, bad)
             except RuntimeError:  # the program is ending
                 return
+            del task, answer, found, bad  # nothing is kept alive while the thread waits
 
 
 def _give(answer: asyncio.Future[Any], found: Any, bad: BaseException | None) -> None:
