@@ -2,32 +2,48 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from typing import cast
+from typing import Final, cast
 
-from geometry.checks.section import Section, Severity
+from geometry.checks.section import Column, Row, Section, Severity
 from geometry.units import System
-from viewer.page.shape import SectionData
+from viewer.page.shape import RowData, SectionData
 from viewer.reports.tables import merged
+
+_NUMBER: Final = re.compile(r"\d+")
 
 
 def sections_of(sections: Sequence[Section], system: System) -> list[SectionData]:
-    """One table for each section."""
-    return [_one(section, system) for section in sections]
+    """One table for each section that says anything."""
+    return [_one(section, system) for section in sections if section.rows or section.findings]
 
 
 def _one(section: Section, system: System) -> SectionData:
-    rows = merged(section.rows, section.columns, system)
+    shown = section.rows if section.shown is None else section.shown
     return {
         "key": section.key,
         "title": section.title,
+        "single": section.single,
         "headings": [column.heading for column in section.columns],
-        "rows": [
-            {"cells": cells, "severity": cast("Severity", grave or "note"), "bore": None}
-            for cells, grave in rows
-        ],
+        "rows": _rows(shown, section.columns, system),
+        "more": [] if section.shown is None else _rows(section.rows, section.columns, system),
         "findings": [
             {"severity": f.severity, "bore": f.bore, "text": f.text, "remedy": f.remedy}
             for f in section.findings
         ],
+        "notes": list(section.notes),
     }
+
+
+def _rows(rows: Sequence[Row], columns: Sequence[Column], system: System) -> list[RowData]:
+    """Rows that read alike but for the bore as one, with the bores that they are about."""
+    place = next((i for i, column in enumerate(columns) if column.key == "bore"), None)
+    return [
+        {
+            "cells": cells,
+            "severity": cast("Severity", grave or ""),
+            "bores": [] if place is None else [int(number) for number in _NUMBER.findall(cells[place])],
+        }
+        for cells, grave in merged(rows, columns, system)
+    ]

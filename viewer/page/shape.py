@@ -155,10 +155,32 @@ class RingMarkData(TypedDict):
     words: str
     clock_deg: float
     """Clockwise seen from above, 0 at the front."""
+    degrees: str
+    hour: str
+    planned_deg: float | None
+    """Where the scheme puts it, if it was found elsewhere."""
     gap: str
     limit: str
+    source: str
     verdict: str
     severity: Severity
+    way_up: str
+
+
+class ArcData(TypedDict):
+    """Something that stands still on the piston, seen from above."""
+
+    words: str
+    centre_deg: float
+    half_deg: float
+
+
+class ClosestGapsData(TypedDict):
+    """The smallest distance between two ring gaps."""
+
+    first_deg: float
+    sweep_deg: float
+    words: str
 
 
 class ClockData(TypedDict):
@@ -167,7 +189,20 @@ class ClockData(TypedDict):
     bores: list[int]
     """That share it."""
     thrust_deg: float
+    thrust_words: str
+    """The major thrust side, in the builder's words."""
+    turned: bool
+    """The piston went in turned round."""
+    bosses: list[ArcData]
+    """Of the piston pin."""
+    pockets: list[ArcData]
+    """For the valves."""
+    closest: ClosestGapsData | None
+    severity: Severity
+    said: list[str]
+    """The verdict on the clock, then what goes with it."""
     rings: list[RingMarkData]
+    scheme: str
 
 
 class RowData(TypedDict):
@@ -175,7 +210,8 @@ class RowData(TypedDict):
 
     cells: list[str]
     severity: Literal["stop", "look", "note", ""]
-    bore: int | None
+    bores: list[int]
+    """That it is about; none where it is about all, or the whole engine."""
 
 
 class FindingData(TypedDict):
@@ -192,9 +228,15 @@ class SectionData(TypedDict):
 
     key: str
     title: str
+    single: bool
+    """One row, read downwards."""
     headings: list[str]
     rows: list[RowData]
+    more: list[RowData]
+    """Every row, where `rows` holds only the worst of each kind; else none."""
     findings: list[FindingData]
+    notes: list[str]
+    """Assumptions and sources."""
 
 
 class DrawingData(TypedDict):
@@ -204,6 +246,11 @@ class DrawingData(TypedDict):
     bore: int | None
     words: str
     """What it shows, for who cannot see it."""
+    severity: Severity
+    legend: list[str]
+    """What the numbers in it name, from 1."""
+    said: list[str]
+    """Its numbers with limit, source and verdict."""
     svg: str
 
 

@@ -13,6 +13,8 @@ from geometry.clearance.full_turn import FullTurn
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.parts.part import Body
 from geometry.units import System
+from viewer.page.clocks import clocks_of
+from viewer.page.drawings import drawings_of
 from viewer.page.frames import frames_of
 from viewer.page.places import CURVES, places_of, spots_of
 from viewer.page.sections import sections_of
@@ -48,6 +50,7 @@ def variant_of(
     """
     spots = spots_of(assembly, turn=turn) if spots is None else spots
     places = places_of(assembly, system, assumed, spots, turn, curves)
+    answered = {section.key for section in sections}
     return {
         "key": key,
         "words": words,
@@ -57,9 +60,9 @@ def variant_of(
         "bodies": [body_of(body, assembly, packing) for body in assembly.bodies],
         "bores": bores_of(assembly),
         "places": places,
-        "clocks": [],
+        "clocks": clocks_of(assembly, system, assumed) if "clocks" in answered else [],
         "sections": sections_of(sections, system),
-        "drawings": [],
+        "drawings": drawings_of(assembly, system, assumed) if "sides" in answered else [],
     }
 
 

@@ -40,7 +40,7 @@ export function crankBar(store, journey) {
     slider.max = String(cycle);
     slider.value = String(deg);
     if (document.activeElement !== typed || state.playing) typed.value = deg.toFixed(1);
-    const words = `${angleWords(afterTop(state.crank_deg, bore, cycle))} after top of bore ${bore.bore}`;
+    const words = `${angleWords(afterTop(state.crank_deg, bore))} after top of bore ${bore.bore}`;
     after.textContent = words;
     slider.setAttribute('aria-valuetext', `${angleWords(deg)}, ${words}`);
   };

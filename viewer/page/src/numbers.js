@@ -16,10 +16,9 @@ export function angleWords(deg) {
  * Crank angle after a bore's own top dead centre.
  * @param {number} crankDeg
  * @param {{top_deg: number}} bore
- * @param {number} cycle
  */
-export function afterTop(crankDeg, bore, cycle) {
-  return wrapped(crankDeg - bore.top_deg, cycle);
+export function afterTop(crankDeg, bore) {
+  return wrapped(crankDeg - bore.top_deg, 360);
 }
 
 /**

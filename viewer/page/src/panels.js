@@ -1,6 +1,9 @@
+import { clockPanel } from './panels/clock.js';
 import { closestPanel } from './panels/closest.js';
 import { mistakePanel } from './panels/mistake.js';
 import { storyPanel } from './panels/story.js';
+import { numbersPanel } from './panels/numbers.js';
+import { sectionPanel } from './panels/section.js';
 /** @import {Live} from './live/live.js' */
 /** @import {Journey} from './journey.js' */
 /** @import {Stage} from './stage.js' */
@@ -28,4 +31,4 @@ import { storyPanel } from './panels/story.js';
  */
 
 /** @type {Panel[]} */
-export const PANELS = [storyPanel, mistakePanel, closestPanel];
+export const PANELS = [storyPanel, mistakePanel, closestPanel, clockPanel, sectionPanel, numbersPanel];

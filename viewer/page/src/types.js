@@ -120,24 +120,53 @@
  * @property {string} ring
  * @property {string} words
  * @property {number} clock_deg clockwise seen from above, 0 at the front
+ * @property {string} degrees
+ * @property {string} hour
+ * @property {number|null} planned_deg where the scheme puts it, if it was found elsewhere
  * @property {string} gap
  * @property {string} limit
+ * @property {string} source
  * @property {string} verdict
  * @property {'stop'|'look'|'note'} severity
+ * @property {string} way_up
+ */
+
+/**
+ * Something that stands still on the piston, seen from above.
+ * @typedef {object} Arc
+ * @property {string} words
+ * @property {number} centre_deg
+ * @property {number} half_deg
+ */
+
+/**
+ * The smallest distance between two ring gaps.
+ * @typedef {object} ClosestGaps
+ * @property {number} first_deg
+ * @property {number} sweep_deg
+ * @property {string} words
  */
 
 /**
  * @typedef {object} Clock
  * @property {number[]} bores that share it
  * @property {number} thrust_deg
+ * @property {string} thrust_words the major thrust side, in the builder's words
+ * @property {boolean} turned the piston went in turned round
+ * @property {Arc[]} bosses of the piston pin
+ * @property {Arc[]} pockets for the valves
+ * @property {ClosestGaps|null} closest
+ * @property {'stop'|'look'|'note'} severity
+ * @property {string[]} said the verdict on the clock, then what goes with it
  * @property {RingMark[]} rings
+ * @property {string} scheme
  */
 
 /**
  * @typedef {object} Row
  * @property {string[]} cells
  * @property {'stop'|'look'|'note'|''} severity
- * @property {number|null} bore
+ * @property {number[]} bores that it is about; none where it is about all, or the whole engine
  */
 
 /**
@@ -153,9 +182,12 @@
  * @typedef {object} Section
  * @property {string} key
  * @property {string} title
+ * @property {boolean} single one row, read downwards
  * @property {string[]} headings
  * @property {Row[]} rows
+ * @property {Row[]} more every row, where `rows` holds only the worst of each kind; else none
  * @property {Finding[]} findings
+ * @property {string[]} notes assumptions and sources
  */
 
 /**
@@ -164,6 +196,9 @@
  * @property {string} key
  * @property {number|null} bore
  * @property {string} words what it shows, for who cannot see it
+ * @property {'stop'|'look'|'note'} severity
+ * @property {string[]} legend what the numbers in it name, from 1
+ * @property {string[]} said its numbers with limit, source and verdict
  * @property {string} svg
  */
 

@@ -36,6 +36,17 @@ export const WORDS = {
   wrong: 'Wrong',
   pause: 'Hold the picture still',
   goOn: 'Let it move again',
+  worstFirst: 'The worst first',
+  nothingClose: 'Nothing comes close.',
+  inBores: 'in bore',
+  noClock: 'No clock is told here: it waits for values.',
+  clockSeen:
+    'Seen from above the crown, front of the engine up; angles run clockwise. Dash-dotted: pin axis, its bosses grey. Outlined at the rim: valve pockets.',
+  noSection: 'No section is told here: it waits for values.',
+  search: 'Search: part, place, number',
+  remedy: 'What helps:',
+  asAbove: 'as above',
+  notes: 'Assumptions and sources',
 };
 
 /** A sign beside every verdict, so that none is told by colour alone. */
