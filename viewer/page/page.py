@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.checks.plausible import with_implausible
 from geometry.checks.section import checks
 from viewer.cautions import LINES
-from viewer.looks import LOOKS
+from viewer.looks import LOOKS, cut_look, machined_look
 from viewer.output import program_version
 from viewer.page.chapters import Told, chapters_of
 from viewer.page.glossary import Marking
@@ -175,9 +175,12 @@ def sections_for(job: Job, assembly: Assembly | None = None) -> list[Section]:
 def looks_of() -> dict[str, LookData]:
     """Every look, for the page to draw with."""
     return {
-        name: {"colour": list(look.colour), "metallic": look.metallic, "roughness": look.roughness}
+        name: {
+            "colour": list(look.colour), "metallic": look.metallic, "roughness": look.roughness,
+            "turned": machined_look(name), "cut": cut_look(name),
+        }
         for name, look in LOOKS.items()
-    }
+    }  # fmt: skip
 
 
 def families_of(assembly: Assembly) -> list[FamilyData]:

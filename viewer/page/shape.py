@@ -49,7 +49,7 @@ class PackedData(TypedDict):
     vertices: int
     triangles: int
     edges: int
-    """Sharp edges, as pairs of vertex numbers behind the triangles."""
+    """Sharp edges, marked at the triangles beside them."""
     low_mm: list[float]
     """Lower corner of its box, (3)."""
     step_mm: list[float]
@@ -70,6 +70,10 @@ class LookData(TypedDict):
     """SRGB, 0 to 1, (3)."""
     metallic: float
     roughness: float
+    turned: str
+    """The look of what is bored, turned or ground of it."""
+    cut: str
+    """The look of a face cut through it."""
 
 
 class BodyData(TypedDict):

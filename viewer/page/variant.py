@@ -21,7 +21,10 @@ from viewer.page.sections import sections_of
 from viewer.page.shape import BodyData, BoreData, VariantData
 from viewer.page.solids import Packing
 from viewer.page.verdict import verdict_of
-from viewer.scene.groups import group_of
+from viewer.scene.arrange import Arranged, apart
+from viewer.scene.groups import ENCLOSING, group_of
+from viewer.scene.model import ViewOptions
+from viewer.scene.views import NamedView
 
 
 def variant_of(
@@ -76,9 +79,16 @@ def body_of(body: Body, assembly: Assembly, packing: Packing) -> BodyData:
         "bore": body.bore,
         "frame": body.frame,
         "pose": [round(float(v), 9) for v in np.asarray(body.X_FA)[:3].ravel()],
-        "solid": packing.index_of(body.part.mesh),
-        "apart": 0.0,
+        "solid": packing.index_of(body.part.mesh, encloses=group_of(body.part.kind) in ENCLOSING),
+        "apart": apart_mm(body, assembly),
     }
+
+
+def apart_mm(body: Body, assembly: Assembly) -> float:
+    """How far a part moves along its frame's z when its bore is spread apart."""
+    options = ViewOptions(bore=body.bore, spread=1.0)
+    moved = apart(body, Arranged(options, NamedView("iso"), ()), assembly)
+    return 0.0 if moved is None else round(float(moved[2, 3]), 3)
 
 
 def bores_of(assembly: Assembly) -> list[BoreData]:

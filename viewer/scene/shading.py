@@ -31,7 +31,7 @@ class Shaded:
     triangles : (m, 3) int
     source : (n,) vertex of the mesh that each vertex came from
     edges : (k, 2, 3) float, the sharp edges as segments
-    beside : (k, 2) the two triangles at each edge
+    halves : (k, 2) the two half edges at each edge, ``3 * triangle + corner`` that it begins at
     turned : (n,) whether a vertex lies on a surface that is round about an axis: bored, turned or ground
     """
 
@@ -40,8 +40,13 @@ class Shaded:
     triangles: NDArray[np.int32]
     source: NDArray[np.int32]
     edges: Array
-    beside: NDArray[np.int64]
+    halves: NDArray[np.int64]
     turned: Mask
+
+    @property
+    def beside(self) -> NDArray[np.int64]:
+        """The two triangles at each edge, (k, 2)."""
+        return np.asarray(self.halves // 3)
 
 
 @lru_cache(maxsize=512)
@@ -85,7 +90,7 @@ def shaded(mesh: Mesh, crease_deg: float = CREASE_DEG) -> Shaded:
         parted,
         source,
         mesh.vertices[sharp],
-        np.column_stack([a[~smooth], b[~smooth]]) // 3,
+        np.column_stack([a[~smooth], b[~smooth]]),
         turned,
     )
 

@@ -14,6 +14,7 @@
  * @property {string|null} place id of the chosen place, of the variant shown last
  * @property {string[]} shown keys of the one or two variants on show
  * @property {string} view iso, front, rear, left, right, top, below, bore, place; with a count behind a dot to ask anew
+ * @property {string|null} picked name of the body that was tapped last
  * @property {string} panel
  * @property {boolean} touched whether a hand has taken over from the picture that moves by itself
  */
@@ -64,6 +65,7 @@ export class Store {
       shown: shown.length ? shown : page.shown,
       bore: bores.includes(this.state.bore) ? this.state.bore : bores[0],
       place: null,
+      picked: null,
     };
     const all = /** @type {Set<keyof State>} */ (new Set(Object.keys(this.state)));
     for (const listener of [...this.listeners]) listener(this.state, all);
@@ -101,6 +103,7 @@ export function firstState(page) {
     hidden: page.families.filter((family) => family.hidden).map((family) => family.name),
     spread: 0,
     place: null,
+    picked: null,
     shown: page.shown,
     view: 'iso',
     panel: '',

@@ -38,7 +38,7 @@
  * @property {number} at first byte
  * @property {number} vertices
  * @property {number} triangles
- * @property {number} edges sharp edges, as pairs of vertex numbers behind the triangles
+ * @property {number} edges sharp edges, marked at the triangles beside them
  * @property {number[]} low_mm lower corner of its box, (3)
  * @property {number[]} step_mm length of one step of a coordinate, (3)
  */
@@ -54,6 +54,8 @@
  * @property {number[]} colour sRGB, 0 to 1, (3)
  * @property {number} metallic
  * @property {number} roughness
+ * @property {string} turned the look of what is bored, turned or ground of it
+ * @property {string} cut the look of a face cut through it
  */
 
 /**
