@@ -1,9 +1,9 @@
 """Meshes as bytes: each distinct part once in full and once for motion, on a grid, in an order that packs small.
 
-Of each mesh in turn: coordinates of its vertices (x, y, z), each as the difference from the vertex before; first corner
-of each triangle as the difference from the triangle before, second and third from the corner before; a byte of marks for
-each triangle. Differences are written without a sign (0, -1, 1, -2 .. as 0, 1, 2, 3 ..), and all of their low bytes
-before all of the next higher, so that what is alike stands together.
+Of each mesh in turn: coordinates of its vertices (x, y, z), each as the difference from the vertex before; first
+corner of each triangle as the difference from the triangle before, second and third from the corner before; a byte of
+marks for each triangle. Differences are written without a sign (0, -1, 1, -2 .. as 0, 1, 2, 3 ..), and all of their
+low bytes before all of the next higher, so that what is alike stands together.
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ FINE_MM = 0.02
 """How far a surface may lie off the true one while it stands still; its normals hide the facets."""
 COARSE_MM = 0.35
 """How far a surface may lie off the true one while the crank moves."""
-POINT_BYTES, CORNER_BYTES = 2, 3
+BYTES = 3
+"""Of a difference: the third is nearly always zero, and packs to nothing."""
 TURNED, OUTSIDE = 8, 16
 """Marks of a triangle: 1, 2 and 4 for a sharp edge behind its corners; bored, turned or ground; no wall before it."""
 
@@ -83,8 +84,8 @@ class Packing:
         corners = np.diff(triangles, axis=1, prepend=0)
         corners[:, 0] = np.diff(triangles[:, 0], prepend=0)
         packed = b"".join(
-            [_planes(column, POINT_BYTES) for column in points.T]
-            + [_planes(column, CORNER_BYTES) for column in corners.T]
+            [_planes(column) for column in points.T]
+            + [_planes(column) for column in corners.T]
             + [marks.tobytes()]
         )
         self.parts.append(packed)
@@ -141,7 +142,7 @@ def tidied(
     return order, moved[sort], np.asarray(turned_marks[sort], dtype=np.uint8)
 
 
-def _planes(differences: NDArray[np.int64], width: int) -> bytes:
+def _planes(differences: NDArray[np.int64]) -> bytes:
     """Differences without a sign, byte by byte, the lowest bytes first."""
     plain = np.where(differences < 0, -2 * differences - 1, 2 * differences)
-    return b"".join(((plain >> (8 * k)) & 255).astype(np.uint8).tobytes() for k in range(width))
+    return b"".join(((plain >> (8 * k)) & 255).astype(np.uint8).tobytes() for k in range(BYTES))

@@ -2,7 +2,7 @@ import * as THREE from 'three';
 
 /** Vertical angle of view, as in viewer/scene/views.py. */
 export const FIELD_DEG = 26;
-const RAD = Math.PI / 180;
+const TO_RAD = Math.PI / 180;
 const STEEPEST_DEG = 89.9;
 const FLIGHT_MS = 650;
 
@@ -36,7 +36,7 @@ export function directionOf(view, opened, right) {
 
 /** @param {number} azimuth @param {number} elevation */
 export function towardOf(azimuth, elevation) {
-  const [a, e] = [azimuth * RAD, elevation * RAD];
+  const [a, e] = [azimuth * TO_RAD, elevation * TO_RAD];
   return [Math.cos(e) * Math.cos(a), Math.cos(e) * Math.sin(a), Math.sin(e)];
 }
 
@@ -79,7 +79,7 @@ export class Eye {
   /** Shift the picture by shares of its height. @param {number} right @param {number} up */
   pan(right, up) {
     this.flight = null;
-    const tall = 2 * this.gaze.distance * Math.tan((FIELD_DEG / 2) * RAD);
+    const tall = 2 * this.gaze.distance * Math.tan((FIELD_DEG / 2) * TO_RAD);
     const { elements: e } = this.camera.matrixWorld;
     this.gaze.target = this.gaze.target.map((v, i) => v - tall * (right * e[i] + up * e[4 + i]));
     this.look();
@@ -110,11 +110,11 @@ export class Eye {
    */
   fitted(points, azimuth, elevation, margin) {
     const toward = towardOf(azimuth, elevation);
-    const right = [Math.sin(azimuth * RAD), -Math.cos(azimuth * RAD), 0];
+    const right = [Math.sin(azimuth * TO_RAD), -Math.cos(azimuth * TO_RAD), 0];
     const up = [
       right[1] * toward[2] - right[2] * toward[1], right[2] * toward[0] - right[0] * toward[2], right[0] * toward[1] - right[1] * toward[0],
     ];
-    const slope = Math.tan((FIELD_DEG / 2) * RAD) * (1 - 2 * margin);
+    const slope = Math.tan((FIELD_DEG / 2) * TO_RAD) * (1 - 2 * margin);
     const slopes = [slope * this.camera.aspect, slope];
     const over = [-Infinity, -Infinity];
     const under = [-Infinity, -Infinity];

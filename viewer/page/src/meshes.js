@@ -41,29 +41,33 @@ export async function unpacked(text) {
  */
 export function meshOf(bytes, packed) {
   const { vertices: n, triangles: m } = packed;
-  const all = new Uint8Array(bytes, packed.at, 6 * n + 10 * m);
+  const all = new Uint8Array(bytes, packed.at, 9 * n + 10 * m);
   const points = new Float32Array(3 * n);
   for (let axis = 0; axis < 3; axis += 1) {
-    const low = 2 * n * axis;
     let step = 0;
     for (let i = 0; i < n; i += 1) {
-      step += signed(all[low + i] | (all[low + n + i] << 8));
+      step += difference(all, 3 * n * axis + i, n);
       points[3 * i + axis] = packed.low_mm[axis] + step * packed.step_mm[axis];
     }
   }
   const triangles = new Uint32Array(3 * m);
   for (let corner = 0; corner < 3; corner += 1) {
-    const low = 6 * n + 3 * m * corner;
     for (let i = 0; i < m; i += 1) {
       const from = corner ? triangles[3 * i + corner - 1] : i ? triangles[3 * i - 3] : 0;
-      triangles[3 * i + corner] = from + signed(all[low + i] | (all[low + m + i] << 8) | (all[low + 2 * m + i] << 16));
+      triangles[3 * i + corner] = from + difference(all, 9 * n + 3 * m * corner + i, m);
     }
   }
-  return { points, triangles, marks: all.slice(6 * n + 9 * m) };
+  return { points, triangles, marks: all.slice(9 * n + 9 * m) };
 }
 
-/** @param {number} plain 0, 1, 2, 3 .. for 0, -1, 1, -2 .. */
-function signed(plain) {
+/**
+ * The low bytes of all differences stand before all of the next higher; 0, 1, 2, 3 .. are 0, -1, 1, -2 ..
+ * @param {Uint8Array} all
+ * @param {number} at
+ * @param {number} count
+ */
+function difference(all, at, count) {
+  const plain = all[at] | (all[at + count] << 8) | (all[at + 2 * count] << 16);
   return plain & 1 ? -((plain + 1) >> 1) : plain >> 1;
 }
 

@@ -19,7 +19,7 @@ import { boxOf } from './picking.js';
  */
 
 const OPACITY = { solid: 1, cut: 1, glass: 0.11, faded: 0.13, faint: 0.05, hidden: 0 };
-const EDGES = { solid: 0.34, cut: 0.34, glass: 0.4, faded: 0.16, faint: 0.12, hidden: 0 };
+const EDGES = { solid: 0.34, cut: 0.34, glass: 0.4, faded: 0.09, faint: 0.1, hidden: 0 };
 const ACCENT_SHARE = 0.85;
 const HATCH_MM = 5;
 const LONG_MM = 6000;
@@ -138,6 +138,7 @@ export class Model {
       this.nodes.get(batch.frame)?.add(object);
     }
     batch.layers.set(fineness, layer);
+    this.scene.updateMatrixWorld(true);
     if (cut) this.cap(this.shown?.cut ?? null);
   }
 
@@ -181,6 +182,7 @@ export class Model {
       this.putCap(face, order + 0.5, 'E');
       order += 1;
     }
+    this.scene.updateMatrixWorld(true);
     this.caps.forEach((object) => (object.visible = object.userData.fineness === undefined || object.userData.fineness === this.fineness));
   }
 
@@ -211,9 +213,10 @@ export class Model {
   /**
    * Corners of the boxes of all that is shown, over a whole turn, in E.
    * @param {number} step_deg
+   * @param {boolean} [spread] whether parts count where they are spread to
    * @returns {number[]}
    */
-  reach(step_deg) {
+  reach(step_deg, spread = true) {
     const laws = new Map(this.variant.frames.map((frame) => [frame.name, frame.law]));
     /** @type {number[]} */
     const found = [];
@@ -228,7 +231,7 @@ export class Model {
         for (let k = 0; k < 8; k += 1) {
           const v = [box[k & 1 ? 3 : 0], box[k & 2 ? 4 : 1], box[k & 4 ? 5 : 2]];
           const f = [0, 4, 8].map((r) => p[r] * v[0] + p[r + 1] * v[1] + p[r + 2] * v[2] + p[r + 3]);
-          f[2] += this.shown?.shift(body) ?? 0;
+          if (spread) f[2] += this.shown?.shift(body) ?? 0;
           found.push(f[0] + x, c * f[1] - s * f[2] + y, s * f[1] + c * f[2] + z);
         }
       }
@@ -239,7 +242,7 @@ export class Model {
   /** Height of the lowest thing that is shown, mm in E. */
   get lowest_mm() {
     if (this.low === undefined) {
-      const heights = this.reach(30).filter((_, i) => i % 3 === 2);
+      const heights = this.reach(30, false).filter((_, i) => i % 3 === 2);
       this.low = heights.length ? heights.reduce((low, z) => Math.min(low, z)) : 0;
     }
     return this.low;

@@ -196,3 +196,19 @@ export class Signs {
     return size;
   }
 }
+
+/**
+ * Where arrow and numbers end, in E, so that they stand in the picture.
+ * @param {Model} model
+ * @returns {number[]}
+ */
+export function signsReach(model) {
+  const { bores } = model.variant;
+  const wide = 2 * bores[0].radius_mm;
+  const tops = bores.flatMap(({ bank_deg, deck_mm, radius_mm, x_mm }) => {
+    const bank = (bank_deg * Math.PI) / 180;
+    const high = deck_mm + 1.2 * OVER_SHARE * radius_mm;
+    return [x_mm, -Math.sin(bank) * high, Math.cos(bank) * high];
+  });
+  return [...tops, -0.95 * wide, 0, model.lowest_mm - 0.1 * wide];
+}

@@ -11,7 +11,7 @@ import { firstHit } from './picking.js';
 import { Pace } from './quality.js';
 import { sides } from './sides.js';
 import { sightOf } from './sight.js';
-import { Signs } from './signs.js';
+import { Signs, signsReach } from './signs.js';
 /** @import {Cut} from './arrange.js' */
 /** @import {State, Store} from './store.js' */
 /** @import {Page, Place} from './types.js' */
@@ -214,7 +214,7 @@ export class Stage {
   reach() {
     /** @type {number[]} */
     const found = [];
-    for (const model of this.models) found.push(...model.reach(TURN_STEP_DEG));
+    for (const model of this.models) found.push(...model.reach(TURN_STEP_DEG), ...signsReach(model));
     return Float32Array.from(found);
   }
 
