@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
@@ -15,17 +15,19 @@ from typing import Any
 
 from geometry.errors import InputError
 from geometry.files import read_whole
-from geometry.record.bench import ReadingField, fields_at, preview, progress, with_entry
+from geometry.record.bench import fields_at, preview, progress, with_entry
 from geometry.record.blank import Plain
 from geometry.record.exchange import EntryChanged, exchange
 from geometry.record.load import data_of, record_of_data
 from geometry.record.model import Record
-from geometry.record.place import BenchPlace, read_place
+from geometry.record.place import read_place
+from geometry.record.verdict import Verdict
 from geometry.record.words import Written, read_values
 from geometry.spec.engine import Engine
 from geometry.spec.load import MOST_BYTES, as_text
 from geometry.units import System
-from viewer.serve.answers import Refusal, problem_words
+from viewer.cautions import AS_ASSUMED
+from viewer.serve.answers import Refusal, as_refusal, problem_words
 from viewer.serve.served import Served
 
 
@@ -82,27 +84,33 @@ def bench_of(served: Served, place: str | None) -> dict[str, Any]:
         "version": found.version, "record": served.serving.record.name, "engine": str(served.serving.engine.absolute()),
         "run": served.journal.run, "last": served.journal.last, "place": here.words,
         "places": [asdict(at) for at in places],
-        "fields": [field.as_json() for field in _fields(engine, found, here, system)],
+        "fields": [
+            field.as_json() | {"verdicts": _rows(served, field.verdicts)}
+            for field in fields_at(engine, found.record, found.data, here, system)
+        ],
     }  # fmt: skip
 
 
 def judged(served: Served, place: str, path: str, values: Mapping[str, str] | None) -> dict[str, Any]:
-    """What an entry would say, and what else would change with it; nothing is saved.
+    """What an entry would say, and what else would change with it, or why it cannot be; nothing is saved.
 
     Raises
     ------
     Refusal : the record cannot be read (503)
-    InputError : the entry cannot be read
     """
     engine, system = _engine(served)
-    written = read_values(engine, place, path, values)
     found = _look(served, engine, system)
-    said = preview(engine, found.data, written.place, path, written.content, system)
+    try:
+        written = read_values(engine, place, path, values)
+        said = preview(engine, found.data, written.place, path, written.content, system)
+    except InputError as bad:
+        refusal = as_refusal(bad)
+        why = f"{refusal.what}; {refusal.right}" if refusal.right else refusal.what
+        return {"version": found.version, "verdicts": [], "others": [], "refused": why}
     return {
-        "version": found.version,
-        "verdicts": [verdict.as_row() for verdict in said.verdicts],
-        "others": [verdict.as_row() for verdict in said.others],
-    }
+        "version": found.version, "verdicts": _rows(served, said.verdicts), "others": _rows(served, said.others),
+        "refused": "",
+    }  # fmt: skip
 
 
 def saved(served: Served, entering: Entering) -> dict[str, Any]:
@@ -170,8 +178,13 @@ def _save(served: Served, engine: Engine, written: Written, entering: Entering, 
         served.journal.seen(engine, {} if text is None else data_of(text, os.fspath(path)), system, by, page)
 
 
-def _fields(engine: Engine, found: _Found, place: BenchPlace, system: System) -> tuple[ReadingField, ...]:
-    return fields_at(engine, found.record, found.data, place, system)
+def _rows(served: Served, verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:
+    """Verdicts as plain values; what is within rests on the engine file's values where those are assumed."""
+    rows: list[dict[str, Any]] = [verdict.as_row() for verdict in verdicts]
+    for row in rows:
+        if row["verdict"] == "within" and served.shown.job.described.assumed:
+            row["verdict"] += AS_ASSUMED
+    return rows
 
 
 def _conflict(served: Served, engine: Engine, written: Written) -> dict[str, Any]:

@@ -4,6 +4,7 @@ import { mistakePanel } from './panels/mistake.js';
 import { storyPanel } from './panels/story.js';
 import { numbersPanel } from './panels/numbers.js';
 import { sectionPanel } from './panels/section.js';
+import { readingsPanel } from './panels/readings.js';
 /** @import {Live} from './live/live.js' */
 /** @import {Journey} from './journey.js' */
 /** @import {Stage} from './stage.js' */
@@ -31,4 +32,4 @@ import { sectionPanel } from './panels/section.js';
  */
 
 /** @type {Panel[]} */
-export const PANELS = [storyPanel, mistakePanel, closestPanel, clockPanel, sectionPanel, numbersPanel];
+export const PANELS = [storyPanel, mistakePanel, closestPanel, readingsPanel, clockPanel, sectionPanel, numbersPanel];
