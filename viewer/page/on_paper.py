@@ -10,8 +10,8 @@ from typing import Final
 
 from viewer.page.shape import FigureData, MistakeData, PageData, PictureData, PlaceData
 
-MOST_PLACES: Final = 24
-"""Lines of the table of places; like places of several bores share one."""
+MOST_WITHIN: Final = {"builder": 24, "customer": 5}
+"""Lines for what keeps its limit in the table of places; like places of several bores share one."""
 SIGNS: Final = {"stop": "✕", "look": "!", "note": "✓", "": ""}
 _TERM: Final = re.compile(r"\[\[(.+?)\]\]")
 
@@ -34,7 +34,7 @@ def on_paper(page: PageData) -> str:
         _mistake(page["mistake"], told) if page["mistake"] is not None else "",
         *(_picture(picture, f"picture-{number}") for number, picture in enumerate(page["pictures"])),
         _places(page),
-        "<section><h2>Cautions</h2><ul>",
+        '<section class="cautions"><h2>Cautions</h2><ul>',
         *(f"<li>{escape(line)}</li>" for line in page["cautions"]),
         "</ul></section>",
     ]
@@ -101,24 +101,38 @@ def _places(page: PageData) -> str:
     lines: dict[tuple[str, str, str], list[PlaceData]] = {}
     for place in variant["places"]:
         lines.setdefault((place["kind"], place["group"], place["severity"]), []).append(place)
-    rows = list(map(_place, lines.values()))
-    left = len(rows) - MOST_PLACES
-    more = (
-        f"<p>{left} more kinds of place, each nearer to nothing than these, are left out.</p>"
-        if left > 0
-        else ""
-    )
+    wrong = sum(severity != "note" for _, _, severity in lines)
+    rows = list(map(_place, lines.values()))[: wrong + MOST_WITHIN[page["voice"]]]
+    left = len(lines) - len(rows)
+    more = f"<p>{left} more kinds of place have more left to their limits.</p>" if left > 0 else ""
     title = f"Places, the worst first ({variant['words']})"
     headings = ("place", "bores", "value", "limit", "verdict", "source of the limit")
-    return f"<section><h2>{escape(title)}</h2>{_table(headings, rows[:MOST_PLACES])}{more}</section>"
+    return f"<section><h2>{escape(title)}</h2>{_table(headings, rows)}{more}</section>"
 
 
 def _place(alike: Sequence[PlaceData]) -> Sequence[str]:
     """One line for like places: the worst in figures, and the bores of all."""
     worst = alike[0]
-    bores = ", ".join(map(str, sorted({one["bore"] for one in alike if one["bore"] is not None})))
+    bores = ranges(sorted({one["bore"] for one in alike if one["bore"] is not None}))
     verdict = f"{SIGNS[worst['severity']]} {worst['verdict']}"
     return worst["words"], bores, worst["value"], worst["limit"], verdict, worst["source"]
+
+
+def ranges(numbers: Sequence[int]) -> str:
+    """Rising numbers in words.
+
+    Examples
+    --------
+    >>> ranges([1, 2, 3, 4, 6, 8, 9])
+    '1 to 4, 6, 8, 9'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
 def _table(headings: Sequence[str], rows: Iterator[Sequence[str]] | Sequence[Sequence[str]]) -> str:

@@ -70,14 +70,13 @@ def _stills(
     options = ViewOptions(units=job.system, assumed=job.rests_on)
     name = job.assembly.spec.engine.name
     if found is not None:
-        spot = found.case.study.spot
-        there = {body.name for body in found.case.wrong.bodies}
-        lit = frozenset(body for body in spot.bodies if body in there)
-        turned = replace(options, crank_deg=spot.crank_deg, lit=lit)
+        case = found.case
+        bore = case.site.bore
+        seen = replace(options, crank_deg=case.study.spot.crank_deg, view=f"bore {bore}", bore=bore, block="cut")
         yield (
-            lambda: draw(build_scene(found.case.wrong, turned), WHOLE_PX),
-            f"{name} with the mistake in it: {found.case.mistake.title}, {found.case.where}; "
-            f"the parts that it is about stand out, the others are faint.",
+            lambda: draw(build_scene(case.wrong, seen), WHOLE_PX),
+            f"{name} with the mistake in it ({case.mistake.title}, {case.where}), bore {bore} seen along the crank "
+            "where it shows.",
         )
         return
     yield (
