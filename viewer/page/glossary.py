@@ -45,7 +45,7 @@ TERMS: Final[dict[tuple[str, ...], str]] = {
         "the uppermost springy ring in the side of a piston, which keeps the burning gas above it",
     ("second ring", "second rings"): "the springy ring below the uppermost one",
     ("oil ring", "oil rings"): "the ring of three thin parts that wipes oil off the cylinder",
-    ("rail", "rails"): "one of the two thin steel rings that do the wiping in the oil ring",
+    ("rail", "rails"): "one of two thin steel rings that wipe oil off the cylinder",
     ("expander",): "the wavy spring that presses the two wiping rings outwards",
     ("compression ring", "compression rings", "piston ring", "piston rings"):
         "a springy ring in the side of a piston that keeps the gas above it",

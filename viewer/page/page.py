@@ -14,7 +14,7 @@ from viewer.looks import LOOKS, cut_look, machined_look
 from viewer.output import program_version
 from viewer.page.chapters import Told, chapters_of
 from viewer.page.glossary import Marking
-from viewer.page.mistakes import found_mistake, mistake_of
+from viewer.page.mistakes import Found, found_mistake, mistake_of
 from viewer.page.pictures import halves_of, pictures_of
 from viewer.page.places import spots_of
 from viewer.page.shape import FamilyData, LookData, PageData, VariantData
@@ -81,14 +81,14 @@ def page_of(
     packing = Packing()
     record = record_of(job, asked.record)
     found = found_mistake(job, asked.mistake, asked.bore, asked.main) if asked.mistake else None
-    doing("turning it full circle")
-    spots = job_spots(job, record)
+    doing("Turning it full circle")
+    spots = job_spots(job, record) if found is None or record is not None else ()
     if found is None:
         variants = variants_of(job, designed, packing, spots)
     else:
-        variants = [_variant(key, key, job, getattr(found.case, key), packing) for key in ("right", "wrong")]
+        variants = halves_on_show(job, found, packing, spots)
     if asked.pictures:
-        doing("drawing its pictures")
+        doing("Drawing its pictures")
     marking = Marking(asked.voice == "customer")
     chapters = chapters_of(Told(job, spots, record, found), marking) if asked.voice == "customer" else []
     mistake = None if found is None else mistake_of(found, halves_of(found) if asked.pictures else [])
@@ -141,15 +141,25 @@ def variants_of(
     job: Job, designed: Job | None, packing: Packing, spots: tuple[TroubleSpot, ...]
 ) -> list[VariantData]:
     """The engine as designed, and as built behind it where a record is laid over it."""
-    found = []
-    if designed is not None and job.readings is not None:
-        found.append(
-            _variant(
-                "designed", "as designed", designed, designed.assembly, packing, job_spots(designed, None)
-            )
-        )
     key = "designed" if job.readings is None else "built"
-    return [*found, _variant(key, f"as {key}", job, job.assembly, packing, spots)]
+    # its full turn is still known, so it goes before the other
+    found = [_variant(key, f"as {key}", job, job.assembly, packing, spots)]
+    if designed is not None and job.readings is not None:
+        found.insert(0, _variant("designed", "as designed", designed, designed.assembly, packing))
+    return found
+
+
+def halves_on_show(
+    job: Job, found: Found, packing: Packing, spots: tuple[TroubleSpot, ...]
+) -> list[VariantData]:
+    """An engine right and wrong; one of the two is the job's own where a record is laid over it."""
+    both = {"right": found.case.right, "wrong": found.case.wrong}
+    own = [key for key, assembly in both.items() if assembly is job.assembly and spots]
+    made = {
+        key: _variant(key, key, job, both[key], packing, spots if key in own else None)
+        for key in (*own, *(key for key in both if key not in own))
+    }
+    return [made[key] for key in both]
 
 
 def _variant(

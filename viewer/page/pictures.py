@@ -25,7 +25,9 @@ HALF_PX: Final = 620
 """Width of one half of a mistake."""
 MOST_BYTES: Final = {"still": 60_000, "half": 28_000}
 """Of one picture; all of a page together stay under 160 kB."""
-QUALITIES: Final = (82, 72, 60, 48, 36, 24)
+QUALITIES: Final = (82, 66, 50, 34)
+SHARES: Final = (1.0, 0.75, 0.5, 0.25)
+"""Of the size, where no quality makes a picture small enough."""
 NO_RENDERER: Final = "the pictures are left out, since nothing here can draw them"
 
 
@@ -40,7 +42,7 @@ def can_draw() -> bool:
 
 def pictures_of(job: Job, spots: Sequence[TroubleSpot], found: Found | None) -> list[PictureData]:
     """The whole engine, and the worst place seen near; with a mistake the engine in which it is, where it shows."""
-    return [_packed(draw(), words, MOST_BYTES["still"]) for draw, words in _stills(job, spots, found)]
+    return [packed_picture(draw(), words, MOST_BYTES["still"]) for draw, words in _stills(job, spots, found)]
 
 
 def halves_of(found: Found) -> list[PictureData]:
@@ -55,7 +57,7 @@ def halves_of(found: Found) -> list[PictureData]:
         shown = f"{case.mistake.title}, {case.where}"
         head = ": ".join(filter(None, (f"Wrong, {shown}", case.study.spot.text))) if wrong else "Right"
         words = f"{head}. {view}".strip()
-        pictures.append(_packed(picture, words, MOST_BYTES["half"]))
+        pictures.append(packed_picture(picture, words, MOST_BYTES["half"]))
     return pictures
 
 
@@ -72,7 +74,9 @@ def _stills(
     if found is not None:
         case = found.case
         bore = case.site.bore
-        seen = replace(options, crank_deg=case.study.spot.crank_deg, view=f"bore {bore}", bore=bore, block="cut")
+        seen = replace(
+            options, crank_deg=case.study.spot.crank_deg, view=f"bore {bore}", bore=bore, block="cut"
+        )
         yield (
             lambda: draw(build_scene(case.wrong, seen), WHOLE_PX),
             f"{name} with the mistake in it ({case.mistake.title}, {case.where}), bore {bore} seen along the crank "
@@ -97,16 +101,21 @@ def place_words(spot: TroubleSpot, job: Job) -> str:
     return f"{said[:1].upper()}{said[1:]} ({verdict_words(spot, job.rests_on)})."
 
 
-def _packed(picture: np.ndarray, words: str, most: int) -> PictureData:
+def packed_picture(picture: np.ndarray, words: str, most: int) -> PictureData:
     """A picture as WebP, in the best quality that stays small enough."""
     from PIL import Image
 
     image = Image.fromarray(picture)
-    for quality in QUALITIES:
+    for share, quality in ((share, quality) for share in SHARES for quality in QUALITIES):
         drawn = BytesIO()
-        image.save(drawn, format="WEBP", quality=quality, method=4)
+        size = round(share * image.width), round(share * image.height)
+        image.resize(size).save(drawn, format="WEBP", quality=quality, method=4)
         if drawn.tell() <= most:
             break
-    height, width = picture.shape[:2]
     text = base64.b64encode(drawn.getvalue()).decode("ascii")
-    return {"source": f"data:image/webp;base64,{text}", "words": words, "width": width, "height": height}
+    return {
+        "source": f"data:image/webp;base64,{text}",
+        "words": words,
+        "width": image.width,
+        "height": image.height,
+    }
