@@ -8,14 +8,16 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
 STOPS = ("SIGTERM", "SIGHUP")
 TOLD_EVERY_S = 5.0
-"""Time between two lines of progress where no bar can be drawn."""
+"""Time between two lines of progress where none can be written over."""
+WRITTEN_OVER_EVERY_S = 0.5
 T = TypeVar("T")
 
 
@@ -99,30 +101,70 @@ def stopping_cleanly() -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def followed(things: Iterable[T], count: int, doing: str, name: str) -> Iterator[T]:
-    """Pass things on and tell on the error output how far along they are: a bar, or plain lines where it is piped.
+def followed(
+    things: Iterable[T], count: int, doing: str, name: str, costs: Sequence[float] | None = None
+) -> Iterator[T]:
+    """Pass things on and tell on the error output how far along they are: one line there, or a few where it is piped.
 
     Parameters
     ----------
     count : how many there will be
     doing, name : what is done, and what the things are called: ``Filming``, ``pictures``
+    costs : (count,) how long each takes, as shares of one another; None: all as long
     """
-    import click
+    line = _Line(sys.stderr.isatty())
+    line.say(f"{doing}: {count} {name}")
+    left = float(count if costs is None else sum(costs))
+    began = told = spent = 0.0
+    try:
+        for done, thing in enumerate(things):
+            now = time.monotonic()
+            if not done:  # what the first one took is no measure of the others
+                began = told = now
+            else:
+                spent += 1.0 if costs is None else costs[done]
+                if now - told >= line.every_s:
+                    told, left_s = now, (now - began) / spent * left
+                    line.say(f"{doing}: {done} of {count} {name}, about {left_s:.0f} s left")
+            left -= 1.0 if costs is None else costs[done]
+            yield thing
+    finally:
+        line.end()
 
-    if sys.stderr.isatty():
-        with click.progressbar(things, length=count, label=doing, file=sys.stderr) as bar:
-            yield from bar
-        return
-    click.echo(f"{doing}: {count} {name}", err=True)
-    began = told = 0.0
-    for done, thing in enumerate(things):
-        now = time.monotonic()
-        if not done:  # what the first one took is no measure of the others
-            began = told = now
-        elif now - told >= TOLD_EVERY_S:
-            told, left_s = now, (now - began) / done * (count - done)
-            click.echo(f"{doing}: {done} of {count} {name}, about {left_s:.0f} s left", err=True)
-        yield thing
+
+def writing(numbers: Iterable[int], count: int) -> Iterator[int]:
+    """Follow the pictures of a film that are written after the last was drawn."""
+    return followed(numbers, count, "Writing", "pictures")
+
+
+@dataclass(slots=True)
+class _Line:
+    """A line of the error output that is written over on a terminal, and line after line elsewhere."""
+
+    over: bool
+    _wide: int = 0
+
+    @property
+    def every_s(self) -> float:
+        """Time between two of them."""
+        return WRITTEN_OVER_EVERY_S if self.over else TOLD_EVERY_S
+
+    def say(self, words: str) -> None:
+        """Tell how far it is."""
+        import click
+
+        if not self.over:
+            click.echo(words, err=True)
+            return
+        click.echo(f"\r{words:<{self._wide}}", nl=False, err=True)
+        self._wide = len(words)
+
+    def end(self) -> None:
+        """Leave nothing of it on a terminal."""
+        import click
+
+        if self.over and self._wide:
+            click.echo(f"\r{'':<{self._wide}}\r", nl=False, err=True)
 
 
 def drop_output() -> None:

@@ -55,6 +55,65 @@ def test_writes_a_gif(tmp_path):
         assert made.info["duration"] == 100
 
 
+def test_writes_webp_in_the_order_drawn_and_tells_of_it(tmp_path):
+    colours, seen = [(200, 30, 30), (30, 200, 30), (30, 30, 200)], []
+
+    def follow(numbers, count):
+        for number in numbers:
+            seen.append((number, count))
+            yield number
+
+    write_film(
+        (np.full((64, 64, 3), colour, np.uint8) for colour in colours), tmp_path / "x.webp", 10, follow
+    )
+    with Image.open(tmp_path / "x.webp") as made:
+        assert (made.n_frames, made.size, made.info["loop"]) == (3, (64, 64), 0)
+        for number, colour in enumerate(colours):
+            made.seek(number)
+            made.load()
+            assert made.info["duration"] == 100
+            assert np.abs(np.array(made.convert("RGB")).mean(axis=(0, 1)) - colour).max() < 6
+    assert seen == [(0, 3), (1, 3), (2, 3)]
+
+
+def test_writes_mp4_that_can_be_read_back(tmp_path):
+    encoder = pytest.importorskip("imageio_ffmpeg")
+    path = tmp_path / "x.mp4"
+    write_film((np.full((64, 96, 3), shade, np.uint8) for shade in (20, 120, 220) * 4), path, 12)
+    words = [encoder.get_ffmpeg_exe(), "-i", str(path), "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]
+    read = subprocess.run(words, capture_output=True, check=True, timeout=60)
+    assert b"12 fps" in read.stderr
+    shades = np.frombuffer(read.stdout, np.uint8).reshape(-1, 64 * 96 * 3).mean(axis=1)
+    assert shades == pytest.approx([20, 120, 220] * 4, abs=12)
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_mistake_is_filmed_right_beside_wrong_as_explain_films_it(tmp_path, monkeypatch):
+    from viewer.explained import film as explained
+
+    monkeypatch.setattr(explained, "steps_of", lambda case: [350.0, 360.0])
+    path = tmp_path / "x.webp"
+    assert run("-o", str(path), "--explain", "wrong_compression_height", "--bore", "1").exit_code == 0
+    with Image.open(path) as made:
+        assert made.n_frames == 2
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (("--explain", "rod_turned", "--turns", "1"), "--explain and --turns"),
+        (("--explain", "rod_turned", "--tour"), "--explain and --tour"),
+        (("--tour", "2", "--view", "front"), "--tour and --view"),
+        (("--main", "1"), "--main goes with --explain"),
+    ],
+)
+def test_options_that_a_film_has_no_use_for_are_refused(tmp_path, words, said):
+    done = run("-o", str(tmp_path / "x.gif"), *words)
+    assert done.exit_code == 2
+    assert said in done.output
+    assert not list(tmp_path.iterdir())
+
+
 @pytest.mark.parametrize(
     "name, words, said",
     [
@@ -100,6 +159,20 @@ def test_progress_is_told_in_plain_lines_where_no_bar_can_be_drawn(monkeypatch, 
         "Filming: 4 of 6 pictures, about 6 s left",
     ]
     assert told.out == ""
+
+
+def test_time_left_goes_by_what_each_takes_and_one_line_is_written_over_on_a_terminal(monkeypatch, capsys):
+    seconds = iter([0.0, 1.0, 2.0, 4.0])
+    monkeypatch.setattr("time.monotonic", lambda: next(seconds))
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    assert list(followed("abcd", 4, "Filming", "pictures", [5.0, 1.0, 1.0, 2.0])) == list("abcd")
+    told = capsys.readouterr().err.split("\r")
+    # a second for a share of one, and four shares left of b, c and d; then three, then two
+    assert [line.strip() for line in told] == [
+        "", "Filming: 4 pictures", "Filming: 1 of 4 pictures, about 4 s left",
+        "Filming: 2 of 4 pictures, about 3 s left", "Filming: 3 of 4 pictures, about 2 s left", "", "",
+    ]  # fmt: skip
+    assert len(told[-2]) == len(told[-3])  # the line is wiped
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="signals as of POSIX")

@@ -8,7 +8,7 @@ SUMMARIES: dict[str, str] = {
     "check": "Every answer about an engine: clearances, rings, dead centres, with limits and verdicts.",
     "view": "Open the interactive window: turn the crank, see what comes close.",
     "still": "Draw a picture of the engine at one crank angle.",
-    "film": "Film the engine while the crank turns, as MP4 or GIF.",
+    "film": "Film the turning engine, its worst places, or a mistake right and wrong: MP4, WebP or GIF.",
     "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
     "match": "Match measured pistons, pins, rods, shells and rings to bores, and say what goes where.",
     "clock": "Where every ring gap stands: a table, or a sheet for the wall.",

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     help="Picture, right beside wrong: .png, .jpg, .svg; .pdf: the page for the customer.",
 )
 @click.option(
-    "--film", type=FILE, help="Film, right beside wrong, where motion shows the mistake: .mp4 or .gif."
+    "--film", type=FILE, help="Film, right beside wrong, where motion shows the mistake: .mp4, .webp or .gif."
 )
 @click.option("--list", "list_all", is_flag=True, help="List every mistake, one line each.")
 @built_option

@@ -39,8 +39,12 @@ TURNING = "Solids as they turn past the trouble."
 THROUGH = "Drawn as if parts could pass through each other."
 
 
-def film_case(case: MistakeCase, path: str | os.PathLike[str]) -> Path:
-    """Film the mistake and write it, .mp4 or .gif.
+def film_case(case: MistakeCase, path: str | os.PathLike[str], rate: int = RATE) -> Path:
+    """Film the mistake and write it, .mp4, .gif or .webp.
+
+    Parameters
+    ----------
+    rate : pictures a second
 
     Raises
     ------
@@ -48,11 +52,12 @@ def film_case(case: MistakeCase, path: str | os.PathLike[str]) -> Path:
         When nothing moves to be seen in this mistake, or the film cannot be written.
     """
     from viewer.pictures.media import check_film, write_film
-    from viewer.terminal import followed
+    from viewer.terminal import followed, writing
 
     check_film(path)
     steps = steps_of(case)
-    return write_film(followed(pictures(case, steps), len(steps), "Filming", "pictures"), path, RATE)
+    frames = followed(pictures(case, steps), len(steps), "Filming", "pictures")
+    return write_film(frames, path, rate, writing)
 
 
 def steps_of(case: MistakeCase) -> Sequence[float]:
@@ -69,7 +74,8 @@ def steps_of(case: MistakeCase) -> Sequence[float]:
     if case.study.signature.tight and case.study.spot.to_mm is not None:
         return slow_through(arc_of(case, case.study.spot.crank_deg), SOLIDS_BEFORE_DEG)
     raise refused(
-        "--film", case.mistake.key, "nothing that moves shows it in this engine", "-o x.png or -o x.pdf: its picture"
+        "", case.mistake.key, "nothing that moves shows it in this engine, so there is no film of it",
+        f"fullturn explain ENGINE {case.mistake.key} -o x.png: its picture",
     )  # fmt: skip
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import importlib.util
 import math
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -165,10 +166,23 @@ def picture_place(path: str | os.PathLike[str]) -> Path:
 
 
 FILM_RATE = 24
+FILMS = (".mp4", ".gif", ".webp")
+Follow = Callable[[Iterable[int], int], Iterable[int]]
+"""Passes on numbers of pictures as they are written, so many in all, and tells somebody of it."""
 
 
-def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate: int = FILM_RATE) -> Path:
-    """Write pictures (h, w, 3) uint8 as a film: MP4, or GIF by the name's ending.
+def write_film(
+    frames: Iterable[np.ndarray],
+    path: str | os.PathLike[str],
+    rate: int = FILM_RATE,
+    follow: Follow = lambda numbers, _: numbers,
+) -> Path:
+    """Write pictures (h, w, 3) uint8 as a film: MP4, GIF or WebP by the name's ending.
+
+    Parameters
+    ----------
+    rate : pictures a second
+    follow : sees what is written after the last picture was drawn, as GIF and WebP are
 
     Raises
     ------
@@ -176,11 +190,12 @@ def write_film(frames: Iterable[np.ndarray], path: str | os.PathLike[str], rate:
         When the ending is none of these, the film extra is not installed, or the file cannot be written.
     """
     target = check_film(path)
+    ending = target.suffix.lower()
     with made_aside(target) as aside:
-        if target.suffix.lower() == ".gif":
-            _write_gif(frames, aside, rate)
-        else:
+        if ending == ".mp4":
             _write_mp4(frames, aside, rate)
+        else:
+            (_write_gif if ending == ".gif" else _write_webp)(frames, aside, rate, follow)
     return target
 
 
@@ -192,36 +207,69 @@ def check_film(path: str | os.PathLike[str]) -> Path:
     InputError
         When the ending is none of a film's, the film extra is not installed, or there is no such folder.
     """
-    target = output_place(path, (".mp4", ".gif"), "is no kind of film")
+    target = output_place(path, FILMS, "is no kind of film")
     if target.suffix.lower() == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
-        right = "pip install 'fullturn[film]', or a .gif name"
+        right = "pip install 'fullturn[film]', or a .webp or .gif name"
         raise refused(target, "", "films need an encoder", right)
     return target
 
 
-def _write_gif(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:
+@dataclass(slots=True)
+class _Kept:
+    """Pictures that are needed again, packed: 3 MB each otherwise, and a film has hundreds."""
+
+    packed: list[bytes] = field(default_factory=list)
+    shape: tuple[int, ...] = ()
+
+    def add(self, frame: np.ndarray) -> None:
+        self.shape = frame.shape
+        self.packed.append(compress(frame.tobytes(), 1))
+
+    def __getitem__(self, number: int) -> np.ndarray:
+        return np.frombuffer(decompress(self.packed[number]), dtype=np.uint8).reshape(self.shape)
+
+
+def _write_gif(frames: Iterable[np.ndarray], target: Path, rate: int, follow: Follow) -> None:
     """One palette over the whole film: every picture is looked at before the first is put into colours."""
     from PIL import Image
 
     from viewer.pictures.palette import Palette, counted
 
-    kept: list[bytes] = []
-    shape: tuple[int, ...] = ()
-    counts = np.zeros(0, dtype=np.int64)
+    kept, counts = _Kept(), np.zeros(0, dtype=np.int64)
     for frame in frames:
-        shape, found = frame.shape, counted(frame)
-        counts = counts + found if kept else found
-        kept.append(compress(frame.tobytes(), 1))  # 3 MB each otherwise, and a film has hundreds
+        found = counted(frame)
+        counts = counts + found if kept.packed else found
+        kept.add(frame)
     palette = Palette(counts)
 
-    def drawn(packed: bytes) -> Image.Image:
-        picture = np.frombuffer(decompress(packed), dtype=np.uint8).reshape(shape)
-        image = Image.fromarray(palette.indexed(picture))
+    def drawn(number: int) -> Image.Image:
+        image = Image.fromarray(palette.indexed(kept[number]))
         image.putpalette(palette.colours.tobytes())
         return image
 
-    first, rest = drawn(kept[0]), (drawn(packed) for packed in kept[1:])
+    count = len(kept.packed)
+    numbers = iter(follow(range(count), count))
+    first, rest = drawn(next(numbers)), map(drawn, numbers)
     first.save(target, save_all=True, append_images=rest, duration=round(1000 / rate), loop=0)
+
+
+def _write_webp(frames: Iterable[np.ndarray], target: Path, rate: int, follow: Follow) -> None:
+    from PIL import Image
+
+    from viewer.pictures.webp import write_webp
+
+    kept = _Kept()
+    for frame in frames:
+        kept.add(frame)
+    count = len(kept.packed)
+    numbers = iter(follow(range(count), count))
+
+    def drawn(number: int) -> Image.Image:
+        next(numbers, None)  # asked for in their order
+        return Image.fromarray(kept[number])
+
+    write_webp(target, count, drawn, round(1000 / rate))
+    next(numbers, None)  # whoever follows sees the end
 
 
 def _write_mp4(frames: Iterable[np.ndarray], target: Path, rate: int) -> None:

@@ -8,8 +8,8 @@ from typing import Literal
 from vtkmodules.vtkRenderingCore import vtkInteractorStyle
 
 from viewer.draw.vtk_calls import observe
+from viewer.scene.eye import ZOOM_STEP, Drag, dragged
 from viewer.window.actions import BY_KEY
-from viewer.window.eye import ZOOM_STEP, Drag, dragged
 from viewer.window.view import EngineWindow
 
 IDLE_S = 0.004

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from viewer.draw.stage import Stage
-from viewer.window.eye import Eye, between, camera_of, eye_of
+from viewer.scene.eye import Eye, between, camera_of, eye_of
 
 GLIDE_S = 0.4
 SLOW_FRAME_S = 0.12

@@ -16,6 +16,7 @@ from viewer.draw.screen import Screen
 from viewer.draw.stage import Stage, read_window
 from viewer.draw.vtk_log import route_to_logging
 from viewer.scene import Callout, Scene, aim, build_scene, move
+from viewer.scene.eye import Eye, eye_of, level_axes
 from viewer.scene.model import Framing
 from viewer.scene.nearness import coloured_bodies
 from viewer.scene.sight import Sight, direction, framing_of, sight_of
@@ -23,7 +24,6 @@ from viewer.spot_words import value_words
 from viewer.window import hud
 from viewer.window.beside import Beside
 from viewer.window.closest import callout_at, label_at, measured
-from viewer.window.eye import Eye, eye_of, level_axes
 from viewer.window.finding import BackgroundSearch
 from viewer.window.gaze import GLIDE_S, SLOW_FRAME_S, Gaze
 from viewer.window.loaded import Loaded

@@ -7,8 +7,8 @@ from typing import Literal
 
 from geometry.assembly import Assembly
 from geometry.kinematics.slider_crank import dead_centres
+from viewer.scene.eye import Eye
 from viewer.scene.model import BlockStyle
-from viewer.window.eye import Eye
 
 STYLES: tuple[BlockStyle, ...] = ("glass", "cut", "solid", "hidden")
 SPREADS = (0.0, 0.5, 1.0)

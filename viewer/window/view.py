@@ -14,11 +14,11 @@ from pathlib import Path
 import numpy as np
 
 from geometry.kinematics.poses import inverse, transform
+from viewer.scene.eye import Eye, nearer
 from viewer.window import hud, picker
 from viewer.window import journeys as j
 from viewer.window import state as s
 from viewer.window.actions import press as pressed
-from viewer.window.eye import Eye, nearer
 from viewer.window.finding import failure
 from viewer.window.keeping import keep_film, keep_picture
 from viewer.window.loaded import Loaded

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from geometry.kinematics.slider_crank import dead_centres
 from viewer.scene import build_scene, read_view
+from viewer.scene.eye import Eye
 from viewer.window import journeys as j
 from viewer.window import state as s
 from viewer.window.actions import ACTIONS, BY_KEY, press
 from viewer.window.events import key_name
-from viewer.window.eye import Eye
 from viewer.window.options import cut_plane, options_of, view_name
 from viewer.window.state import Destination, EngineFacts, ViewState, facts_of, first_state
 from viewer.window.under_way import next_step, typed_words

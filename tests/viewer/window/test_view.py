@@ -13,9 +13,9 @@ from geometry.built import AS_DESIGNED
 from geometry.checks.close_places import close_places, closest_at
 from geometry.errors import InputError, Problem
 from tests.viewer.window.seen import SIZE, Hands, panel_words, words
+from viewer.scene.eye import turned
 from viewer.window import hud
 from viewer.window.closest import callout_at
-from viewer.window.eye import turned
 from viewer.window.finding import BackgroundSearch
 from viewer.window.loaded import Loaded
 from viewer.window.places import find_places

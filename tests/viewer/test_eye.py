@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from viewer.scene import aim, build_scene, project
+from viewer.scene.eye import Eye, between, camera_of, dragged, eye_of, moved, nearer, rolled, turned
 from viewer.scene.model import ViewOptions
 from viewer.scene.views import FIXED
-from viewer.window.eye import Eye, between, camera_of, dragged, eye_of, moved, nearer, rolled, turned
 
 FRONT = Eye((10.0, 20.0, 30.0), 0.0, 0.0, 0.0, 100.0, 0.0)
 SIZE = (900, 600)
