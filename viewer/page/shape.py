@@ -274,6 +274,8 @@ class VariantData(TypedDict):
     words: str
     verdict: VerdictData
     cycle_deg: float
+    speed_rpm: float
+    """At which speed and acceleration are told."""
     frames: list[FrameData]
     bodies: list[BodyData]
     bores: list[BoreData]

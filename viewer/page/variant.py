@@ -59,6 +59,7 @@ def variant_of(
         "words": words,
         "verdict": verdict_of(sections, places, assumed),
         "cycle_deg": 720.0 if assembly.spec.cam is not None else 360.0,
+        "speed_rpm": float(assembly.spec.engine.speed_rpm),
         "frames": frames_of(assembly),
         "bodies": [body_of(body, assembly, packing) for body in assembly.bodies],
         "bores": bores_of(assembly),

@@ -1,7 +1,7 @@
 import { dropDown } from './choices.js';
 import { drawn, element } from './elements.js';
-import { nearestTurn } from './journey.js';
-import { afterTop, angleWords, wrapped } from './numbers.js';
+import { nearestAt } from './nearest.js';
+import { afterTop, angleWords, lengthWords, wrapped } from './numbers.js';
 import { WORDS } from './words.js';
 /** @import {Journey} from './journey.js' */
 /** @import {State, Store} from './store.js' */
@@ -26,13 +26,13 @@ export function crankBar(store, journey) {
     },
   });
   const after = element('output', { class: 'after' });
+  const near = element('p', { class: 'nearest' });
   const play = playButton(1, journey);
   const back = playButton(-1, journey);
   const speed = dropDown(WORDS.speed, Object.entries(WORDS.speeds).map(([deg, words]) => [Number(deg), words]), store.state.speed_deg_s, (value) =>
     store.set({ speed_deg_s: value }),
   );
-  const goTo = (/** @type {number} */ deg) =>
-    store.set({ crank_deg: nearestTurn(store.state.crank_deg, deg, store.variant.cycle_deg), playing: 0, touched: true });
+  const goTo = (/** @type {number} */ deg) => journey.turnTo(deg);
   const show = (/** @type {State} */ state) => {
     const { cycle_deg: cycle, bores } = store.variant;
     const deg = wrapped(state.crank_deg, cycle);
@@ -43,6 +43,7 @@ export function crankBar(store, journey) {
     const words = `${angleWords(afterTop(state.crank_deg, bore))} after top of bore ${bore.bore}`;
     after.textContent = words;
     slider.setAttribute('aria-valuetext', `${angleWords(deg)}, ${words}`);
+    near.textContent = nearestWords(store);
   };
   store.listen((state, changed) => {
     if (changed.has('crank_deg') || changed.has('bore') || changed.has('shown')) show(state);
@@ -57,6 +58,7 @@ export function crankBar(store, journey) {
   return element(
     'section',
     { class: 'crank', 'aria-label': WORDS.crank },
+    near,
     element('div', { class: 'track' }, marks, slider),
     element(
       'div',
@@ -66,6 +68,16 @@ export function crankBar(store, journey) {
       step(1), step(10), after, speed.element,
     ),
   );
+}
+
+/** What is nearest to its limit where the crank stands, with what is left of it. @param {Store} store */
+function nearestWords(store) {
+  const found = nearestAt(store.variant.places, store.state.crank_deg);
+  if (!found) return '';
+  const { place, distance_mm: distance, left_mm: left } = found;
+  const { units } = store.page;
+  const where = place.bore === null ? '' : `, bore ${place.bore}`;
+  return `${WORDS.nearest} ${place.words}${where}: ${lengthWords(distance, units)}, ${lengthWords(Math.abs(left), units)} ${left < 0 ? WORDS.missing : WORDS.left}`;
 }
 
 /**

@@ -73,6 +73,12 @@ export class Journey {
     this.store.set({ crank_deg: Math.round((state.crank_deg + step) * 10) / 10, playing: 0, touched: true });
   }
 
+  /** The same angle of the cycle that is nearest to where it stands. @param {number} deg */
+  turnTo(deg) {
+    const { state, variant } = this.store;
+    this.store.set({ crank_deg: nearestTurn(state.crank_deg, deg, variant.cycle_deg), playing: 0, touched: true });
+  }
+
   /** @param {-1|1} sense */
   play(sense) {
     this.store.set({ playing: this.store.state.playing === sense ? 0 : sense, touched: true });

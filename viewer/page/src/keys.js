@@ -87,7 +87,7 @@ function isTyped(target) {
  * @param {string} key
  */
 function needs(target, key) {
-  if (!(target instanceof HTMLElement)) return false;
+  if (!(target instanceof HTMLElement) || target.closest('dialog:not([open])')) return false; // the focus lags behind
   if (isTyped(target)) return true;
   if (key === ' ') return target.matches('button, summary, input, a, [role=tab]');
   const moves = key.startsWith('Arrow') || key === 'Home' || key === 'End';

@@ -1,5 +1,6 @@
 import { clockPanel } from './panels/clock.js';
 import { closestPanel } from './panels/closest.js';
+import { curvesPanel } from './panels/curves.js';
 import { mistakePanel } from './panels/mistake.js';
 import { storyPanel } from './panels/story.js';
 import { numbersPanel } from './panels/numbers.js';
@@ -32,4 +33,4 @@ import { readingsPanel } from './panels/readings.js';
  */
 
 /** @type {Panel[]} */
-export const PANELS = [storyPanel, mistakePanel, closestPanel, readingsPanel, clockPanel, sectionPanel, numbersPanel];
+export const PANELS = [storyPanel, mistakePanel, closestPanel, readingsPanel, clockPanel, sectionPanel, curvesPanel, numbersPanel];

@@ -219,6 +219,7 @@
  * @property {string} words
  * @property {Verdict} verdict
  * @property {number} cycle_deg
+ * @property {number} speed_rpm at which speed and acceleration are told
  * @property {Frame[]} frames
  * @property {Body[]} bodies
  * @property {Bore[]} bores

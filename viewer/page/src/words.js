@@ -43,6 +43,10 @@ export const WORDS = {
   clockSeen:
     'Seen from above the crown, front of the engine up; angles run clockwise. Dash-dotted: pin axis, its bosses grey. Outlined at the rim: valve pockets.',
   noSection: 'No section is told here: it waits for values.',
+  limitAt: 'least',
+  nearest: 'Nearest to its limit here:',
+  left: 'left',
+  missing: 'missing',
   search: 'Search: part, place, number',
   remedy: 'What helps:',
   asAbove: 'as above',
