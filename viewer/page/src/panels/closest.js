@@ -80,7 +80,7 @@ function lineOf(alike, journey) {
     element('button', { type: 'button', class: 'chip', 'data-severity': place.severity, 'aria-label': `${place.words}, ${whereOf(place)}: ${place.value} ${place.verdict}`, onclick: () => journey.goTo(place) },
       element('span', { 'aria-hidden': 'true' }, place.bore === null ? shortOf(place) : String(place.bore))),
   );
-  const made = element('li', { class: 'line' }, go, ...(chips.length ? [element('div', { class: 'chips' }, element('span', { class: 'quiet' }, WORDS.inBores), ...chips)] : []));
+  const made = element('li', { class: 'alike' }, go, ...(chips.length ? [element('div', { class: 'chips' }, element('span', { class: 'quiet' }, WORDS.inBores), ...chips)] : []));
   const show = (/** @type {string|null} */ chosen) => {
     seen = alike.find((place) => place.id === chosen) ?? alike[0];
     const mine = seen.id === chosen;
