@@ -90,7 +90,7 @@ def test_a_term_is_told_where_it_stands_first_and_a_tap_away_from_then_on(opened
 
 def test_right_and_wrong_are_named_and_told_with_their_numbers(opened, customer):
     page = opened(customer, reduced_motion="reduce")
-    names = page.locator(".half-names p").all_inner_texts()
+    names = page.locator(".sign.half").all_inner_texts()
     assert [name.split()[1].strip(":") for name in names] == ["Right", "Wrong"]
     page.get_by_role("tab", name="Right and wrong").click()
     panel = page.locator(".mistake")

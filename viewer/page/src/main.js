@@ -2,7 +2,6 @@ import { autoplay } from './autoplay.js';
 import { crankBar } from './crank.js';
 import { element } from './elements.js';
 import { fallback } from './fallback.js';
-import { halfNames } from './halves.js';
 import { pageHead } from './head.js';
 import { Journey } from './journey.js';
 import { keysDialog } from './keys.js';
@@ -43,7 +42,7 @@ async function start() {
         'section',
         { class: 'picture', 'aria-label': WORDS.picture },
         toolRow(store, journey),
-        element('div', { class: 'stage-room' }, ...(stage ? [stage.element, halfNames(store), autoplay(store)] : [fallback(store)])),
+        element('div', { class: 'stage-room' }, ...(stage ? [stage.element, autoplay(store)] : [fallback(store)])),
         crankBar(store, journey),
       ),
       sidePanels(panels, { store, stage, live, journey }),

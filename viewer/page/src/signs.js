@@ -31,15 +31,15 @@ export class Signs {
    * @param {Model} model
    * @param {Eye} eye
    * @param {State} state
-   * @param {{place: Place|null, lit: boolean, words: string, width: number, height: number}} more
+   * @param {{place: Place|null, lit: boolean, words: string, tone: string, width: number, height: number}} more
    */
-  write(model, eye, state, { place, lit, words, width, height }) {
+  write(model, eye, state, { place, lit, words, tone, width, height }) {
     this.used.clear();
     this.taken = [];
     this.size = { width, height };
     this.lines.replaceChildren();
     this.lines.setAttribute('viewBox', `0 0 ${width} ${height}`);
-    if (words) this.put({ node: this.node('half', words), x: width / 2, y: 20, depth: 0, moves: [[0, 0]] });
+    if (words) this.put({ node: this.node('half', words, tone), x: width / 2, y: 20, depth: 0, moves: [[0, 0]] });
     const dimension = place && this.dimension(eye, place, state.crank_deg, model.variant.cycle_deg);
     if (!lit) {
       this.front(model, eye);

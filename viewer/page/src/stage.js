@@ -11,6 +11,7 @@ import { firstHit } from './picking.js';
 import { Pace } from './quality.js';
 import { sides } from './sides.js';
 import { sightOf } from './sight.js';
+import { halfTone, halfWords } from './halves.js';
 import { Signs, signsReach } from './signs.js';
 /** @import {Cut} from './arrange.js' */
 /** @import {State, Store} from './store.js' */
@@ -325,9 +326,10 @@ export class Stage {
   write(i, width, height) {
     const { state, place, page } = this.store;
     const model = this.models[i];
-    const words = this.models.length > 1 ? model.variant.words : '';
+    const words = this.models.length > 1 ? halfWords(page, model.variant) : '';
+    const tone = halfTone(model.variant);
     const own = i === this.models.length - 1 ? place : null;
-    this.signs[i].write(model, this.eye, state, { place: own, lit: place !== null || page.mistake !== null, words, width, height });
+    this.signs[i].write(model, this.eye, state, { place: own, lit: place !== null || page.mistake !== null, words, tone, width, height });
   }
 
   /** Work out the full meshes one by one, so that hands are never kept waiting; then see how quick the machine is. */
