@@ -1,6 +1,7 @@
 import { element } from './elements.js';
-import { SIGNS } from './words.js';
+import { SIGNS, WORDS } from './words.js';
 /** @import {Store} from './store.js' */
+/** @import {Mistake, Verdict} from './types.js' */
 
 /**
  * The engine's name, whose job it is, and how all of it stands.
@@ -16,7 +17,7 @@ export function pageHead(store) {
     const { page, variant } = store;
     name.textContent = page.title;
     about.textContent = [page.shop, page.job, page.date, page.variants.length > 1 ? variant.words : ''].filter(Boolean).join(' · ');
-    const { severity, words, said } = variant.verdict;
+    const { severity, words, said } = page.mistake ? onShow(page.mistake) : variant.verdict;
     badge.dataset.severity = severity;
     badge.replaceChildren(element('span', { class: 'sign', 'aria-hidden': 'true' }, SIGNS[severity]), element('strong', {}, words));
     assumed.textContent = [said, page.assumed].filter(Boolean).join(' · ');
@@ -26,4 +27,13 @@ export function pageHead(store) {
     if (changed.has('shown')) fill();
   });
   return element('header', { class: 'head' }, element('div', { class: 'who' }, name, about), element('div', { class: 'stands' }, badge, assumed));
+}
+
+/**
+ * A page that explains a mistake says so where others say how all stands: the distances alone do not tell a mistake.
+ * @param {Mistake} mistake
+ * @returns {Verdict}
+ */
+function onShow(mistake) {
+  return { severity: 'look', words: `${WORDS.onShow}: ${mistake.title.charAt(0).toLowerCase()}${mistake.title.slice(1)}`, said: '' };
 }

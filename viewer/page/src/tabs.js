@@ -46,7 +46,7 @@ export function sidePanels(panels, context) {
         one.body.update?.(state, missed);
       }
     }
-    chosen?.tab.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    if (chosen) list.scrollLeft = chosen.tab.offsetLeft - (list.clientWidth - chosen.tab.offsetWidth) / 2;
   };
   store.listen((state, changed) => {
     for (const one of made) changed.forEach((key) => one.missed.add(key));

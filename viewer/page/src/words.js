@@ -32,6 +32,7 @@ export const WORDS = {
   back: 'Back to where I stood',
   next: 'Next place',
   worst: 'Worst place',
+  onShow: 'A mistake on show',
   right: 'Right',
   wrong: 'Wrong',
   pause: 'Hold the picture still',

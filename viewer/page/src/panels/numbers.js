@@ -14,7 +14,7 @@ export const numbersPanel = {
     const only = element('input', { type: 'checkbox', onchange: () => sift() });
     const onlyWords = element('span');
     const count = element('p', { class: 'quiet', role: 'status' });
-    const room = element('div', { class: 'numbers' });
+    const room = element('div', { class: 'all-numbers' });
     /** @type {{element: HTMLElement, text: string, bores: number[]}[]} */
     let lines = [];
     const fill = () => {
@@ -84,7 +84,7 @@ function sectionOf(section, lines) {
     : [];
   const more = section.more.length > section.rows.length ? [element('details', { class: 'more' }, element('summary', {}, `All ${section.more.length} rows`), tableOf(section, section.more, lines))] : [];
   const body = section.single ? listOf(section, lines) : tableOf(section, section.rows, lines);
-  return element('section', { class: 'answers' }, element('h3', {}, section.title), body, ...more, ...notes);
+  return element('section', { class: 'answers' }, element('h2', {}, section.title), body, ...more, ...notes);
 }
 
 /**
