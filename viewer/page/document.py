@@ -28,7 +28,6 @@ def document(page: PageData, solids: bytes, version: str = "") -> str:
     page, solids : as ``page_of`` gives them
     version : of a live page, so that it knows when there is a newer one
     """
-    three, app, style = _three(), _app(), _style()
     policy = policy_of(live=page["live"])
     data = json.dumps(without_pictures(page), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     return (
@@ -36,20 +35,24 @@ def document(page: PageData, solids: bytes, version: str = "") -> str:
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n<link rel="icon" href="data:,">\n'
-        f"<title>{escape(page['title'])}</title>\n<style>{style}</style>\n"
+        f"<title>{escape(page['title'])}</title>\n<style>{_style()}</style>\n"
         f"<script>{SCRIPTED}</script>\n</head>\n<body>\n"
         f'<div id="app" data-version="{escape(version)}" data-voice="{page["voice"]}"></div>\n'
         f"{on_paper(page)}"
-        f'<script type="application/json" id="page">{in_script(data)}</script>\n'
-        f'<script type="text/plain" id="solids">{packed(solids)}</script>\n'
-        f"<script>{three}</script>\n"
-        f'<script type="module">{app}</script>\n</body>\n</html>\n'
+        f"{_held('page', packed(data.encode()))}{_held('solids', packed(solids))}"
+        f"{_held('three', _packed_three())}{_held('app-modules', _packed_app())}"
+        f"<script>{_loader()}</script>\n</body>\n</html>\n"
     )
+
+
+def _held(name: str, text: str) -> str:
+    """Something packed that the page unpacks."""
+    return f'<script type="text/plain" id="{name}">{text}</script>\n'
 
 
 def policy_of(*, live: bool) -> str:
     """What a page may do: run its own scripts, and where it is live ask the machine that serves it; nothing else."""
-    scripts = " ".join(_hash(text) for text in (SCRIPTED, _three(), _app()))
+    scripts = " ".join(_hash(text) for text in (SCRIPTED, _loader(), _three(), _app()))
     reached = "'self'" if live else "'none'"
     return (
         f"default-src 'none'; script-src {scripts}; style-src {_hash(_style())}; img-src data: blob:; "
@@ -67,11 +70,6 @@ def packed(solids: bytes, level: int = 9) -> str:
     return base64.b64encode(zlib.compress(solids, level)).decode("ascii")
 
 
-def in_script(text: str) -> str:
-    """Text that nothing in it can end the script element of."""
-    return text.replace("<", "\\u003c")
-
-
 def _hash(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}'"
 
@@ -83,10 +81,22 @@ def _three() -> str:
 
 @cache
 def _app() -> str:
-    text = linked(SOURCES / "main.js")
-    if "</script" in text.lower():
-        raise ValueError("the page's modules hold the end of a script element")
-    return text
+    return linked(SOURCES / "main.js")
+
+
+@cache
+def _packed_three() -> str:
+    return packed(_three().encode())
+
+
+@cache
+def _packed_app() -> str:
+    return packed(_app().encode())
+
+
+@cache
+def _loader() -> str:
+    return (SOURCES / "loader.js").read_text(encoding="utf-8")
 
 
 @cache

@@ -10,7 +10,7 @@ from viewer.page.document import document
 from viewer.page.page import Asked, page_of
 
 FLAGS = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
-READY = "window.fullturn && window.fullturn.ready"
+READY = "#app[data-ready]"
 
 
 def chromium_path():
@@ -63,7 +63,7 @@ def opened(chromium):
         )
         page.on("pageerror", lambda error: said.append(str(error)))
         page.goto(path.as_uri())
-        page.wait_for_function(READY, timeout=30_000)
+        page.wait_for_selector(READY, state="attached", timeout=30_000)
         return page
 
     yield opened

@@ -135,16 +135,19 @@ def test_on_paper_there_are_no_controls_and_nothing_is_cut(opened, customer):
 
 
 def data_of(path):
+    return json.loads(held_in(path, "page"))
+
+
+def held_in(path, name):
     text = path.read_text(encoding="utf-8")
-    return json.loads(re.search(r'id="page">(.*?)</script>', text, re.DOTALL)[1])
+    return zlib.decompress(base64.b64decode(re.search(rf'id="{name}">(.*?)</script>', text, re.DOTALL)[1]))
 
 
 def with_picture(path, folder):
     """The same page with a picture of one pixel, of a data address that a browser knows."""
     page = data_of(path) | {"pictures": [{"source": GIF, "words": "a picture", "width": 1, "height": 1}]}
-    held = re.search(r'id="solids">(.*?)</script>', path.read_text(encoding="utf-8"), re.DOTALL)[1]
     out = folder / "with_picture.html"
-    out.write_text(document(page, zlib.decompress(base64.b64decode(held))), encoding="utf-8")
+    out.write_text(document(page, held_in(path, "solids")), encoding="utf-8")
     return out
 
 

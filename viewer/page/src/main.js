@@ -23,7 +23,7 @@ const asked = /** @type {any} */ (window);
 async function start() {
   const text = (/** @type {string} */ id) => document.getElementById(id)?.textContent ?? '';
   /** @type {Page} */
-  const page = JSON.parse(text('page'));
+  const page = JSON.parse(new TextDecoder().decode(await unpacked(text('page'))));
   const store = new Store(page, firstState(page));
   const stage = stageOf(store, await unpacked(text('solids')));
   const journey = new Journey(store, stage);
@@ -59,6 +59,7 @@ async function start() {
   playing(store);
   stage?.resize();
   asked.fullturn = { store, stage, live, journey, ready: true };
+  app.dataset.ready = '';
 }
 
 /**
