@@ -156,8 +156,8 @@ class _Line:
         if not self.over:
             click.echo(words, err=True)
             return
-        click.echo(f"\r{words:<{self._wide}}", nl=False, err=True)
-        self._wide = len(words)
+        before, self._wide = self._wide, len(words)
+        click.echo(f"\r{words:<{before}}", nl=False, err=True)
 
     def end(self) -> None:
         """Leave nothing of it on a terminal."""
