@@ -153,7 +153,7 @@ def one_object(out):
 @pytest.mark.parametrize(
     "words",
     [
-        ("check", TERN, "--built", DEMOS / "tern_binding.record.toml"),
+        ("check", KNOT, "--built", DEMOS / "knot.record.toml"),
         ("record", TERN, "show"),
         ("record", TERN, "todo"),
         ("record", TERN, "verdict"),

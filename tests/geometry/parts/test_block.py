@@ -271,7 +271,7 @@ def test_features_carry_the_names_a_builder_points_at(case):
 across, up = st.floats(60.0, 150.0), st.floats(-50.0, 200.0)
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)  # each is a block of solids: a third of a second
 @given(
     st.sampled_from(["tern", "dunlin", "curlew", "whimbrel"]),
     st.lists(st.tuples(across, up), min_size=1, max_size=4),
