@@ -13,6 +13,7 @@ from viewer.page.shape import FigureData, MistakeData, PageData, PictureData, Pl
 MOST_WITHIN: Final = {"builder": 24, "customer": 5}
 """Lines for what keeps its limit in the table of places; like places of several bores share one."""
 SIGNS: Final = {"stop": "✕", "look": "!", "note": "✓", "": ""}
+_UNIT: Final = re.compile(r"(?<=\d) (?=(?:in|mm)\b)")
 _TERM: Final = re.compile(r"\[\[(.+?)\]\]")
 
 
@@ -138,7 +139,12 @@ def ranges(numbers: Sequence[int]) -> str:
 def _table(headings: Sequence[str], rows: Iterator[Sequence[str]] | Sequence[Sequence[str]]) -> str:
     head = "".join(f'<th scope="col">{escape(text)}</th>' for text in headings)
     lines = (
-        f'<tr><th scope="row">{escape(row[0])}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in row[1:])}</tr>'
+        f'<tr><th scope="row">{escape(row[0])}</th>{"".join(f"<td>{_whole(cell)}</td>" for cell in row[1:])}</tr>'
         for row in rows
     )
     return "".join(chain((f"<table><thead><tr>{head}</tr></thead><tbody>",), lines, ("</tbody></table>",)))
+
+
+def _whole(cell: str) -> str:
+    """A cell in which no number stands on another line than its unit."""
+    return escape(_UNIT.sub("\u00a0", cell))
