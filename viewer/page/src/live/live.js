@@ -3,10 +3,19 @@ import { unpacked } from '../meshes.js';
 import { Connection } from './connection.js';
 /** @import {Stage} from '../stage.js' */
 /** @import {Store} from '../store.js' */
+/** @import {Page} from '../types.js' */
 
 const LOST = 'Not connected: what you type is kept, and sent once the machine answers again.';
 
-/** A served page: follows the machine's page, and says above it what is not as it should be. */
+/**
+ * A page as the machine sends it; beside the one on show it says which that is, and brings only the meshes it lacks.
+ * @typedef {{version: string, base?: string, page: Page, solids: string}} Sent
+ */
+
+/**
+ * A served page: follows the machine's page, and says above it what is not as it should be. A value or a mistake that is
+ * tried stands in its place for a while (`showBeside`); `own` brings it back, and so does a newer page of the machine.
+ */
 export class Live {
   /**
    * @param {Store} store
@@ -16,16 +25,18 @@ export class Live {
   constructor(store, stage, version) {
     this.store = store;
     this.stage = stage;
-    /** The page that is on show; another one while a value or a mistake is tried. */
+    this.machine = { version, page: store.page, bytes: stage?.bytes ?? new ArrayBuffer(0) };
+    /** What is on show: the machine's page, or one beside it. */
     this.version = version;
     this.connection = new Connection();
     this.error = '';
     this.working = false;
-    this.wanted = version;
+    this.fetching = '';
     this.lines = element('div', { role: 'status' });
     this.element = element('div', { class: 'banner' }, this.lines);
-    this.connection.on('offline', () => this.say());
-    this.connection.on('online', () => this.say());
+    const say = () => this.say();
+    this.connection.on('offline', say);
+    this.connection.on('online', say);
     this.connection.on('state', (news) => this.heardState(news));
     this.connection.on('working', () => {
       this.working = true;
@@ -42,40 +53,64 @@ export class Live {
     this.say();
   }
 
-  /** Show the machine's page of this version unless it is on show. @param {string} version */
+  /** Show the machine's page of this version unless it is known. @param {string} version */
   async follow(version) {
     this.working = false;
-    this.wanted = version;
     this.say();
-    if (version !== this.version) await this.fetch();
-  }
-
-  async fetch() {
+    if (version === this.machine.version || version === this.fetching) return;
+    this.fetching = version;
     try {
-      const found = await this.connection.get('/api/page');
-      await this.show(found);
-      this.connection.tell('shown', found);
+      /** @type {Sent} */
+      const sent = await this.connection.get('/api/page');
+      this.machine = { version: sent.version, page: sent.page, bytes: await unpacked(sent.solids) };
+      this.own();
+      this.connection.tell('shown', sent);
     } catch (bad) {
       this.error = /** @type {Error} */ (bad).message;
       this.say();
     }
+    this.fetching = '';
   }
 
-  /** Put a page on show, crank, camera and panel kept. @param {{version: string, page: any, solids: string}} found */
-  async show(found) {
-    const bytes = await unpacked(found.solids);
-    this.version = found.version;
+  /** The machine's own page again, crank, camera and panel kept. */
+  own() {
+    const { version, page, bytes } = this.machine;
+    if (this.version !== version) this.put(version, page, bytes);
+  }
+
+  /**
+   * A page beside the machine's.
+   * @param {Sent} sent
+   * @returns {Promise<boolean>} false where the machine's page has changed meanwhile
+   */
+  async showBeside(sent) {
+    const more = await unpacked(sent.solids);
+    const { version, bytes } = this.machine;
+    if (sent.base !== version) return false;
+    const all = new Uint8Array(bytes.byteLength + more.byteLength);
+    all.set(new Uint8Array(bytes));
+    all.set(new Uint8Array(more), bytes.byteLength);
+    this.put(sent.version, sent.page, all.buffer);
+    return true;
+  }
+
+  /**
+   * @param {string} version
+   * @param {Page} page
+   * @param {ArrayBuffer} bytes
+   */
+  put(version, page, bytes) {
+    this.version = version;
     if (this.stage) this.stage.bytes = bytes;
-    this.store.replace(found.page);
+    this.store.replace(page);
   }
 
   say() {
     const lines = [];
     if (!this.connection.online) lines.push(element('p', { class: 'lost' }, LOST));
     if (this.error) {
-      lines.push(
-        element('p', { class: 'wrong' }, element('strong', {}, 'The file is not good; the last good engine stays. '), this.error),
-      );
+      const head = element('strong', {}, 'The file is not good, and the last good engine stays: ');
+      lines.push(element('p', { class: 'wrong' }, head, this.error));
     }
     if (this.working) lines.push(element('p', { class: 'working' }, 'The file has changed: working ...'));
     this.lines.replaceChildren(...lines);

@@ -32,7 +32,7 @@ export const mistakePanel = {
  * @param {Terms} terms
  * @returns {Node[]}
  */
-function mistakeTold(mistake, terms) {
+export function mistakeTold(mistake, terms) {
   const title = `${mistake.title.charAt(0).toUpperCase()}${mistake.title.slice(1)}, ${mistake.place}`;
   return [
     element('h2', {}, title),
