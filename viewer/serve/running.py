@@ -18,7 +18,7 @@ from geometry.errors import refused
 from viewer.serve.app import application
 from viewer.serve.doors import Doors
 from viewer.serve.served import Served
-from viewer.serve.watching import state_of, watch
+from viewer.serve.watching import watch
 
 PORT: Final = 8707
 TRIED: Final = 20
@@ -109,7 +109,7 @@ async def _run(served: Served, doors: Doors, on: socket.socket, ready: Callable[
     )
     server = _Server(config, served)
     server.loop = asyncio.get_running_loop()
-    following = asyncio.create_task(watch(served, state_of(served.serving), server.stop))
+    following = asyncio.create_task(watch(served, server.stop))
     serving = asyncio.create_task(server.serve(sockets=[on]))
     while not server.started and not serving.done():
         await asyncio.sleep(0.01)

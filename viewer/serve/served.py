@@ -54,6 +54,7 @@ class OnShow:
     solids : its meshes
     html : the whole page
     data : the same for a page that is open: ``{version, page, solids}`` as JSON
+    made_of : what the files held that it was made of, as ``state_of`` tells it
     """
 
     version: str
@@ -62,6 +63,7 @@ class OnShow:
     solids: bytes
     html: bytes
     data: bytes
+    made_of: tuple[str, ...] = ()
 
 
 @dataclass(slots=True, eq=False)
@@ -137,18 +139,21 @@ class Served:
             return first | ({"working": {}} if self.working else {})
 
 
-def on_show(job: Job, designed: Job | None = None, record: Path | None = None) -> OnShow:
+def on_show(
+    job: Job, designed: Job | None = None, record: Path | None = None, made_of: tuple[str, ...] = ()
+) -> OnShow:
     """The page of an engine, ready to be sent.
 
     Parameters
     ----------
     job, designed, record : as ``page_of`` takes them
+    made_of : what the files hold
     """
     page, solids = page_of(job, Asked(live=True, record=record), designed)
     version = secrets.token_hex(8)
     html = document(page, solids, version).encode()
     data = as_data({"version": version, "page": page}, solids, 6)
-    return OnShow(version, job, page, solids, html, data)
+    return OnShow(version, job, page, solids, html, data, made_of)
 
 
 def as_data(found: dict[str, Any], solids: bytes, level: int) -> bytes:

@@ -60,7 +60,7 @@ class Trying:
 
         Raises
         ------
-        InputError : a value cannot be used, or the parts cannot be put together so
+        InputError, Refusal : a value cannot be used, or the parts cannot be put together so
         """
         if self._last is None or self._last.settings != settings:
             self._last = self._tried(settings)
@@ -88,7 +88,10 @@ class Trying:
         changed = [pair.key for pair in differing(base.described, job.described)]
         job = replace(job, assembly=self.known.taken_over(job.assembly, changed))
         turn = self.known.turn(job.assembly)
-        sections = self.known.sections_of(job, job.assembly, turn, changed)
+        try:
+            sections = self.known.sections_of(job, job.assembly, turn, changed)
+        except ValueError as bad:  # parts that go together and yet leave no room for what is asked
+            raise Refusal(422, str(bad), "other values") from None
         answer = _answer(_listed(base, self.known.sections), _listed(job, sections), base)
         return Tried(settings, job, turn, sections, answer)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from typing import Final
 
 from watchfiles import awatch
@@ -12,6 +13,7 @@ from viewer.job import read_job
 from viewer.serve.answers import Refusal
 from viewer.serve.served import OnShow, Served, Serving, digest_of, on_show
 
+_log = logging.getLogger("fullturn.serve")
 STEP_MS: Final = 30
 """A change is passed on when nothing more came for so long."""
 WITHIN_MS: Final = 150
@@ -25,14 +27,9 @@ def state_of(serving: Serving) -> tuple[str, ...]:
     return tuple(digest_of(path) for path in (serving.engine, serving.built) if path is not None)
 
 
-async def watch(served: Served, made_of: tuple[str, ...], stop: asyncio.Event) -> None:
-    """Follow the files until told to stop.
-
-    Parameters
-    ----------
-    made_of : ``state_of`` the files that the page on show was made of
-    """
-    serving = served.serving
+async def watch(served: Served, stop: asyncio.Event) -> None:
+    """Follow the files until told to stop."""
+    serving, seen = served.serving, served.shown.made_of
     files = [serving.engine, serving.record, *([serving.built] if serving.built else [])]
     folders = {folder for path in files for folder in (path.absolute().parent, path.resolve().parent)}
     changes = awatch(
@@ -51,15 +48,18 @@ async def watch(served: Served, made_of: tuple[str, ...], stop: asyncio.Event) -
         record = await asyncio.to_thread(digest_of, serving.record)
         served.recorded(record)
         now = await asyncio.to_thread(state_of, serving)
-        if now != made_of and (building is None or building.done()):
-            building = asyncio.create_task(_follow(served, made_of))
-        made_of = now
+        if now != seen and (building is None or building.done()):
+            building = asyncio.create_task(_follow(served, seen))
+        seen = now
 
 
 async def _follow(served: Served, seen: tuple[str, ...]) -> None:
     """Make pages until one is made of the files as they stand: what was saved last is what is shown."""
     while (now := await asyncio.to_thread(state_of, served.serving)) != seen:
         seen = now
+        if now == served.shown.made_of:  # what was changed is as it was
+            served.show(served.shown)
+            continue
         served.begin()
         try:
             served.show(await served.slow.run(lambda: remade(served.serving)))
@@ -68,6 +68,9 @@ async def _follow(served: Served, seen: tuple[str, ...]) -> None:
         except Refusal:  # too many stand in line: once more
             seen = ()
             await asyncio.sleep(1.0)
+        except Exception as bad:  # parts that go together and leave no room for a check, or a slip of ours
+            _log.warning("%s: %r", served.serving.engine, bad)
+            served.fail(f"{served.serving.engine}: cannot be worked out ({bad})")
 
 
 def remade(serving: Serving) -> OnShow:
@@ -77,7 +80,9 @@ def remade(serving: Serving) -> OnShow:
     ------
     InputError, GeometryError : they cannot be used
     """
+    now = state_of(serving)
     job = read_job(serving.engine, serving.units, serving.settings, serving.built)
     if serving.built is None:
-        return on_show(job)
-    return on_show(job, read_job(serving.engine, serving.units, serving.settings), serving.built)
+        return on_show(job, made_of=now)
+    designed = read_job(serving.engine, serving.units, serving.settings)
+    return on_show(job, designed, serving.built, now)

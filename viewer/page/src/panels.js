@@ -1,4 +1,6 @@
 import { clockPanel } from './panels/clock.js';
+import { diagnosisPanel } from './panels/diagnosis.js';
+import { tryingPanel } from './panels/trying.js';
 import { closestPanel } from './panels/closest.js';
 import { curvesPanel } from './panels/curves.js';
 import { mistakePanel } from './panels/mistake.js';
@@ -33,4 +35,4 @@ import { readingsPanel } from './panels/readings.js';
  */
 
 /** @type {Panel[]} */
-export const PANELS = [storyPanel, mistakePanel, closestPanel, readingsPanel, clockPanel, sectionPanel, curvesPanel, numbersPanel];
+export const PANELS = [storyPanel, mistakePanel, closestPanel, readingsPanel, clockPanel, sectionPanel, curvesPanel, numbersPanel, tryingPanel, diagnosisPanel];

@@ -26,21 +26,10 @@ export function clauseHands(said, add) {
   const angled = ANGLED.map((words) =>
     element('button', { type: 'button', onclick: () => (angle.value ? add(`${words} ${angle.value}`) : angle.focus()) }, `${words} ..`),
   );
+  const plain = chooser('how it turns, runs ..', PLAIN.map((words) => [words, words]), add);
   const placed = PLACED.map(({ words, places, written }) => {
-    const options = places === 'mains' ? said.mains : said.bores;
-    const select = element(
-      'select',
-      {
-        'aria-label': words,
-        onchange: () => {
-          if (select.value) add(written ? written(select.value) : `${words} ${select.value}`);
-          select.value = '';
-        },
-      },
-      element('option', { value: '' }, `${words} ..`),
-      ...options.map((place) => element('option', { value: place }, `${words} ${place}`)),
-    );
-    return select;
+    const options = (places === 'mains' ? said.mains : said.bores).map(String);
+    return chooser(`${words} ..`, options.map((place) => [`${words} ${place}`, written ? written(place) : `${words} ${place}`]), add);
   });
   const list = element('datalist', { id: 'felt-words' }, ...said.examples.map((words) => element('option', { value: words })));
   const own = element('input', { type: 'text', class: 'value-field', list: 'felt-words', 'aria-label': 'In your own words', placeholder: 'in your own words', autocomplete: 'off' });
@@ -59,9 +48,29 @@ export function clauseHands(said, add) {
     element('button', {}, 'Add'),
   );
   return [
-    element('div', { class: 'clauses' }, angle, ...angled),
-    element('div', { class: 'clauses' }, ...placed),
-    element('div', { class: 'clauses' }, ...PLAIN.map((words) => element('button', { type: 'button', onclick: () => add(words) }, words))),
+    element('div', { class: 'clauses' }, angle, ...angled, plain, ...placed),
     form,
   ];
+}
+
+/**
+ * A list to choose a clause from, which is then added.
+ * @param {string} name
+ * @param {string[][]} options what is read, and what is added
+ * @param {(clause: string) => void} add
+ */
+function chooser(name, options, add) {
+  const select = element(
+    'select',
+    {
+      'aria-label': name,
+      onchange: () => {
+        if (select.value) add(select.value);
+        select.value = '';
+      },
+    },
+    element('option', { value: '' }, name),
+    ...options.map(([words, clause]) => element('option', { value: clause }, words)),
+  );
+  return select;
 }

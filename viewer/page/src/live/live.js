@@ -103,6 +103,18 @@ export class Live {
     this.version = version;
     if (this.stage) this.stage.bytes = bytes;
     this.store.replace(page);
+    this.say();
+  }
+
+  /** That what is on show is not the file's engine, and the way back. */
+  besideLine() {
+    const { mistake, variants } = this.store.page;
+    const what = mistake ? `a mistake tried out, right and wrong: ${mistake.title}, ${mistake.place}` : variants[0].words;
+    const back = () => {
+      this.own();
+      this.connection.tell('own', null);
+    };
+    return element('p', { class: 'working' }, `On show: ${what}. `, element('button', { type: 'button', onclick: back }, 'Back to the engine of the file'));
   }
 
   say() {
@@ -112,6 +124,7 @@ export class Live {
       const head = element('strong', {}, 'The file is not good, and the last good engine stays: ');
       lines.push(element('p', { class: 'wrong' }, head, this.error));
     }
+    if (this.version !== this.machine.version) lines.push(this.besideLine());
     if (this.working) lines.push(element('p', { class: 'working' }, 'The file has changed: working ...'));
     this.lines.replaceChildren(...lines);
     this.element.hidden = !lines.length;

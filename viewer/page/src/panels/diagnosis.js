@@ -44,9 +44,10 @@ class Diagnosing {
       'div',
       {},
       element('p', { class: 'quiet' }, 'What is felt when the crank is turned by hand, one clause after another; angles from top dead centre of the first bore.'),
-      this.hands, this.said, this.status, this.told, this.answer,
+      this.said, this.hands, this.status, this.told, this.answer,
     );
     live.connection.on('shown', () => this.anew());
+    live.connection.on('own', () => this.told.replaceChildren());
     live.connection.on('online', () => this.seen());
   }
 
@@ -171,21 +172,10 @@ class Diagnosing {
     this.status.textContent = '';
     const { mistake, glossary } = this.store.page;
     if (!mistake) return;
-    const back = element(
-      'button',
-      {
-        type: 'button',
-        onclick: () => {
-          this.told.replaceChildren();
-          this.live.own();
-        },
-      },
-      'Back to the engine',
-    );
-    this.told.replaceChildren(back, element('article', { class: 'mistake told-mistake' }, ...mistakeTold(mistake, new Terms(glossary))));
+    this.told.replaceChildren(element('article', { class: 'mistake told-mistake' }, ...mistakeTold(mistake, new Terms(glossary))));
     this.store.set({ bore: mistake.bore ?? this.store.state.bore, touched: true, playing: 0 });
     if (mistake.crank_deg !== null) this.turnTo(mistake.crank_deg);
-    back.scrollIntoView({ block: 'nearest' });
+    this.told.scrollIntoView({ block: 'nearest' });
   }
 
   /** @param {number} crankDeg */

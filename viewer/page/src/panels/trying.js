@@ -42,6 +42,7 @@ class TryingOut {
     );
     this.save.hidden = true;
     live.connection.on('shown', () => this.anew());
+    live.connection.on('own', () => this.reset());
     live.connection.on('online', () => this.seen());
   }
 
