@@ -20,6 +20,7 @@ from viewer.page.places import spots_of
 from viewer.page.shape import FamilyData, LookData, PageData, VariantData
 from viewer.page.solids import Packing
 from viewer.page.variant import variant_of
+from viewer.page.verdict import in_doubt
 from viewer.scene.groups import GROUPS, group_of
 from viewer.scene.model import ViewOptions
 
@@ -84,7 +85,7 @@ def page_of(
     doing("Turning it full circle")
     spots = job_spots(job, record) if found is None or record is not None else ()
     if found is None:
-        variants = variants_of(job, designed, packing, spots)
+        variants = variants_of(job, designed, packing, spots, asked.record)
     else:
         variants = halves_on_show(job, found, packing, spots)
     if asked.pictures:
@@ -138,12 +139,16 @@ def job_spots(job: Job, record: Record | None) -> tuple[TroubleSpot, ...]:
 
 
 def variants_of(
-    job: Job, designed: Job | None, packing: Packing, spots: tuple[TroubleSpot, ...]
+    job: Job,
+    designed: Job | None,
+    packing: Packing,
+    spots: tuple[TroubleSpot, ...],
+    record: Path | None = None,
 ) -> list[VariantData]:
     """The engine as designed, and as built behind it where a record is laid over it."""
     key = "designed" if job.readings is None else "built"
     # its full turn is still known, so it goes before the other
-    found = [_variant(key, f"as {key}", job, job.assembly, packing, spots)]
+    found = [_variant(key, f"as {key}", job, job.assembly, packing, spots, record)]
     if designed is not None and job.readings is not None:
         found.insert(0, _variant("designed", "as designed", designed, designed.assembly, packing))
     return found
@@ -164,11 +169,16 @@ def halves_on_show(
 
 def _variant(
     key: str, words: str, job: Job, assembly: Assembly, packing: Packing,
-    spots: tuple[TroubleSpot, ...] | None = None,
+    spots: tuple[TroubleSpot, ...] | None = None, record: Path | None = None,
 ) -> VariantData:  # fmt: skip
     spots = spots_of(assembly, (), _without(job)) if spots is None else spots
     sections = sections_for(job, assembly)
-    return variant_of(key, words, assembly, packing, job.system, sections, job.rests_on, spots)
+    if record is not None and job.readings is not None:
+        from geometry.record.section import readings_section
+
+        sections.append(readings_section(job.assembly.spec, record, job.system))
+    made = variant_of(key, words, assembly, packing, job.system, sections, job.rests_on, spots)
+    return {**made, "verdict": in_doubt(made["verdict"])} if job.in_doubt else made
 
 
 def _without(job: Job) -> frozenset[object]:

@@ -11,7 +11,7 @@ from viewer.page.clocks import clocks_of
 from viewer.page.drawings import drawings_of
 from viewer.page.page import sections_for
 from viewer.page.sections import sections_of
-from viewer.page.verdict import verdict_of
+from viewer.page.verdict import in_doubt, verdict_of
 
 
 @pytest.fixture(scope="module")
@@ -29,13 +29,24 @@ def section(*severities):
     [
         ((), "all within limits", "note"),
         (("stop", "note", "stop"), "2 outside the limit", "stop"),
+        (("look",), "nothing outside its limit", "look"),
         (("note",), "all within limits", "note"),
     ],
 )
 def test_the_head_says_how_all_stands(severities, words, severity):
-    assert verdict_of([section(*severities)], [], "") == {"severity": severity, "words": words, "said": ""}
+    assert verdict_of([section(*severities)], [], "") == {
+        "severity": severity,
+        "words": words,
+        "said": "1 to look at" if severity == "look" else "",
+    }
     assumed = verdict_of([section(*severities)], [], "3 of 9 values are assumed")
     assert assumed["words"] == f"{words}, as assumed"
+
+
+def test_nothing_in_doubt_is_called_within_without_a_word():
+    said = in_doubt(verdict_of([section()], [], ""))
+    assert said["severity"] == "look"
+    assert "open within the doubt" in said["words"]
 
 
 def test_every_bore_has_one_clock(job):

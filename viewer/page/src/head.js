@@ -19,7 +19,7 @@ export function pageHead(store) {
     about.textContent = [page.shop, page.job, page.date, page.variants.length > 1 ? variant.words : ''].filter(Boolean).join(' · ');
     const { severity, words, said } = page.mistake ? onShow(page.mistake) : variant.verdict;
     badge.dataset.severity = severity;
-    badge.replaceChildren(element('span', { class: 'sign', 'aria-hidden': 'true' }, SIGNS[severity]), element('strong', {}, words));
+    badge.replaceChildren(element('span', { class: 'verdict-sign', 'aria-hidden': 'true' }, SIGNS[severity]), element('strong', {}, words));
     assumed.textContent = [said, page.assumed].filter(Boolean).join(' · ');
   };
   fill();

@@ -9,5 +9,5 @@ import { SIGNS } from '../words.js';
  */
 export function verdict(severity, words) {
   const sign = severity === '' ? '' : SIGNS[severity];
-  return element('span', { class: 'verdict', 'data-severity': severity }, element('span', { class: 'sign', 'aria-hidden': 'true' }, sign), ` ${words}`);
+  return element('span', { class: 'verdict', 'data-severity': severity }, element('span', { class: 'verdict-sign', 'aria-hidden': 'true' }, sign), ` ${words}`);
 }
