@@ -1,6 +1,8 @@
-"""What tests of the viewer share: engines built once, the command line, and a watch on the renderer's own errors."""
+"""What tests of the viewer share: engines and a browser, the command line, and a watch on the renderer's own errors."""
 
 import logging
+import os
+import shutil
 import sys
 from pathlib import Path
 
@@ -11,6 +13,7 @@ from geometry.spec.load import load_engine
 from viewer.cli import main
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
+FLAGS = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 
 
 @pytest.fixture(scope="session")
@@ -23,6 +26,24 @@ def tern():
 def knot():
     """The single: the smallest engine there is, quick to draw."""
     return assemble(load_engine(DEMOS / "knot.toml"))
+
+
+def chromium_path():
+    return os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Debian's browser, headless, drawing by software."""
+    path = chromium_path()
+    if path is None:
+        pytest.skip("no chromium on this machine")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as tool:
+        browser = tool.chromium.launch(executable_path=path, args=list(FLAGS))
+        yield browser
+        browser.close()
 
 
 @pytest.fixture(autouse=True)

@@ -121,20 +121,33 @@ def saved(served: Served, entering: Entering) -> dict[str, Any]:
     Refusal : the record cannot be read or saved (503)
     InputError : the entry cannot be read
     """
-    engine, _ = _engine(served)
-    today = date.today()
-    stamps = {} if entering.as_is else {"by": entering.by, "on": today}
-    written = read_values(engine, entering.place, entering.path, entering.values, **stamps)  # type: ignore[arg-type]
     try:
-        with served.journal.turn:
-            found = _look(served, engine, served.shown.job.system)
-            with_entry(engine, found.data, written.place, written.path, written.content)
-            _save(served, engine, written, entering, today)
+        written = save_entry(served, entering)
     except EntryChanged:
-        return {"conflict": _conflict(served, engine, written)}
-    shown = bench_of(served, entering.place)
+        return {"conflict": _conflict(served, entering)}
+    shown = bench_of(served, written.place.words)
     served.recorded(shown["version"], entering.by)
     return shown
+
+
+def save_entry(served: Served, entering: Entering) -> Written:
+    """Save an entry; when this returns, it is safely on the disk.
+
+    Raises
+    ------
+    EntryChanged : another one stands there than was seen; nothing was written
+    Refusal : the record cannot be read or saved (503)
+    InputError : the entry cannot be read
+    """
+    engine, system = _engine(served)
+    today = date.today()
+    by, on = (None, None) if entering.as_is else (entering.by, today)
+    written = read_values(engine, entering.place, entering.path, entering.values, by=by, on=on)
+    with served.journal.turn:
+        found = _look(served, engine, system)
+        with_entry(engine, found.data, written.place, written.path, written.content)
+        _save(served, engine, written, entering, today)
+    return written
 
 
 def changes(served: Served, since: int) -> dict[str, Any]:
@@ -187,10 +200,10 @@ def _rows(served: Served, verdicts: Iterable[Verdict]) -> list[dict[str, Any]]:
     return rows
 
 
-def _conflict(served: Served, engine: Engine, written: Written) -> dict[str, Any]:
+def _conflict(served: Served, entering: Entering) -> dict[str, Any]:
     """The entry as it stands, for whoever must choose."""
-    found = bench_of(served, written.place.words)
-    field = next(each for each in found["fields"] if each["path"] == written.path)
+    found = bench_of(served, entering.place)
+    field = next(each for each in found["fields"] if each["path"] == entering.path)
     return {"version": found["version"], "field": field}
 
 

@@ -1,7 +1,4 @@
-"""One browser for all tests of the page, and pages that are made once."""
-
-import os
-import shutil
+"""Pages that are made once, opened in the one browser of all tests."""
 
 import pytest
 
@@ -9,26 +6,7 @@ from viewer.job import read_job
 from viewer.page.document import document
 from viewer.page.page import Asked, page_of
 
-FLAGS = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 READY = "#app[data-ready]"
-
-
-def chromium_path():
-    return os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Debian's browser, headless, drawing by software."""
-    path = chromium_path()
-    if path is None:
-        pytest.skip("no chromium on this machine")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as tool:
-        browser = tool.chromium.launch(executable_path=path, args=list(FLAGS))
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="session")

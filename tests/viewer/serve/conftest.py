@@ -16,6 +16,16 @@ KNOT = Path(__file__).parents[3] / "demo_engines" / "knot.toml"
 OWN = {"host": "localhost:8707", "origin": "http://localhost:8707", "content-type": "application/json"}
 
 
+@pytest.fixture(autouse=True)
+def no_loop_of_the_browsers(request):
+    """Playwright leaves its event loop set as running in this thread; whoever runs one of their own puts it aside."""
+    running = asyncio._get_running_loop()
+    if request.node.get_closest_marker("browser") is None:
+        asyncio._set_running_loop(None)
+    yield
+    asyncio._set_running_loop(running)
+
+
 @pytest.fixture(scope="session")
 def made(tmp_path_factory):
     """Engine file in a folder of its own, and its page, made once."""

@@ -302,7 +302,7 @@ export class EntryView {
       this.focus(lack.name);
       return;
     }
-    const stays = this.shown.some((verdict) => verdict.severity === 'stop');
+    const stays = this.shown.some((verdict) => verdict.verdict === 'outside');
     const choice = this.blanks.length === 2 && this.blanks[0].kind === 'choice';
     const right = this.blanks[0].choices.find((each) => each.right);
     const wrong = choice && right && right.value !== this.values[this.blanks[0].name].text;

@@ -141,7 +141,7 @@ class BenchPanel {
     this.head.replaceChildren(
       element('h2', {}, 'Readings'),
       ...(readings.bench ? [element('p', { class: 'quiet' }, `kept in ${readings.bench.record}`)] : []),
-      ...(readings.by ? [element('button', { type: 'button', class: 'who', 'aria-label': `Measured by ${readings.by}; change`, onclick: change }, readings.by)] : []),
+      ...(readings.by ? [element('button', { type: 'button', class: 'bench-by', 'aria-label': `Measured by ${readings.by}; change`, onclick: change }, readings.by)] : []),
       ...(readings.drafts && !readings.drafts.kept ? [element('p', { class: 'quiet' }, 'This browser keeps nothing: what is not saved yet is lost when the page is closed.')] : []),
     );
   }
