@@ -2,7 +2,7 @@
 
 const QUICK_MS = 9;
 const MOST_PIXELS = { plain: 4.2e6, fine: 9e6 };
-const [PAUSE_MS, MOST_MS] = [1500, 400];
+const [RESTED_MS, MOST_MS] = [1500, 400];
 const SLOW_MS = 55;
 const FAST_MS = 30;
 const RATIOS = [1, 0.8, 0.65, 0.5];
@@ -32,7 +32,7 @@ export class Pace {
   moved(now) {
     const passed = now - this.last;
     this.last = now;
-    if (this.quality === 'fine' || passed > PAUSE_MS) return;
+    if (this.quality === 'fine' || passed > RESTED_MS) return;
     this.mean += 0.2 * (Math.min(passed, MOST_MS) - this.mean);
     const way = this.mean > SLOW_MS ? 1 : this.mean < FAST_MS ? -1 : 0;
     const level = Math.min(Math.max(this.level + way, 0), RATIOS.length - 1);
