@@ -24,7 +24,7 @@ WIDE_PX = 1200
 SIZE = (1280, 800)
 QUALITIES = range(90, 30, -6)
 BROWSER = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
-READY = "window.fullturn && window.fullturn.ready"
+READY = "#app[data-ready]"
 
 
 def window(place: Path) -> None:
@@ -60,7 +60,7 @@ def page(place: Path) -> None:
         browser = tool.chromium.launch(executable_path=path, args=list(BROWSER))
         tab = browser.new_page(viewport={"width": SIZE[0], "height": SIZE[1]})
         tab.goto(written.as_uri())
-        tab.wait_for_function(READY, timeout=60_000)
+        tab.wait_for_selector(READY, state="attached", timeout=60_000)
         tab.wait_for_timeout(1500)  # the fine picture follows the first
         tab.screenshot(path=place)
         browser.close()
