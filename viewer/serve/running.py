@@ -23,7 +23,7 @@ from viewer.serve.watching import watch
 PORT: Final = 8707
 TRIED: Final = 20
 """Ports after the first that are tried where it is taken and nobody asked for it."""
-CONNECTIONS: Final = 600
+CONNECTIONS: Final = 2000
 """Open at once; one more is sent away with a 503."""
 WAITING: Final = 1024
 """Connections that the machine itself may hold in line."""

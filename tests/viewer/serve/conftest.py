@@ -2,6 +2,7 @@
 
 import asyncio
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import httpx
@@ -24,6 +25,12 @@ def no_loop_of_the_browsers(request):
         asyncio._set_running_loop(None)
     yield
     asyncio._set_running_loop(running)
+
+
+def in_a_loop(coroutine):
+    """Run it in a loop of its own, in a thread: the browser's tool keeps one running in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
 
 
 @pytest.fixture(scope="session")
@@ -51,6 +58,6 @@ def ask(served):
             async with httpx.AsyncClient(transport=transport, base_url="http://localhost:8707") as client:
                 return [await client.request(*words, **{"headers": OWN, **more}) for *words, more in requests]
 
-        return asyncio.run(run())
+        return in_a_loop(run())
 
     return ask
