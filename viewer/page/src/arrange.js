@@ -48,6 +48,8 @@ export function arranged(page, variant, state, lit, opening) {
       if (state.alone && body.bore !== null && body.bore !== state.bore) return 'hidden';
       if (meant.size && !(encloses && state.block !== 'glass')) return encloses ? 'faint' : 'faded';
       if (encloses) return enclosing(body, state, along);
+      if (along && body.group === 'main caps' && body.pose[3] < bore.x_mm) return 'hidden';
+      if (along && (body.group === 'crank' || body.group === 'cam')) return 'cut';
       if (along && body.bore !== null && body.bore !== state.bore) {
         return (places.get(body.bore) ?? 0) < bore.x_mm - 1 ? 'hidden' : 'faded';
       }
