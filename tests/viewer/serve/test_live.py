@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.viewer.page.conftest import chromium  # noqa: F401  (the one browser of the session)
 from tests.viewer.serve.conftest import KNOT, in_a_loop
 
 ROOT = Path(__file__).parents[3]
@@ -45,7 +44,7 @@ def live(tmp_path_factory):
 
 
 @pytest.mark.browser
-def test_the_page_follows_the_file_and_tries_a_value(live, chromium):  # noqa: F811
+def test_the_page_follows_the_file_and_tries_a_value(live, chromium):
     engine, port, _ = live
     text = engine.read_text(encoding="utf-8")
     context = chromium.new_context(viewport={"width": 820, "height": 1180})
