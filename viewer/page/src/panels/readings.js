@@ -59,14 +59,20 @@ class BenchPanel {
     this.path = path;
     await this.readings.open(place);
     this.entry.focus();
-    if (path) this.entry.element.scrollIntoView({ block: 'start' });
+    if (path) this.bring();
   }
 
   /** @param {string} path */
   choose(path) {
     this.path = path;
     this.show(true);
-    this.entry.element.scrollIntoView({ block: 'start' });
+    this.bring();
+  }
+
+  /** Scroll the panel, and nothing around it, to the reading. */
+  bring() {
+    const panel = this.element.closest('.panel');
+    if (panel) panel.scrollTop += this.room.getBoundingClientRect().top - panel.getBoundingClientRect().top;
   }
 
   get fields() {
