@@ -1,5 +1,9 @@
 """Pages that are made once, opened in the one browser of all tests."""
 
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
 import pytest
 
 from viewer.job import read_job
@@ -7,6 +11,21 @@ from viewer.page.document import document
 from viewer.page.page import Asked, page_of
 
 READY = "#app[data-ready]"
+LOOKING = Path(__file__).with_name("looking.js")
+BREACHES = """window.breaches = [];
+addEventListener('securitypolicyviolation',
+  (event) => breaches.push(`${event.violatedDirective} ${event.blockedURI}`));"""
+SETTLED = """async () => {
+  for (let i = 0; i < 3; i += 1) await new Promise(requestAnimationFrame);
+  await new Promise((done) => {
+    let { frames } = fullturn.stage;
+    let since = performance.now();
+    const look = setInterval(() => {
+      if (frames !== fullturn.stage.frames) [frames, since] = [fullturn.stage.frames, performance.now()];
+      else if (performance.now() - since > 500) done(clearInterval(look));
+    }, 50);
+  });
+}"""
 
 
 @pytest.fixture(scope="session")
@@ -48,3 +67,57 @@ def opened(chromium):
     for context in contexts:
         context.close()
     assert said == []
+
+
+@dataclass
+class Kept:
+    """A page that stays open for many tests, with what it said and asked for since it was opened."""
+
+    page: Any
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def look(self, what, *args):
+        """What ``looking.js`` finds; a list of sentences."""
+        return self.page.evaluate("([what, args]) => looking[what](...args)", [what, list(args)])
+
+    def tabs(self):
+        """Opens one panel after another, and gives its name."""
+        for tab in self.page.evaluate(
+            "[...document.querySelectorAll('[role=tab]')].map((tab) => tab.id.slice(4))"
+        ):
+            self.page.evaluate("(panel) => fullturn.store.set({panel})", tab)
+            yield tab
+
+    def settle(self):
+        """Waits until nothing has been drawn for half a second."""
+        self.page.evaluate(SETTLED)
+
+
+@pytest.fixture(scope="session")
+def kept_pages(chromium, page_file):
+    """Pages by what was asked, each opened once, from a file and with the network off."""
+    known = {}
+
+    def kept(**asked):
+        key = tuple(sorted(asked.items()))
+        if key not in known:
+            context = chromium.new_context(offline=True)
+            context.add_init_script(BREACHES)
+            context.add_init_script(LOOKING.read_text(encoding="utf-8"))
+            one = known[key] = Kept(context.new_page())
+            one.page.on("console", lambda message: one.said.append(message.text))
+            one.page.on("pageerror", lambda error: one.said.append(str(error)))
+            one.page.on("request", lambda request: one.asked.append(request.url))
+            one.page.goto(page_file("knot", **asked).as_uri())
+            one.page.wait_for_selector(READY, state="attached", timeout=60_000)
+            one.page.evaluate("window.first = {...fullturn.store.state, touched: true}")
+        one = known[key]
+        one.page.set_viewport_size({"width": 1280, "height": 800})
+        one.page.emulate_media(color_scheme="light", media="screen", forced_colors="none")
+        one.page.evaluate("fullturn.store.set(first); document.activeElement.blur()")
+        return one
+
+    yield kept
+    for one in known.values():
+        one.page.context.close()

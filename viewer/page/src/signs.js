@@ -185,9 +185,9 @@ export class Signs {
     }
   }
 
-  /** Measured once for each text: asking the browser in every frame costs more than drawing. @param {HTMLElement} node */
+  /** Measured once for each text and width of the room: asking the browser in every frame costs more than drawing. @param {HTMLElement} node */
   sizeOf(node) {
-    const text = `${node.textContent} ${node.className}`;
+    const text = `${node.textContent} ${node.className} ${this.size?.width}`;
     const known = this.sizes.get(node);
     if (known && known[2] === text && known[0]) return known;
     /** @type {[number, number, string]} */
