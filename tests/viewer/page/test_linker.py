@@ -39,6 +39,17 @@ def test_a_circle_is_refused(tmp_path):
         laid(tmp_path, main="import { b } from './b.js';\n", b="import { a } from './main.js';\n")
 
 
+@pytest.mark.parametrize("line", ["const b = 2;", "async function b() {}", "export class b {}", "let b;"])
+def test_two_modules_of_one_scope_declare_no_name_twice(tmp_path, line):
+    with pytest.raises(ValueError, match=r"main\.js: b is declared in b\.js already"):
+        laid(
+            tmp_path, main=f"import {{ c }} from './b.js';\n{line}\n", b="export const c = 1;\nconst b = 1;\n"
+        )
+    assert laid(
+        tmp_path, main="import { c } from './b.js';\n  const b = 2;\n", b="export const b = 1, c = 1;\n"
+    )
+
+
 def test_an_import_of_several_lines_is_one(tmp_path):
     text = laid(
         tmp_path, main="import {\n  b,\n  c,\n} from './b.js';\nb(c);\n", b="export const b = 1, c = 2;\n"

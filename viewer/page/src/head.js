@@ -16,7 +16,8 @@ export function pageHead(store) {
   const fill = () => {
     const { page, variant } = store;
     name.textContent = page.title;
-    about.textContent = [page.shop, page.job, page.date, page.variants.length > 1 && !page.mistake ? variant.words : ''].filter(Boolean).join(' · ');
+    const named = (page.variants.length > 1 || page.live) && !page.mistake;
+    about.textContent = [page.shop, page.job, page.date, named ? variant.words : ''].filter(Boolean).join(' · ');
     const { severity, words, said } = page.mistake ? onShow(page.mistake) : variant.verdict;
     badge.dataset.severity = severity;
     badge.replaceChildren(element('span', { class: 'verdict-sign', 'aria-hidden': 'true' }, SIGNS[severity]), element('strong', {}, words));
