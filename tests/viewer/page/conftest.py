@@ -17,7 +17,8 @@ addEventListener('securitypolicyviolation',
   (event) => breaches.push(`${event.violatedDirective} ${event.blockedURI}`));"""
 SETTLED = """async () => {
   for (let i = 0; i < 3; i += 1) await new Promise(requestAnimationFrame);
-  await new Promise((done) => {
+  await new Promise((done, fail) => {
+    setTimeout(() => fail(new Error('it does not come to rest')), 20_000);
     let { frames } = fullturn.stage;
     let since = performance.now();
     const look = setInterval(() => {

@@ -47,6 +47,7 @@ def test_the_cautions_are_on_every_screen(kept_pages, size):
     kept = kept_pages()
     kept.page.set_viewport_size(dict(zip(("width", "height"), SIZES[size], strict=True)))
     foot = kept.page.locator(".foot p")
+    assert foot.is_visible()
     foot.scroll_into_view_if_needed()
     box = foot.bounding_box()
     assert box["height"] > 10
