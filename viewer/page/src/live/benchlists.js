@@ -16,7 +16,7 @@ export function placeButtons(readings, choose) {
     element('button', {
       type: 'button', 'aria-pressed': String(at.place === readings.bench?.place), 'aria-label': `${at.place}: ${at.done} of ${at.of}`,
       'data-place': at.place, onclick: () => choose(at.place),
-    }, element('span', {}, at.place), element('span', { class: at.done === at.of ? 'count all' : 'count' }, `${at.done === at.of ? '✓ ' : ''}${at.done} of ${at.of}`)));
+    }, element('span', {}, at.place), ' ', element('span', { class: at.done === at.of ? 'count all' : 'count' }, `${at.done === at.of ? '✓ ' : ''}${at.done} of ${at.of}`)));
 }
 
 /**
@@ -32,7 +32,7 @@ export function fieldList(readings, chosen, choose) {
   const extra = fields.filter((field) => field.state === 'extra');
   const steps = [...new Set(asked.map((field) => field.step))];
   return [
-    ...steps.map((step) => element('section', {}, element('h4', {}, step), element('ol', {}, ...items(asked.filter((field) => field.step === step))))),
+    ...steps.map((step) => element('section', {}, element('h3', {}, step), element('ol', {}, ...items(asked.filter((field) => field.step === step))))),
     element('details', { open: extra.some((field) => field.path === chosen) },
       element('summary', {}, `Not asked for, but can be entered (${extra.length})`), element('ol', {}, ...items(extra))),
   ];

@@ -36,7 +36,7 @@ class Diagnosing {
     this.asked = 0;
     this.ready = false;
     this.hands = element('div', {});
-    this.said = element('div', { class: 'clauses', 'aria-label': 'What was felt' });
+    this.said = element('div', { class: 'clauses', role: 'group', 'aria-label': 'What was felt' });
     this.status = element('p', { class: 'quiet', role: 'status' });
     this.told = element('div', {});
     this.answer = element('div', {});
