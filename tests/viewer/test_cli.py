@@ -243,6 +243,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
         "still": ("-o", "x.png"),
         "film": ("-o", "x.gif"),
         "glb": ("-o", "x.glb"),
+        "page": ("-o", "x.html"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
         "match": ("parts.csv",),

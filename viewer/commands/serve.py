@@ -17,6 +17,8 @@ from viewer.commands.common import (
 )
 
 if TYPE_CHECKING:
+    import socket
+
     from viewer.serve.doors import Doors
     from viewer.serve.served import Served, Serving
 
@@ -58,15 +60,24 @@ def command(
     It listens on this machine alone unless --lan is given. Ctrl-C stops it.
     """
     from geometry.record.load import record_path
-    from viewer.serve.doors import addresses, doors_for
-    from viewer.serve.running import listening, run
-    from viewer.serve.served import Served, Serving, digest_of
-    from viewer.serve.watching import remade
+    from viewer.serve.running import listening
+    from viewer.serve.served import Serving
 
     if built is not None and record is not None and built.resolve() != record.resolve():
         raise click.UsageError("--built and --record name two records: one build has one record")
     serving = Serving(engine, record or built or record_path(engine), built, units, settings)
-    on = listening(port, lan)
+    with listening(port, lan) as on:  # first, so that a port that is taken is told at once
+        _serve(serving, on, lan, opens)
+    click.echo("Stopped.")
+
+
+def _serve(serving: Serving, on: socket.socket, lan: bool, opens: bool) -> None:
+    """Make the page, say where it is, and serve it until it is stopped."""
+    from viewer.serve.doors import addresses, doors_for
+    from viewer.serve.running import run
+    from viewer.serve.served import Served, digest_of
+    from viewer.serve.watching import remade
+
     shown = remade(serving)
     served = Served(serving, shown, record_version=digest_of(serving.record))
     here = addresses() if lan else []
@@ -86,7 +97,6 @@ def command(
         click.echo("Ctrl-C stops it.")
 
     run(served, doors, on, ready)
-    click.echo("Stopped.")
 
 
 def _say_what(serving: Serving, served: Served) -> None:

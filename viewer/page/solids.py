@@ -25,8 +25,16 @@ GRID_MM, STEPS = 0.01, 65535
 """Step of the grid: a coordinate is rounded by half of it at most. A part longer than 655 mm takes a wider one."""
 FINE_MM = 0.02
 """How far a surface may lie off the true one while it stands still; its normals hide the facets."""
-COARSE_MM = 0.35
-"""How far a surface may lie off the true one while the crank moves."""
+COARSE_MM = (0.35, 0.5, 0.7)
+"""How far a surface may lie off the true one while the crank moves: about a pixel of the whole engine. Whichever gives
+the fewest triangles is taken, since thin parts come back in full where the most is asked of them."""
+GLASS_MM = 2.0
+"""The same of what is drawn as glass: while the crank moves no more of it is seen than its edges."""
+MOST_MOVING, MOST_LONG, LONG_MM = 450, 1500, 200.0
+"""Triangles of a part while the crank moves, and of one so long (crank, cam), of which there is one: what is left over
+is taken where it costs the shape least."""
+LEFT_SHARE = 0.45
+"""Of its volume that a part must keep, so that no thin one collapses."""
 BYTES = 3
 """Of a difference: the third is nearly always zero, and packs to nothing."""
 TURNED, OUTSIDE = 8, 16
@@ -71,7 +79,8 @@ class Packing:
         content = hashlib.sha256(mesh.vertices.tobytes() + mesh.triangles.tobytes()).digest()
         if content not in self._alike:
             self._alike[content] = len(self.solids)
-            fine, lean = coarse(mesh, FINE_MM), coarse(mesh, COARSE_MM)
+            fine = coarse(mesh, FINE_MM)
+            lean = fewest(fine, encloses)
             self.solids.append({"fine": self._add(fine, encloses), "coarse": self._add(lean, encloses)})
         return self._alike[content]
 
@@ -95,6 +104,34 @@ class Packing:
             "at": at, "vertices": len(steps), "triangles": len(triangles), "edges": sharp // 2,
             "low_mm": [round(float(v), 6) for v in low], "step_mm": [float(v) for v in step],
         }  # fmt: skip
+
+
+def fewest(fine: Mesh, encloses: bool) -> Mesh:
+    """The copy for motion: the one that is drawn soonest."""
+    least = LEFT_SHARE * volume_mm3(fine)
+    tried = [coarse(fine, off) for off in (*COARSE_MM, *((GLASS_MM,) if encloses else ()))]
+    kept = [lean for lean in tried if volume_mm3(lean) >= least]
+    lean = min(kept, key=lambda lean: len(lean.triangles), default=fine)
+    most = MOST_LONG if np.ptp(lean.vertices, axis=0).max() > LONG_MM else MOST_MOVING
+    if encloses or len(lean.triangles) <= most:
+        return lean
+    fewer = decimated(lean, most)
+    return fewer if volume_mm3(fewer) >= least else lean
+
+
+def decimated(mesh: Mesh, triangles: int) -> Mesh:
+    """The same shape with about so many triangles, by quadric errors (Garland and Heckbert, 1997)."""
+    import pyvista as pv  # slow to import, and asked for by large parts only
+
+    surface = pv.PolyData.from_regular_faces(mesh.vertices, mesh.triangles.astype(int))
+    lean = surface.decimate(1.0 - triangles / len(mesh.triangles), volume_preservation=True)
+    return Mesh(np.asarray(lean.points, dtype=float), lean.regular_faces.astype(np.int32))
+
+
+def volume_mm3(mesh: Mesh) -> float:
+    """Volume of a closed mesh, by the tetrahedra from the origin to its triangles."""
+    a, b, c = np.moveaxis(mesh.vertices[mesh.triangles], 1, 0)
+    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
 
 
 def grid_of(vertices_mm: Array) -> tuple[Array, Array]:

@@ -48,7 +48,7 @@ def step_of(number: float, digits: int) -> float:
     """A round step for a number: about ``SHARE`` of it, no finer than its last digit.
 
     >>> step_of(88.9, 3), step_of(0.018, 4), step_of(0.0, 1)
-    (0.2, 0.0001, 0.1)
+    (0.1, 0.0001, 0.1)
     """
     least = 10.0**-digits
     wanted = max(abs(number) * SHARE, least)

@@ -84,6 +84,7 @@ _BY_DIMENSION: Final[Mapping[str, DimensionKind]] = {
     "length": "machined", "angle": "angle", "mass": "mass", "force": "material", "torque": "torque",
     "pressure": "material", "rotation": "speed", "speed": "speed", "temperature": "material",
     "temperature_difference": "material", "expansion": "material", "volume": "volume", "density": "material",
+    "area": "machined",
 }  # fmt: skip
 
 MOST_OF_POSITIVE: Final = 0.5

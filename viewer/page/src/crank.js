@@ -2,6 +2,7 @@ import { dropDown } from './choices.js';
 import { drawn, element } from './elements.js';
 import { nearestAt } from './nearest.js';
 import { afterTop, angleWords, lengthWords, wrapped } from './numbers.js';
+import { paced } from './paced.js';
 import { WORDS } from './words.js';
 /** @import {Journey} from './journey.js' */
 /** @import {State, Store} from './store.js' */
@@ -45,12 +46,12 @@ export function crankBar(store, journey) {
     slider.setAttribute('aria-valuetext', `${angleWords(deg)}, ${words}`);
     near.textContent = nearestWords(store);
   };
-  store.listen((state, changed) => {
+  store.listen(paced(store, (state, changed) => {
     if (changed.has('crank_deg') || changed.has('bore') || changed.has('shown')) show(state);
     if (changed.has('bore') || changed.has('shown') || changed.has('place')) marks.replaceChildren(marksOf(store));
     if (changed.has('playing')) [play, back].forEach((one) => one.show(state));
     if (changed.has('speed_deg_s')) speed.choose(state.speed_deg_s);
-  });
+  }));
   show(store.state);
   marks.replaceChildren(marksOf(store));
   const step = (/** @type {number} */ by) =>

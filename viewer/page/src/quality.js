@@ -5,7 +5,7 @@ const MOST_PIXELS = { plain: 4.2e6, fine: 9e6 };
 const [RESTED_MS, MOST_MS] = [1500, 400];
 const SLOW_MS = 55;
 const FAST_MS = 30;
-const RATIOS = [1, 0.8, 0.65, 0.5];
+const RATIOS = [1, 0.8, 0.65];
 
 /** How finely to draw: asked for in the address (`?quality=plain` or `fine`), else as quick as the machine is. */
 export class Pace {

@@ -1,4 +1,5 @@
 import { element } from './elements.js';
+import { paced } from './paced.js';
 import { WORDS } from './words.js';
 /** @import {Context, Panel} from './panels.js' */
 /** @import {State} from './store.js' */
@@ -48,7 +49,7 @@ export function sidePanels(panels, context) {
     }
     if (chosen) list.scrollLeft = chosen.tab.offsetLeft - (list.clientWidth - chosen.tab.offsetWidth) / 2;
   };
-  store.listen((state, changed) => {
+  store.listen(paced(store, (state, changed) => {
     for (const one of made) changed.forEach((key) => one.missed.add(key));
     const chosen = made.find((one) => one.panel.id === state.panel) ?? made[0];
     if (changed.has('panel')) {
@@ -58,7 +59,7 @@ export function sidePanels(panels, context) {
       chosen.missed = new Set();
       chosen.body.update?.(state, missed);
     }
-  });
+  }));
   show(store.state);
   return element('section', { class: 'side', id: 'side', 'aria-label': WORDS.side }, list, ...made.map((one) => one.room));
 }
