@@ -1,0 +1,158 @@
+"""What stands on a build sheet, as plain data: pages of blocks, which any way to paper or screen lays out alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, Literal, TypeAlias
+
+Style: TypeAlias = Literal["body", "lead", "small", "caution", "finding"]
+"""``lead`` is read from the bench, ``small`` from near; a caution and a finding stand in a frame."""
+CellKind: TypeAlias = Literal["text", "box", "tick"]
+"""``box`` is an empty frame for the pencil, ``tick`` a small square to tick off."""
+Mark: TypeAlias = Literal["", "good", "look", "bad", "open"]
+"""How a reading or a finding stands; told by a sign and in words, since the sheet is printed black on white."""
+Align: TypeAlias = Literal["left", "right", "middle"]
+Paper: TypeAlias = Literal["a4", "us-letter"]
+PAPER_MM: Final[dict[Paper, tuple[float, float]]] = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}
+MARGIN_MM: Final = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCell:
+    """One cell of a table.
+
+    Attributes
+    ----------
+    text : what stands in it; in a box what was recorded, else nothing
+    kind : see ``CellKind``
+    mark : the verdict on a reading, as a sign before the text
+    strong : whether it is set bold
+    """
+
+    text: str = ""
+    kind: CellKind = "text"
+    mark: Mark = ""
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SheetColumn:
+    """One column: the words over it, its share of the width (0: as wide as its words), how its cells stand."""
+
+    heading: str
+    share: float = 0.0
+    align: Align = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph."""
+
+    text: str
+    style: Style = "body"
+    mark: Mark = ""
+    block: Literal["words"] = field(default="words", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading within a page; ``level`` 2 stands in the bookmarks under the page's own title."""
+
+    text: str
+    level: Literal[2, 3] = 2
+    block: Literal["head"] = field(default="head", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTable:
+    """A table. Its head is repeated where it runs over a page.
+
+    Attributes
+    ----------
+    columns, rows : as many cells in each row as there are columns
+    tall_mm : least height of a row, so that a pencil has room in its boxes
+    """
+
+    columns: tuple[SheetColumn, ...]
+    rows: tuple[tuple[SheetCell, ...], ...]
+    tall_mm: float = 0.0
+    block: Literal["rows"] = field(default="rows", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class VectorPicture:
+    """A vector picture.
+
+    Attributes
+    ----------
+    svg : the document, its words as text
+    wide_mm : on paper
+    said : what it shows, for who cannot see it
+    caption : words under it
+    """
+
+    svg: str
+    wide_mm: float
+    said: str
+    caption: str = ""
+    block: Literal["drawing"] = field(default="drawing", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class DotPicture:
+    """A picture in dots (the engine in 3D), as PNG."""
+
+    png: bytes
+    wide_mm: float
+    said: str
+    block: Literal["photo"] = field(default="photo", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Blocks in columns side by side, with shares of the width."""
+
+    columns: tuple[tuple[Block, ...], ...]
+    shares: tuple[float, ...]
+    block: Literal["beside"] = field(default="beside", init=False)
+
+
+Block: TypeAlias = "Paragraph | Heading | SheetTable | VectorPicture | DotPicture | SideBySide"
+
+
+@dataclass(frozen=True, slots=True)
+class PaperPage:
+    """One page, which may run over several sheets of paper where it must.
+
+    Attributes
+    ----------
+    key : fixed name: ``cover``, ``crank``, ``bore 3``
+    title : its heading, also in the bookmarks
+    blocks : from the top
+    """
+
+    key: str
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BuildSheet:
+    """The whole sheet.
+
+    Attributes
+    ----------
+    engine : its name, at the head of every page
+    title : of the document
+    head : shop, customer, job and day, as given; at the head of every page
+    foot : what every page says at its foot: that a simplified model replaces no physical check
+    paper : on what it is printed
+    pages : in the order of work
+    """
+
+    engine: str
+    title: str
+    head: tuple[str, ...]
+    foot: str
+    paper: Paper
+    pages: tuple[PaperPage, ...]
