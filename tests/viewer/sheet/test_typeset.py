@@ -4,7 +4,7 @@ from io import BytesIO
 
 from pypdf import PdfReader
 
-from viewer.sheet.content import BuildSheet, PaperPage, SheetTable, SheetCell, SheetColumn, Paragraph
+from viewer.sheet.content import BuildSheet, PaperPage, Paragraph, SheetCell, SheetColumn, SheetTable
 from viewer.sheet.typeset import pdf
 
 
