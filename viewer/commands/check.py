@@ -90,9 +90,8 @@ def command(
     With --against or --against-set the exit code is that of the second list; with --want that of the engine with the
     size that was solved for, or 2 where no size gives what is wanted.
     """
-    from geometry.checks.plausible import with_implausible
-    from geometry.checks.section import checks
     from viewer.reports import tables as report
+    from viewer.reports.answered import answered
     from viewer.reports.doubts import over_doubt
 
     _one_answer(
@@ -157,12 +156,7 @@ def command(
         else:
             clearance_report.print_sweep(job, str(sweep), overrides(settings))
     else:
-        run = [check.run(job.assembly, job.system) for check in checks() if check.key not in job.waiting]
-        sections = with_implausible(run, job.described, job.system)
-        if built is not None:
-            from geometry.record.section import readings_section
-
-            sections.append(readings_section(job.assembly.spec, built, job.system))
+        sections = answered(job, built)
         if relief:
             from geometry.checks.relief import relief_section, reliefs_of
 
