@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from geometry.assembly import Assembly, assemble
 from geometry.built import AS_DESIGNED, Built
+from geometry.spec.base import SpecModel
 from geometry.spec.described import Described
 from geometry.spec.engine import Engine
 from geometry.spec.locate import Path
@@ -53,10 +55,14 @@ class DoubtBox:
 
     def spec_at(self, point: Mapping[str, float]) -> Engine:
         """The engine file's model at a point; what is consistent at nominal values is not asked again."""
-        spec: Any = self.described.spec
+        changes: dict[Any, Any] = {}
         for coordinate in self.coordinates:
             if coordinate.path is not None and coordinate.key in point:
-                spec = _replaced(spec, coordinate.path, point[coordinate.key])
+                table = changes
+                for step in coordinate.path[:-1]:
+                    table = table.setdefault(step, {})
+                table[coordinate.path[-1]] = point[coordinate.key]
+        spec = _changed(self.described.spec, changes) if changes else self.described.spec
         assert isinstance(spec, Engine)
         return spec
 
@@ -90,15 +96,26 @@ def box_of(described: Described, built: Built = AS_DESIGNED) -> DoubtBox:
     return DoubtBox(described, tuple(sides), built)
 
 
-def _replaced(holder: Any, path: Path, value: float) -> Any:
-    """A copy with one value changed, made without asking its rules again."""
-    step, rest = path[0], path[1:]
-    if isinstance(step, int):
+def _changed(holder: Any, changes: Mapping[Any, Any]) -> Any:
+    """A copy with values changed, told by step and table within it, made without asking its rules again."""
+    if isinstance(holder, list):
         items = list(holder)
-        items[step] = _replaced(items[step], rest, value) if rest else value
+        for place, change in changes.items():
+            items[place] = _within(items[place], change)
         return items
     if isinstance(holder, dict):
-        return {**holder, step: _replaced(holder[step], rest, value) if rest else value}
-    name = next(n for n, field in type(holder).model_fields.items() if (field.alias or n) == step)
-    inner = _replaced(getattr(holder, name), rest, value) if rest else value
-    return holder.model_copy(update={name: inner})
+        return {**holder, **{name: _within(holder[name], change) for name, change in changes.items()}}
+    model: type[SpecModel] = type(holder)
+    names = _names(model)
+    found = {names[name]: _within(getattr(holder, names[name]), change) for name, change in changes.items()}
+    return holder.model_copy(update=found)
+
+
+def _within(value: Any, change: Any) -> Any:
+    return _changed(value, change) if isinstance(change, dict) else change
+
+
+@cache
+def _names(model: type[SpecModel]) -> dict[str, str]:
+    """The attribute of each key of a table."""
+    return {field.alias or name: name for name, field in model.model_fields.items()}
