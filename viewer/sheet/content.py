@@ -7,8 +7,9 @@ from typing import Final, Literal, TypeAlias
 
 Style: TypeAlias = Literal["body", "lead", "small", "caution", "finding"]
 """``lead`` is read from the bench, ``small`` from near; a caution and a finding stand in a frame."""
-CellKind: TypeAlias = Literal["text", "box", "tick"]
-"""``box`` is an empty frame for the pencil, ``tick`` a small square to tick off."""
+CellKind: TypeAlias = Literal["text", "box", "tick", "pair"]
+"""``box`` is an empty frame for the pencil, ``tick`` a small square to tick off, ``pair`` two frames: the feeler blade
+that goes and the one that is tight."""
 Mark: TypeAlias = Literal["", "good", "look", "bad", "open"]
 """How a reading or a finding stands; told by a sign and in words, since the sheet is printed black on white."""
 Align: TypeAlias = Literal["left", "right", "middle"]
@@ -23,25 +24,38 @@ class SheetCell:
 
     Attributes
     ----------
-    text : what stands in it; in a box what was recorded, else nothing
+    text : what stands in it; in a box what was recorded, else nothing; behind a square the words to it
     kind : see ``CellKind``
     mark : the verdict on a reading, as a sign before the text
     strong : whether it is set bold
+    second : what stands in the second frame of a pair
+    under : small words under it: the verdict on what was read, in a word
     """
 
     text: str = ""
     kind: CellKind = "text"
     mark: Mark = ""
     strong: bool = False
+    second: str = ""
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SheetColumn:
-    """One column: the words over it, its share of the width (0: as wide as its words), how its cells stand."""
+    """One column.
+
+    Attributes
+    ----------
+    heading : the words over it
+    share : of the width; 0: as wide as its words
+    align : how its cells stand
+    small : whether it holds words that are read from near, such as where a limit comes from
+    """
 
     heading: str
     share: float = 0.0
     align: Align = "left"
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +79,21 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class SheetTable:
-    """A table. Its head is repeated where it runs over a page.
+    """A table. Its head is repeated where it runs over a page; where no column has a heading there is no head.
 
     Attributes
     ----------
     columns, rows : as many cells in each row as there are columns
     tall_mm : least height of a row, so that a pencil has room in its boxes
+    said : what it holds, for who cannot see it
+    dense : set small, for reference rather than for the bench
     """
 
     columns: tuple[SheetColumn, ...]
     rows: tuple[tuple[SheetCell, ...], ...]
     tall_mm: float = 0.0
+    said: str = ""
+    dense: bool = False
     block: Literal["rows"] = field(default="rows", init=False)
 
 
@@ -117,7 +135,24 @@ class SideBySide:
     block: Literal["beside"] = field(default="beside", init=False)
 
 
-Block: TypeAlias = "Paragraph | Heading | SheetTable | VectorPicture | DotPicture | SideBySide"
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """Every page of the sheet by its title, and where it is."""
+
+    block: Literal["contents"] = field(default="contents", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class BlankLines:
+    """Lines to write on, side by side, each over its words: initials, a signature."""
+
+    labels: tuple[str, ...]
+    block: Literal["blanks"] = field(default="blanks", init=False)
+
+
+Block: TypeAlias = (
+    "Paragraph | Heading | SheetTable | VectorPicture | DotPicture | SideBySide | Contents | BlankLines"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +183,7 @@ class BuildSheet:
     foot : what every page says at its foot: that a simplified model replaces no physical check
     paper : on what it is printed
     pages : in the order of work
+    language : of its words, as BCP 47 has it
     """
 
     engine: str
@@ -156,3 +192,4 @@ class BuildSheet:
     foot: str
     paper: Paper
     pages: tuple[PaperPage, ...]
+    language: str = "en"

@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from importlib.resources import as_file, files
+from importlib.resources import files
+from itertools import count
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Literal, cast
 
 from viewer.paper.lettering import FAMILY
@@ -36,22 +38,30 @@ def _set(sheet: BuildSheet, form: Literal["pdf", "svg", "png"], ppi: float | Non
     import typst
 
     fonts = Path(mpl.get_data_path()) / "fonts" / "ttf"  # letters that are the same on every machine
-    with as_file(files("viewer.sheet").joinpath("sheet.typ")) as template:
+    with TemporaryDirectory() as folder:
+        place = Path(folder)
+        template = place / "sheet.typ"
+        template.write_bytes(files("viewer.sheet").joinpath("sheet.typ").read_bytes())
         made = typst.compile(
             str(template), format=form, ppi=ppi, font_paths=[str(fonts)], ignore_system_fonts=True,
-            sys_inputs={"sheet": json.dumps(_plain(sheet), ensure_ascii=False)},
+            sys_inputs={"sheet": json.dumps(_plain(sheet, place), ensure_ascii=False)},
         )  # fmt: skip
     return [made] if isinstance(made, bytes) else cast("list[bytes]", made)
 
 
-def _plain(sheet: BuildSheet) -> dict[str, Any]:
-    """The content as JSON can hold it; dots of a picture as their hexadecimal digits."""
+def _plain(sheet: BuildSheet, place: Path) -> dict[str, Any]:
+    """The content as JSON can hold it; pictures in dots as files in a folder, by name."""
+    numbers = count(1)
 
     def told(value: Any) -> Any:
         if isinstance(value, dict):
             return {key: told(inner) for key, inner in value.items()}
         if isinstance(value, list | tuple):
             return [told(inner) for inner in value]
-        return value.hex() if isinstance(value, bytes) else value
+        if isinstance(value, bytes):
+            name = f"{next(numbers)}.png"
+            (place / name).write_bytes(value)
+            return name
+        return value
 
     return {**told(asdict(sheet)), "margin_mm": MARGIN_MM, "font": FAMILY}
