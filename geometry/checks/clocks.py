@@ -18,7 +18,12 @@ def run(assembly: Assembly, system: System) -> Section:
     clocks = [bore_clock(spec, site, assembly.built.bore(site.bore)) for site in sites]
     findings = [
         Finding(
-            f"clock_{found.rule}", found.severity, clock.bore, f"{found.text} ({found.source})", found.remedy
+            f"clock_{found.rule}",
+            found.severity,
+            clock.bore,
+            f"{found.text} ({found.source})",
+            found.remedy,
+            group=found.group,
         )
         for clock in clocks
         for found in clock.verdict.findings

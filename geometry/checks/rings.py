@@ -209,11 +209,14 @@ class _Say:
 def _bore_findings(say: _Say, bore: BoreRings) -> Iterator[Finding]:
     for name in bore.missing:
         text = f"the {ROLE_WORDS[name]} is not there"
-        yield Finding("ring_missing", "stop", bore.bore, text, "take the piston out and fit it")
+        yield Finding(
+            "ring_missing", "stop", bore.bore, text, "take the piston out and fit it", group=f"ring.{name}.fitted"
+        )  # fmt: skip
     if bore.exchanged:
         yield Finding(
             "rings_exchanged", "stop", bore.bore, "top and second ring sit in each other's groove",
             "take the piston out; the second ring's face and metal are not made for the top groove",
+            group="ring.groove",
         )  # fmt: skip
     for ring in bore.rings:
         yield from _ring_findings(say, bore.bore, ring)
@@ -225,7 +228,9 @@ def _ring_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
     yield from _travel_findings(say, bore, ring)
     if ring.found.upside_down and ring.way is not None and ring.way.side_up != "either":
         text = f"the {ROLE_WORDS[ring.name]} is upside down. {ring.way.upside_down}"
-        yield Finding("ring_upside_down", "stop", bore, text, f"turn it over. {ring.way.how}")
+        yield Finding(
+            "ring_upside_down", "stop", bore, text, f"turn it over. {ring.way.how}", group=f"ring.{ring.name}.way"
+        )  # fmt: skip
 
 
 def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:

@@ -78,6 +78,10 @@ class Finding:
     figure : name of the figure that is outside, where it is one of the section's
     open_to : how grave it may turn out to be where values in doubt leave it open; None where it is settled
     keys : the values of the engine file that it is about, where it says so
+    group : what is wrong with which part, as ``TroubleSpot.group`` and as build records write it (``ring.top.gap``);
+        empty where the figure says so, or where nothing else could tell of the same
+    main : of the main bearing from the front, where it is about one
+    also : what follows from the same fault, or shows it too
     """
 
     id: str
@@ -89,6 +93,9 @@ class Finding:
     figure: str = ""
     open_to: Severity | None = None
     keys: tuple[str, ...] = ()
+    group: str = ""
+    main: int | None = None
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,5 +24,6 @@ verdicts    what the entries say
 todo        what is still unmeasured
 overlay     the design with the record laid over it
 section     the verdicts as a section of the check
+faults      the faults of a built engine, each told once: what check, verdict, page and build sheet list
 =========== ====================================================================================
 """

@@ -12,7 +12,7 @@ from geometry.record.readings import Interval, interval_of, interval_text
 from geometry.record.verdict import Verdict, Word
 from geometry.rings import clocked
 from geometry.rings.angles import gap_deg, wrapped_deg
-from geometry.rings.clock import ClockFinding, ClockMargin, ClockRules, PistonPlaces, judge
+from geometry.rings.clock import ClockFinding, ClockMargin, ClockRules, PistonPlaces, judge, rule_group
 from geometry.rings.schemes import ROLE_WORDS, Scheme, resolve
 
 _STEP: Final = "ring clocking"
@@ -113,4 +113,5 @@ def _verdict(
         what=f"{_RULE_WORDS[margin.rule]}: {names}", reading=interval_text(known, "angle", bench.system),
         limit=f"at least {margin.limit_deg:.0f}°", source=margin.source, verdict=word, severity=severity,
         text=text, remedy=remedy, dimension="angle", low=known.low, high=known.high, least=margin.limit_deg,
+        group=rule_group(margin.rule, margin.roles),
     )  # fmt: skip

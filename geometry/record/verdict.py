@@ -40,6 +40,7 @@ class Verdict:
     low, high : what the reading proves, house unit; None at an open end
     least, most : the limit, house unit
     along : a ring's gap where its bore is tightest and widest; None for anything else
+    group : what it tells of, where the path alone does not say so: several rules are judged on one angle
     """
 
     place: str
@@ -60,6 +61,7 @@ class Verdict:
     least: float | None = None
     most: float | None = None
     along: GapAlongBore | None = None
+    group: str = ""
 
     def as_row(self) -> dict[str, str | int | float | None]:
         """Plain values for tables and ``--json``; numbers under keys that carry their unit."""

@@ -141,6 +141,16 @@ class ClockFinding:
     margin: ClockMargin | None
     source: Source
 
+    @property
+    def group(self) -> str:
+        """What is wrong with which rings, as typed data: ``ring.near.top.second``."""
+        return rule_group(self.rule, self.roles)
+
+
+def rule_group(rule: str, roles: tuple[str, ...]) -> str:
+    """The name of a rule broken by some rings, the same whoever tells of it."""
+    return ".".join(("ring", rule, *roles))
+
 
 @dataclass(frozen=True, slots=True)
 class ClockVerdict:

@@ -91,7 +91,7 @@ def command(
     size that was solved for, or 2 where no size gives what is wanted.
     """
     from viewer.reports import tables as report
-    from viewer.reports.answered import answered
+    from viewer.reports.answered import answered, settled
     from viewer.reports.doubts import over_doubt
 
     _one_answer(
@@ -168,11 +168,11 @@ def command(
                 give_template(job, reliefs, out, quiet=json)
         over = over_doubt(job, accept_open)
         more = {}
+        sections = settled(job, sections, built, over)
         if over is not None:
             from viewer.commands.measure import measures_of, next_lines
 
             more = measures_of(job) if json else {}
-            sections = over.settled(sections, job.system)
             over = over if json else replace(over, next_lines=tuple(next_lines(job)))
         name = job.assembly.spec.engine.name
         if json:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from json import dumps
 from pathlib import Path
@@ -71,15 +72,57 @@ def command(
     if bore is not None and bore not in bore_numbers(spec):
         raise refused(engine, "--bore", f"there is no bore {bore}", "a number of this engine")
     record = load_record(path, spec)
-    rows, code = _rows(action, spec, record, bore, system)
     known, replaced = _with_readings(described, record)
-    if json:
-        head = {"engine": spec.engine.name, "record": str(path)} | assumed_as_json(known, replaced)
-        click.echo(dumps({**head, action: rows}, ensure_ascii=False))
+    head = {"engine": spec.engine.name, "record": str(path)} | assumed_as_json(known, replaced)
+    told = _Told(action, f"{spec.engine.name}: {path.name}", assumed_line(known, replaced), head, json)
+    rows = _rows(action, spec, record, bore, system)
+    if action == "verdict" and rows:
+        raise click.exceptions.Exit(_give_verdict(told, engine, units, path, bore, rows))
+    more: dict[str, Any] = {"findings": []} if action == "verdict" else {}
+    _give(told, rows, len(bore_numbers(spec)), more)
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """How an answer begins, and whether it is JSON."""
+
+    action: str
+    title: str
+    assumed: str
+    head: Mapping[str, Any]
+    json: bool
+
+
+def _give(told: _Told, rows: list[dict[str, Any]], bores: int, more: Mapping[str, Any]) -> None:
+    from viewer.reports.recorded import print_rows
+
+    if told.json:
+        click.echo(dumps({**told.head, told.action: rows, **more}, ensure_ascii=False))
     else:
-        title = f"{spec.engine.name}: {path.name}"
-        _print(action, title, rows, len(bore_numbers(spec)), assumed_line(known, replaced))
-    raise click.exceptions.Exit(code)
+        print_rows(told.action, told.title, rows, bores, told.assumed)
+
+
+def _give_verdict(
+    told: _Told, engine: Path, units: str | None, path: Path, bore: int | None, rows: list[dict[str, Any]]
+) -> int:
+    """Every reading with its verdict, then the faults of the engine as ``check --built`` tells them; the exit code."""
+    from viewer.job import read_job
+    from viewer.reports.answered import answered, settled
+    from viewer.reports.doubts import over_doubt
+    from viewer.reports.recorded import print_faults
+    from viewer.reports.tables import all_findings, findings_as_json
+
+    job = read_job(engine, units, (), path)
+    over = over_doubt(job)
+    found = [
+        finding
+        for finding in all_findings(settled(job, answered(job, path), path, over))
+        if bore is None or finding.bore == bore
+    ]
+    _give(told, rows, len(job.assembly.layout.bores), {"findings": findings_as_json(found, over)})
+    if not told.json:
+        print_faults(found, told.assumed)
+    return int(any(finding.severity == "stop" for finding in found))
 
 
 def _with_readings(described: Described, record: Record) -> tuple[Described, int]:
@@ -112,78 +155,15 @@ def _set(path: Path, spec: Engine, words: Sequence[str], by: str | None) -> None
 
 def _rows(
     action: str, spec: Engine, record: Record, bore: int | None, system: System
-) -> tuple[list[dict[str, Any]], int]:
-    """Rows of one answer and its exit code."""
+) -> list[dict[str, Any]]:
+    """Rows of one answer."""
     from dataclasses import asdict
 
     from geometry.record.todo import todo
     from geometry.record.verdicts import entries_shown, verdicts
 
     if action == "show":
-        return list(entries_shown(spec, record, bore=bore, system=system)), 0
+        return list(entries_shown(spec, record, bore=bore, system=system))
     if action == "todo":
-        return [asdict(item) for item in todo(spec, record, bore=bore, system=system)], 0
-    found = verdicts(spec, record, bore=bore, system=system)
-    return [verdict.as_row() for verdict in found], int(any(v.severity == "stop" for v in found))
-
-
-COLUMNS = {
-    "show": ("place", "what", "reading", "by", "on", "note"),
-    "todo": ("step", "place", "what", "entry", "limit", "source"),
-    "verdict": ("place", "what", "reading", "limit", "verdict", "text", "remedy", "limit_source"),
-}
-HEADINGS = {"limit": "held against", "text": "means", "remedy": "do", "limit_source": "source"}
-SOURCES = ("source", "limit_source")
-NOTHING = {
-    "show": "Nothing recorded yet.",
-    "todo": "Everything is recorded.",
-    "verdict": "Nothing recorded yet: nothing to judge.",
-}
-
-
-def _print(action: str, title: str, rows: list[dict[str, Any]], bores: int, assumed: str) -> None:
-    from viewer.cautions import AS_ASSUMED, LINES
-    from viewer.reports.tables import SEVERITY_STYLE
-    from viewer.terminal import Terminal
-
-    out = Terminal()
-    if assumed:
-        out.say(assumed)
-    out.say(title, style="bold")
-    if not rows:
-        out.say(NOTHING[action])
-        return
-    sources: dict[str, int] = {}
-    styled = []
-    for row in _alike(rows, bores) if action == "todo" else rows:
-        cells = {key: "" if row.get(key) is None else str(row[key]) for key in COLUMNS[action]}
-        if assumed and cells.get("verdict") == "within":
-            cells["verdict"] += AS_ASSUMED
-        for key in SOURCES:
-            if cells.get(key):
-                cells[key] = f"[{sources.setdefault(cells[key], len(sources) + 1)}]"
-        styled.append((cells.values(), SEVERITY_STYLE.get(str(row.get("severity") or ""), "")))
-    out.table([HEADINGS.get(key, key) for key in COLUMNS[action]], styled)
-    out.say(*(f"  [{number}] {source}" for source, number in sources.items()), style="dim")
-    if action == "verdict":
-        outside = sum(row.get("severity") == "stop" for row in rows)
-        out.say(f"{outside} outside the limit." if outside else "Nothing outside its limit.", style="bold")
-        if assumed:
-            out.say(
-                "Limits that follow from the engine file rest on its values as they are assumed.", style="dim"
-            )
-    out.say(LINES[1], style="dim")
-
-
-def _alike(rows: list[dict[str, Any]], bores: int) -> list[dict[str, Any]]:
-    """Rows that differ in the place only, as one row that names the places; ``bores`` is how many there are."""
-    alike: dict[tuple[Any, ...], list[dict[str, Any]]] = {}
-    for row in rows:
-        key = tuple(value for name, value in row.items() if name not in ("place", "bore", "number"))
-        alike.setdefault(key, []).append(row)
-    found = []
-    for first, *more in alike.values():
-        place = ", ".join([first["place"], *(str(row["number"]) for row in more)])
-        every = len(more) + 1 == bores > 1 and first["bore"] is not None
-        found.append({**first, "place": "every bore" if every else place})
-    return found
+        return [asdict(item) for item in todo(spec, record, bore=bore, system=system)]
+    return [verdict.as_row() for verdict in verdicts(spec, record, bore=bore, system=system)]

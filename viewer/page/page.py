@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from geometry.checks.plausible import with_implausible
-from geometry.checks.section import checks
 from viewer.cautions import LINES
 from viewer.looks import LOOKS, cut_look, machined_look
 from viewer.output import program_version
@@ -21,12 +19,12 @@ from viewer.page.shape import FamilyData, LookData, PageData, VariantData
 from viewer.page.solids import Packing
 from viewer.page.variant import variant_of
 from viewer.page.verdict import in_doubt
+from viewer.reports.answered import answered, settled
 from viewer.scene.groups import GROUPS, group_of
 from viewer.scene.model import ViewOptions
 
 if TYPE_CHECKING:
     from geometry.assembly import Assembly
-    from geometry.checks.section import Section
     from geometry.checks.trouble_spot import TroubleSpot
     from geometry.record.model import Record
     from viewer.job import Job
@@ -172,24 +170,14 @@ def _variant(
     spots: tuple[TroubleSpot, ...] | None = None, record: Path | None = None,
 ) -> VariantData:  # fmt: skip
     spots = spots_of(assembly, (), _without(job)) if spots is None else spots
-    sections = sections_for(job, assembly)
-    if record is not None and job.readings is not None:
-        from geometry.record.section import readings_section
-
-        sections.append(readings_section(job.assembly.spec, record, job.system))
+    built = record if job.readings is not None else None
+    sections = settled(job, answered(job, built, assembly), built)
     made = variant_of(key, words, assembly, packing, job.system, sections, job.rests_on, spots)
     return {**made, "verdict": in_doubt(made["verdict"])} if job.in_doubt else made
 
 
 def _without(job: Job) -> frozenset[object]:
     return frozenset({*job.waiting, *job.waiting_figures})
-
-
-def sections_for(job: Job, assembly: Assembly | None = None) -> list[Section]:
-    """The answers of every check that is answered, of a job or of its engine put together otherwise."""
-    shown = assembly or job.assembly
-    run = [check.run(shown, job.system) for check in checks() if check.key not in job.waiting]
-    return with_implausible(run, job.described, job.system)
 
 
 def looks_of() -> dict[str, LookData]:

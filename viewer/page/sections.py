@@ -6,10 +6,10 @@ import re
 from collections.abc import Sequence
 from typing import Final, cast
 
-from geometry.checks.section import Column, Row, Section, Severity
+from geometry.checks.section import Column, Finding, Row, Section, Severity
 from geometry.units import System
 from viewer.page.shape import RowData, SectionData
-from viewer.reports.tables import merged
+from viewer.reports.tables import WITH_IT, merged
 
 _NUMBER: Final = re.compile(r"\d+")
 
@@ -29,11 +29,16 @@ def _one(section: Section, system: System) -> SectionData:
         "rows": _rows(shown, section.columns, system),
         "more": [] if section.shown is None else _rows(section.rows, section.columns, system),
         "findings": [
-            {"severity": f.severity, "bore": f.bore, "text": f.text, "remedy": f.remedy}
+            {"severity": f.severity, "bore": f.bore, "text": _text(f), "remedy": f.remedy}
             for f in section.findings
         ],
         "notes": list(section.notes),
     }
+
+
+def _text(finding: Finding) -> str:
+    """What was found, with what follows from it."""
+    return "; ".join((finding.text, *(f"{WITH_IT} {also}" for also in finding.also)))
 
 
 def _rows(rows: Sequence[Row], columns: Sequence[Column], system: System) -> list[RowData]:

@@ -14,7 +14,9 @@ AS_WRITTEN: Final = "values in doubt are taken as written: check tells what they
 
 
 def verdict_of(sections: Sequence[Section], places: Sequence[PlaceData], assumed: str) -> VerdictData:
-    """Say it as ``check`` ends; a place of the list that no check tells of, such as a reading, counts as well.
+    """Say it as ``check`` ends; a place of the list that no check tells of, such as a turned piston, counts as well.
+
+    Where the readings of a build record are among the sections, they tell of everything, and each fault once.
 
     Parameters
     ----------
@@ -22,7 +24,8 @@ def verdict_of(sections: Sequence[Section], places: Sequence[PlaceData], assumed
     assumed : what verdicts rest on, empty where nothing is assumed
     """
     told = [finding.severity for finding in all_findings(sections)]
-    shown = [place["severity"] for place in places]
+    read = any(section.key == "readings" for section in sections)
+    shown = [] if read else [place["severity"] for place in places]
     stops = max(told.count("stop"), shown.count("stop"))
     looks = max(told.count("look"), shown.count("look"))
     kept = "nothing outside its limit" if looks else "all within limits"

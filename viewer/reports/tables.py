@@ -15,6 +15,8 @@ from viewer.terminal import Terminal
 
 SEVERITY_STYLE = {"stop": "bold red", "look": "yellow", "note": "dim"}
 SEVERITY_ORDER = ("stop", "look", "note")
+WITH_IT = "with it:"
+"""Before what follows from a fault, or shows it too."""
 
 
 def all_findings(sections: Sequence[Section]) -> list[Finding]:
@@ -38,7 +40,14 @@ def answer(sections: Sequence[Section], over: OverDoubt | None = None) -> dict[s
     sections : with their verdicts over the doubt, where there is any
     """
     told = all_findings(sections) + list(over.clashes if over is not None else ())
-    findings = [
+    said = {section.key: section.as_json() for section in sections}
+    said |= {"findings": findings_as_json(told, over)}
+    return said if over is None else said | standing.as_plain(over)
+
+
+def findings_as_json(told: Sequence[Finding], over: OverDoubt | None = None) -> list[dict[str, Any]]:
+    """Findings as ``--json`` holds them."""
+    return [
         {
             "id": f.id,
             "severity": f.severity,
@@ -46,12 +55,13 @@ def answer(sections: Sequence[Section], over: OverDoubt | None = None) -> dict[s
             "text": f.text,
             "remedy": f.remedy,
             "remedies": [{"set": dict(r.settings), "leaves_mm": round(r.leaves_mm, 6)} for r in f.remedies],
+            "main": f.main,
+            "fault": f.group or None,
+            "also": list(f.also),
         }
         | ({} if over is None else {"open": f.open_to is not None})
         for f in told
     ]
-    said = {section.key: section.as_json() for section in sections} | {"findings": findings}
-    return said if over is None else said | standing.as_plain(over)
 
 
 def cell_text(cell: Cell, system: System) -> str:
@@ -116,7 +126,7 @@ def print_report(
             _print_intervals(out, section, over, system)
         out.say(*(f"  {note}" for note in section.notes), style="dim")
     if over is None:
-        _print_findings(out, all_findings(sections))
+        print_findings(out, all_findings(sections))
     else:
         _print_waiting(out, over)
         _print_over_doubt(out, sections, over, system, everything)
@@ -182,7 +192,8 @@ def _print_single(out: Terminal, section: Section, system: System, over: OverDou
     out.console.print(table)
 
 
-def _print_findings(out: Terminal, findings: Sequence[Finding]) -> None:
+def print_findings(out: Terminal, findings: Sequence[Finding], indent: str | None = None) -> None:
+    """How the whole stands, and every finding with what to do; with an indent, lines are broken to it here."""
     out.say("")
     stops = sum(f.severity == "stop" for f in findings)
     if not findings:
@@ -190,7 +201,7 @@ def _print_findings(out: Terminal, findings: Sequence[Finding]) -> None:
         return
     head = "Nothing outside its limit." if not stops else f"{stops} outside the limit."
     out.say(head, style="bold red" if stops else "bold green")
-    _print_each(out, findings)
+    _print_each(out, findings, indent)
 
 
 def _print_over_doubt(
@@ -225,6 +236,9 @@ def _print_each(out: Terminal, findings: Sequence[Finding], indent: str | None =
         word, style = SEVERITY_WORDS[finding.severity], SEVERITY_STYLE[finding.severity]
         line = f"{word:4}  {bore}{finding.text}"
         out.say(*([line] if indent is None else wrapped(line, out.console.width, indent)), style=style)
+        for also in finding.also:
+            line = f"      {WITH_IT} {also}"
+            out.say(*([line] if indent is None else wrapped(line, out.console.width, f"{indent}   ")))
         if finding.remedy:
             again = finding.remedy in said and bool(finding.remedies)
             line = f"      -> {'as above' if again else finding.remedy}"

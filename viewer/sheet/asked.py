@@ -97,14 +97,13 @@ def asked_of(
     from geometry.record.catalogue import lay_out
     from geometry.record.form import FORM
     from geometry.record.load import load_record
-    from viewer.reports.answered import answered
+    from viewer.reports.answered import answered, settled
     from viewer.reports.doubts import over_doubt
 
     spec = designed.assembly.spec
     record = None if built is None else load_record(built, spec)
     over = over_doubt(job)
-    found = answered(job, built)
-    sections = tuple(found if over is None else over.settled(found, job.system))
+    sections = tuple(settled(job, answered(job, built), built, over))
     shop, customer, number, date = head
     return SheetAsked(
         job, designed, record, lay_out(spec, record or FORM(), job.system), sections, over,

@@ -9,9 +9,9 @@ from geometry.rings.angles import separation_deg
 from viewer.job import read_job
 from viewer.page.clocks import clocks_of
 from viewer.page.drawings import drawings_of
-from viewer.page.page import sections_for
 from viewer.page.sections import sections_of
 from viewer.page.verdict import in_doubt, verdict_of
+from viewer.reports.answered import answered
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +71,7 @@ def test_sections_are_small_drawings_without_style(job):
 
 
 def test_a_row_knows_its_bores(job):
-    told = [one for one in sections_of(sections_for(job), job.system) if one["headings"][0] == "bore"]
+    told = [one for one in sections_of(answered(job), job.system) if one["headings"][0] == "bore"]
     assert told
     for row in (row for one in told for row in one["rows"]):
         named = row["cells"][0]
