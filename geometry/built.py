@@ -85,6 +85,8 @@ class BoreBuild:
     shell_wall_mm: float | None = None
     oil_clearance_mm: float | None = None
     """Oil clearance of the big end as measured; it goes before what pin, housing and shells come to."""
+    weights_kg: tuple[tuple[str, float], ...] = ()
+    """Weights off the scales by part (a ``balance.weights.PartName``); without an entry: as designed."""
 
     def ring(self, name: str) -> RingBuild:
         """The named ring as installed; as designed when nothing is said."""

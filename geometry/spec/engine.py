@@ -17,6 +17,7 @@ from geometry.spec.piston import Piston
 from geometry.spec.rings import Rings
 from geometry.spec.rod import Rod
 from geometry.spec.top import Cam, Gasket, Head, Limits, Pan
+from geometry.spec.weights import PartWeights
 
 BankName = Literal["line", "left", "right"]
 Duty = Literal["street", "modified", "race", "boost", "blower", "diesel"]
@@ -111,6 +112,9 @@ class Engine(SpecModel):
     head: Head = said("The head.")
     cam: Cam | None = said("A cam in the block.", default=None)
     pan: Pan | None = said("The oil pan.", default=None)
+    weights: PartWeights = said(
+        "What the parts weigh, and what the crank is balanced to.", default=PartWeights()
+    )
     limits: Limits = said("Your own limits in place of the trade's.", default=Limits())
     measuring: Measuring = said(
         "Your own minutes for measuring in place of the table's.", default=Measuring()

@@ -50,6 +50,7 @@ NEEDS: Final[Mapping[str, tuple[str, ...]]] = {
     "sides": ("crank.pin.width", "rod.big_end.width", "crank.pin.fillet"),
     "passage": ("rod.big_end.bore", "rod.bolt.spacing"),
     "fasteners": ("rod.bolt.diameter",),
+    "balance": ("rod.length", "piston.compression_height", "rod.big_end.bore"),
 }  # fmt: skip
 """By the key of a section: what must be written before any of its table is worth printing."""
 

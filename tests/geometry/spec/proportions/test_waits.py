@@ -60,7 +60,7 @@ def test_some_twenty_values_answer_targets_clock_displacement_compression_and_mo
     written = [value for value in twenty.values if value.origin != "filled"]
     assert len(written) <= 20
     waits, figures = waiting(twenty), waiting_figures(twenty)
-    assert set(waits) == {"clearances", "sides", "passage", "fasteners"}
+    assert set(waits) == {"clearances", "sides", "passage", "fasteners", "balance"}
     for figure in (("summary", "compression ratio"), ("bores", "deck"), ("bores", "to head"),
                    ("rings", "gap of top ring"), ("rings", "hot gap of second ring")):  # fmt: skip
         assert figure not in figures
