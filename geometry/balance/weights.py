@@ -15,8 +15,8 @@ PARTS: Final[tuple[PartName, ...]] = get_args(PartName)
 RECIPROCATING: Final[tuple[PartName, ...]] = ("piston", "pin", "locks", "rings", "rod_small")
 ROTATING: Final[tuple[PartName, ...]] = ("rod_big", "shells")
 PART_WORDS: Final[Mapping[PartName, str]] = {
-    "piston": "piston", "pin": "piston pin", "locks": "pin locks", "rings": "ring set", "rod_small": "small end of the rod",
-    "rod_big": "big end of the rod", "shells": "big-end shells",
+    "piston": "piston", "pin": "piston pin", "locks": "pin locks", "rings": "ring set",
+    "rod_small": "small end of the rod", "rod_big": "big end of the rod", "shells": "big-end shells",
 }  # fmt: skip
 Weighed: TypeAlias = Literal["record", "file", "solids", "left out"]
 """Who says what a part weighs; a pin's locks are not modelled, so that they are left out where nobody weighed them."""
