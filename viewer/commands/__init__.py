@@ -12,6 +12,7 @@ SUMMARIES: dict[str, str] = {
     "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
     "match": "Match measured pistons, pins, rods, shells and rings to bores, and say what goes where.",
     "clock": "Where every ring gap stands: a table, or a sheet for the wall.",
+    "sheet": "Write the build sheet for wall and file: limits beside boxes, page by page; PDF, SVG, HTML.",
     "explain": "Explain an assembly mistake in this engine: numbers, words, right and wrong side by side.",
     "diagnose": "Find the mistake from what is felt when the crank is turned, and what to look at next.",
     "page": "Write a page for the browser, one file: the engine to turn, with every answer.",

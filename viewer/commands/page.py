@@ -56,7 +56,7 @@ def command(
     from viewer.output import output_place, write_whole
     from viewer.page.document import document
     from viewer.page.page import Asked, page_of
-    from viewer.page.pictures import NO_RENDERER, can_draw
+    from viewer.pictures.media import NO_RENDERER, can_draw
 
     output_place(output, (".html", ".htm"), "is no kind of page")
     if mistake is None and (bore is not None or main is not None):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import importlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from io import BytesIO
@@ -28,16 +27,6 @@ MOST_BYTES: Final = {"still": 60_000, "half": 28_000}
 QUALITIES: Final = (82, 66, 50, 34)
 SHARES: Final = (1.0, 0.75, 0.5, 0.25)
 """Of the size, where no quality makes a picture small enough."""
-NO_RENDERER: Final = "the pictures are left out, since nothing here can draw them"
-
-
-def can_draw() -> bool:
-    """Whether the renderer is installed."""
-    try:
-        importlib.import_module("vtkmodules.vtkRenderingOpenGL2")
-    except ImportError:
-        return False
-    return True
 
 
 def pictures_of(job: Job, spots: Sequence[TroubleSpot], found: Found | None) -> list[PictureData]:

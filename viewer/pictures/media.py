@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import importlib.util
 import math
 import os
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from PIL import Image
 
 LARGEST_PX = 16_000
+NO_RENDERER = "the pictures are left out, since nothing here can draw them"
 BAND, PLAIN_LINES, MOST_BAND = 0.036, 3, 0.3
 """Share of the height that one more line of the caption takes up, how many lines the usual margin has room for, and
 the most that is kept free."""
@@ -30,6 +32,15 @@ CHARACTERS = 95
 """In a line of the caption, of a picture as wide as high."""
 LARGEST_SUPERSAMPLED_PX = 2600
 """Pictures wider than this are smoothed by the renderer alone; smaller ones are drawn at twice the size as well."""
+
+
+def can_draw() -> bool:
+    """Whether the renderer is installed."""
+    try:
+        importlib.import_module("vtkmodules.vtkRenderingOpenGL2")
+    except ImportError:
+        return False
+    return True
 
 
 def still(
@@ -64,6 +75,18 @@ def draw_from(scene: Scene, camera: Camera, size: tuple[int, int]) -> np.ndarray
     return _drawn([scene], size, 1, camera)
 
 
+def drawn_on_paper(scene: Scene, size: tuple[int, int]) -> bytes:
+    """Draw a scene off-screen on white, its parts named and without a caption: PNG."""
+    from dataclasses import replace
+
+    from PIL import Image
+
+    written = BytesIO()
+    picture = _drawn([replace(scene, caption=())], size, 1, white=True)
+    Image.fromarray(picture).save(written, format="PNG", optimize=True)
+    return written.getvalue()
+
+
 def side_by_side(
     scene_a: Scene,
     scene_b: Scene,
@@ -85,7 +108,11 @@ def side_by_side(
 
 
 def _drawn(
-    scenes: Sequence[Scene], size: tuple[int, int], columns: int, camera: Camera | None = None
+    scenes: Sequence[Scene],
+    size: tuple[int, int],
+    columns: int,
+    camera: Camera | None = None,
+    white: bool = False,
 ) -> np.ndarray:
     from viewer.draw.screen import Screen
     from viewer.draw.stage import Stage, read_window, shrunk
@@ -104,7 +131,7 @@ def _drawn(
             stage.show(scene)
         if camera is None:
             stages[0].aim((0.0, 0.0, 1.0, 1.0 - band(scenes[0].caption, stages[0].aspect)))
-        else:
+        if camera is not None or white:
             stages[0].renderer.SetGradientBackground(False)
             stages[0].renderer.SetBackground(1.0, 1.0, 1.0)
         seen = camera or stages[0].camera()

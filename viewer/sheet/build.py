@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final, TypeAlias
 
+from geometry.errors import refused
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import BuildSheet, PaperPage
-from viewer.sheet.pages import cover
+from viewer.sheet.pages import cover, crank, customer, limits, turning
 from viewer.sheet.wording import say
 
 PagesOf: TypeAlias = Callable[[SheetAsked], tuple[PaperPage, ...]]
 KINDS: Final[tuple[PagesOf, ...]] = (
     cover.pages,
-    # one line a kind of page: crank, bores, turning, customer
+    crank.pages,
+    turning.pages,
+    limits.pages,
+    customer.pages,
 )
 """Every kind of page, in the order in which they are printed."""
 
@@ -36,3 +41,29 @@ def sheet_of(asked: SheetAsked) -> BuildSheet:
         asked.paper,
         pages,
     )
+
+
+def chosen(sheet: BuildSheet, names: str) -> BuildSheet:
+    """Only some pages of a sheet, in its own order.
+
+    Parameters
+    ----------
+    names : keys of pages, parted by commas; ``bores`` are all of theirs; empty: every page
+
+    Raises
+    ------
+    InputError : there is no such page
+    """
+    wanted = [" ".join(name.lower().split()) for name in names.split(",") if name.strip()]
+    if not wanted:
+        return sheet
+    keys = [page.key for page in sheet.pages]
+    for name in wanted:
+        if not any(_is_of(key, name) for key in keys):
+            raise refused("", "--pages", f"there is no page '{name}'", f"any of {', '.join(keys)}")
+    pages = tuple(page for page in sheet.pages if any(_is_of(page.key, name) for name in wanted))
+    return replace(sheet, pages=pages)
+
+
+def _is_of(key: str, name: str) -> bool:
+    return key == name or (name == "bores" and key.startswith("bore"))

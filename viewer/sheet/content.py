@@ -12,6 +12,8 @@ CellKind: TypeAlias = Literal["text", "box", "tick", "pair"]
 that goes and the one that is tight."""
 Mark: TypeAlias = Literal["", "good", "look", "bad", "open"]
 """How a reading or a finding stands; told by a sign and in words, since the sheet is printed black on white."""
+SIGNS: Final[dict[Mark, str]] = {"": "", "good": "✓ ", "look": "! ", "bad": "✗ ", "open": "? "}
+"""What stands before the words."""
 Align: TypeAlias = Literal["left", "right", "middle"]
 Paper: TypeAlias = Literal["a4", "us-letter"]
 PAPER_MM: Final[dict[Paper, tuple[float, float]]] = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}

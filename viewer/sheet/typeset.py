@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, Literal, cast
 
 from viewer.paper.lettering import FAMILY
-from viewer.sheet.content import MARGIN_MM, BuildSheet
+from viewer.sheet.content import MARGIN_MM, SIGNS, BuildSheet
 
 PNG_PPI = 110.0
 
@@ -64,4 +64,4 @@ def _plain(sheet: BuildSheet, place: Path) -> dict[str, Any]:
             return name
         return value
 
-    return {**told(asdict(sheet)), "margin_mm": MARGIN_MM, "font": FAMILY}
+    return {**told(asdict(sheet)), "margin_mm": MARGIN_MM, "font": FAMILY, "signs": SIGNS}

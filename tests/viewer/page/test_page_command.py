@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from viewer.page import document, page, pictures
+from viewer.pictures import media
 
 KNOT = "demo_engines/knot.toml"
 RECORD = "demo_engines/knot.record.toml"
@@ -47,7 +48,7 @@ def test_by_itself_it_is_for_the_builder_and_has_no_date(call, made, tmp_path):
 
 
 def test_without_a_renderer_it_says_so_and_goes_on(call, made, tmp_path, monkeypatch):
-    monkeypatch.setattr(pictures, "can_draw", lambda: False)
+    monkeypatch.setattr(media, "can_draw", lambda: False)
     code, _, said = call("page", KNOT, "-o", tmp_path / "x.html")
     assert code == 0
     assert made[0][1].pictures is False

@@ -2,11 +2,170 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from geometry.checks.section import SEVERITY_WORDS, Finding
+from geometry.units import show
+from viewer.reports.ending import together
+from viewer.reports.tables import all_findings
 from viewer.sheet.asked import SheetAsked
-from viewer.sheet.content import PaperPage, Paragraph
+from viewer.sheet.content import (
+    Block,
+    Contents,
+    DotPicture,
+    Heading,
+    Mark,
+    PaperPage,
+    Paragraph,
+    SheetCell,
+    SheetColumn,
+    SheetTable,
+)
+from viewer.sheet.readings import MARKS
 from viewer.sheet.wording import say
+
+PICTURE_MM = 120.0
+PICTURE_PX = (1000, 680)
+MOST_FINDINGS = 6
+"""Findings that the cover names; all stand on the customer's page."""
+SIGNS: tuple[Mark, ...] = ("good", "look", "bad", "open")
 
 
 def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
     """One page."""
-    return (PaperPage("cover", say("cover", "title"), (Paragraph(asked.name, "lead"),)),)
+    blocks = (
+        Paragraph(say("cover", "engine", engine=asked.name, file=asked.job.path.name), "lead"),
+        *_for_whom(asked),
+        *_picture(asked),
+        _summary(asked),
+        *_standing(asked),
+        Heading(say("cover", "contents")),
+        Contents(),
+        Heading(say("cover", "signs")),
+        _signs(),
+    )
+    return (PaperPage("cover", say("cover", "title", engine=asked.name), blocks),)
+
+
+def _for_whom(asked: SheetAsked) -> Iterator[Block]:
+    given = (
+        ("shop", asked.shop),
+        ("customer", asked.customer),
+        ("number", asked.number),
+        ("date", asked.date),
+    )
+    rows = tuple((SheetCell(say("cover", key)), SheetCell(text, strong=True)) for key, text in given if text)
+    if rows:
+        yield SheetTable((SheetColumn("", 1), SheetColumn("", 4)), rows, said=say("cover", "for_whom"))
+
+
+def _picture(asked: SheetAsked) -> Iterator[Block]:
+    if not asked.dots:
+        return
+    from viewer.pictures.media import drawn_on_paper
+    from viewer.scene import ViewOptions, build_scene
+
+    scene = build_scene(asked.job.assembly, ViewOptions(units=asked.system))
+    yield DotPicture(
+        drawn_on_paper(scene, PICTURE_PX), PICTURE_MM, say("cover", "picture", engine=asked.name)
+    )
+
+
+def _summary(asked: SheetAsked) -> SheetTable:
+    """What the engine is, in two columns of pairs."""
+    pairs = list(_facts(asked))
+    half = (len(pairs) + 1) // 2
+    pairs += [("", "")] * (2 * half - len(pairs))
+    rows = tuple(
+        (SheetCell(one[0]), SheetCell(one[1], strong=True), SheetCell(two[0]), SheetCell(two[1], strong=True))
+        for one, two in zip(pairs[:half], pairs[half:], strict=True)
+    )
+    return SheetTable(
+        (SheetColumn("", 4, small=True), SheetColumn("", 6), SheetColumn("", 4, small=True), SheetColumn("", 6)),
+        rows, said=say("cover", "summary"),
+    )  # fmt: skip
+
+
+def _facts(asked: SheetAsked) -> Iterator[tuple[str, str]]:
+    spec, system = asked.job.assembly.spec, asked.system
+    engine = spec.engine
+    stroke = show(spec.crank.stroke_mm, "length", system, fine=True)
+    bore = show(spec.block.bore.diameter_mm, "length", system, fine=True)
+    yield say("cover", "bores"), say("cover", f"layout_{engine.layout}", count=len(asked.bores))
+    yield say("cover", "bore_stroke"), f"{bore} × {stroke}"
+    section = asked.section("summary")
+    row = section.rows[0] if section is not None and section.rows else {}
+    if row.get("displacement_cm3") is not None:
+        yield say("cover", "displacement"), row["displacement_cm3"].text(system)  # type: ignore[union-attr]
+    if isinstance(row.get("compression_ratio"), float):
+        yield say("cover", "compression"), f"{row['compression_ratio']:.2f} : 1"
+    yield say("cover", "rotation"), say("cover", engine.rotation.replace("-", "_"))
+    yield say("cover", "firing"), "-".join(map(str, asked.job.assembly.layout.firing.order))
+    yield say("cover", "deck"), _deck(asked)
+    yield say("cover", "speed"), show(engine.speed_rpm, "rotation", system)
+
+
+def _deck(asked: SheetAsked) -> str:
+    """Crown below the deck, from the lowest to the highest where bores differ."""
+    from geometry.stack import stack_of
+
+    assembly = asked.job.assembly
+    decks = [stack_of(assembly.spec, assembly.layout, bore, assembly.built).deck_mm for bore in asked.bores]
+    low, high = (show(end, "length", asked.system, fine=True) for end in (min(decks), max(decks)))
+    return low if low == high else say("cover", "from_to", low=low, high=high)
+
+
+def _standing(asked: SheetAsked) -> Iterator[Block]:
+    """How much is assumed, and what is outside its limit."""
+    if asked.job.rests_on:
+        yield Paragraph(say("cover", "assumed", line=asked.job.rests_on), "caution", "look")
+    found = list(together(told_findings(asked), len(asked.bores)))
+    stops = sum(finding.severity == "stop" for finding in found)
+    yield Paragraph(verdict_line(asked), "lead", "bad" if stops else "look" if found else "good")
+    for finding in found[:MOST_FINDINGS]:
+        yield finding_paragraph(finding)
+    if len(found) > MOST_FINDINGS:
+        yield Paragraph(say("cover", "more", count=len(found) - MOST_FINDINGS))
+
+
+def told_findings(asked: SheetAsked) -> list[Finding]:
+    """What is outside a limit or deserves a look, the gravest first: what check tells, less its notes."""
+    return [finding for finding in all_findings(asked.sections) if finding.severity != "note"]
+
+
+def verdict_line(asked: SheetAsked) -> str:
+    """How all of it stands, in one line."""
+    found = told_findings(asked)
+    stops = sum(finding.severity == "stop" for finding in found)
+    looks = len(found) - stops
+    opens = sum(finding.open_to is not None for finding in found)
+    rest = say("cover", "looks", count=looks) if looks else ""
+    if asked.over is not None and (opens or asked.over.waiting_lines):
+        rest = "; ".join(filter(None, (rest, say("cover", "open", count=opens))))
+    key = "outside" if stops else "nothing_outside" if found or rest else "all_within"
+    as_assumed = say("cover", "as_assumed") if asked.job.rests_on else ""
+    said = say("cover", key, count=stops) + as_assumed
+    return f"{said}; {rest}" if rest else said
+
+
+def finding_paragraph(finding: Finding) -> Paragraph:
+    """One finding with what to do about it."""
+    where = say("cover", "bore", bore=finding.bore) if finding.bore is not None else ""
+    remedy = say("cover", "remedy", remedy=finding.remedy) if finding.remedy else ""
+    mark: Mark = "open" if finding.open_to is not None else MARKS[finding.severity]
+    word = SEVERITY_WORDS[finding.severity]
+    return Paragraph(f"{word}  {where}{finding.text}.{remedy}", "finding", mark)
+
+
+def _signs() -> SheetTable:
+    """What the signs of the sheet mean."""
+    cells = tuple(SheetCell(say("signs", mark), mark=mark) for mark in SIGNS)
+    return SheetTable(
+        tuple(SheetColumn("", 1) for _ in range(3)),
+        (
+            cells[:3],
+            (cells[3], SheetCell(say("signs", "tick"), "tick"), SheetCell(say("signs", "box"), "box")),
+        ),
+        said=say("cover", "signs"),
+        dense=True,
+    )
