@@ -134,7 +134,7 @@ def _section(
 def figure_name(clearance: Clearance) -> str:
     """The two places as the table names them."""
     a, b = ordered(clearance.near.pair)
-    return f"{place_words(a)} : {place_words(b, a)}"
+    return f"{place_words(a)} : {place_words(b)}"
 
 
 def figure_of(row: int, clearance: Clearance) -> Figure:
@@ -208,7 +208,7 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
         "limit_source": clearance.limit.source,
         "verdict": clearance.verdict,
         "place_a": place_words(a),
-        "place_b": place_words(b, a),
+        "place_b": place_words(b),
         "body_a": a.body.name,
         "body_b": b.body.name,
         "severity": "" if clearance.verdict == "clear" else "stop",
@@ -278,9 +278,9 @@ def _finding(clearance: Clearance, system: System, tried: Answer | None) -> Find
     least = show_fine(limit.least_mm, system)
     size = show_fine(abs(approach.min_mm), system)
     said = {
-        "overlaps": f"meets the {place_words(b, a)}, {size} deep",
-        "touches": f"touches the {place_words(b, a)}",
-        "close": f"comes within {size} of the {place_words(b, a)}",
+        "overlaps": f"meets the {place_words(b)}, {size} deep",
+        "touches": f"touches the {place_words(b)}",
+        "close": f"comes within {size} of the {place_words(b)}",
     }[clearance.verdict]
     return Finding(
         f"clearance_{limit.name}",

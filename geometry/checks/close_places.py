@@ -82,7 +82,7 @@ def listed(clearances: Sequence[Clearance], most: int | None = MOST) -> tuple[Cl
             continue
         seen.add(frozenset(bodies))
         first, second = (bore_of(place) for place in places)
-        words = place_words(places[0]), place_words(places[1], places[0])
+        words = place_words(places[0]), place_words(places[1])
         found.append(
             Close(
                 words, bodies, first if first is not None else second,

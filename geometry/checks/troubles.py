@@ -84,7 +84,7 @@ def _of_clearance(clearance: Clearance) -> TroubleSpot:
         "clearance", f"{a.feature} {b.feature}", "note" if clearance.verdict == "clear" else "stop",
         clearance.verdict, bores[0] if bores else None, None, near.crank_deg, (a.body.name, b.body.name),
         _point(ends[0]), _point(ends[1]), near.min_mm, limit.least_mm, near.min_mm - near.within_mm - limit.least_mm,
-        "length", limit.source, f"{short_words(a)} to {short_words(b, a)}",
+        "length", limit.source, f"{short_words(a)} to {short_words(b)}",
     )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ from geometry.collision.support import circles_of
 from geometry.feature import Feature, Group
 from geometry.kinematics import laws
 from geometry.kinematics.laws import period_deg
+from geometry.kinematics.layout import Layout
 from geometry.kinematics.valve_lift import overlap_deg, valve_of, valve_timings
 from geometry.parts.part import Body
 from geometry.solids import Piece
@@ -172,11 +173,20 @@ def places(assembly: Assembly, bodies: Sequence[Body] | None = None) -> list[Pla
             found.append(
                 Place(
                     _name(body, feature), law, pieces, feature.name, feature.place, body, group,
+                    sides_of(assembly.layout, body),
                     (low + law.x_mm, high + law.x_mm), feature,
                     numbered(body, feature.runs_in), numbered(body, feature.seat_of),
                 )
             )  # fmt: skip
     return found
+
+
+def sides_of(layout: Layout, body: Body) -> tuple[str, str] | tuple[()]:
+    """The major and the minor thrust side of a body's bore, in words; empty where it has no bore."""
+    if body.bore is None:
+        return ()
+    site = layout.site(body.bore)
+    return site.side_words("major"), site.side_words("minor")
 
 
 def extent_along_x(pieces: tuple[Piece, ...]) -> tuple[float, float]:

@@ -19,6 +19,7 @@ class Place(Mover):
     place : which of several, such as ``major side``
     body : the body it belongs to
     group : which least clearances hold for it
+    sides : the major and the minor thrust side of its bore, in words; empty where it moves in none
     x_mm : (lowest, highest) extent along the crank; nothing moves along it
     of : the feature itself, with all that its part says about it
     runs_in, seat_of : the running fits that it takes part in, each with its number
@@ -28,6 +29,7 @@ class Place(Mover):
     place: str
     body: Body
     group: Group
+    sides: tuple[str, str] | tuple[()]
     x_mm: tuple[float, float]
     of: Feature
     runs_in: frozenset[Seat]

@@ -1,12 +1,18 @@
-"""Places in the words of a builder: what on which bore, which side, against what."""
+"""Places and parts in the words of a builder: the one home of what a place is called, wherever it is shown.
+
+A place has one name, whatever it comes near: what it is, of which bore, on which side. Sides are those of the
+engine, the thrust side beside them. Nothing is decided by a name.
+"""
 
 from __future__ import annotations
 
 from typing import Final
 
-from geometry.clearance.pairs import Pair
+from geometry.clearance.pairs import Pair, sides_of
 from geometry.clearance.place import Place
 from geometry.feature import Group
+from geometry.kinematics.layout import Layout
+from geometry.parts.part import Body
 
 WORDS: Final[dict[str, str]] = {
     "rod_beam": "rod blade",
@@ -18,14 +24,14 @@ WORDS: Final[dict[str, str]] = {
     "piston_skirt": "piston skirt",
     "pin_boss": "pin boss",
     "piston_pin": "piston pin",
-    "cheek": "crank",
+    "cheek": "crank cheek",
     "counterweight": "counterweight",
     "crankpin": "crankpin",
     "main_journal": "main journal",
     "cam_lobe": "cam lobe",
     "cam_journal": "cam journal",
     "cam_core": "camshaft",
-    "bore_wall": "bore bottom",
+    "bore_wall": "bore wall",
     "crankcase_wall": "crankcase wall",
     "crankcase_roof": "crankcase roof",
     "pan_rail": "pan rail",
@@ -44,44 +50,71 @@ WORDS: Final[dict[str, str]] = {
     "measured_rod": "measured rod",
 }
 RANK: Final = {group: rank for rank, group in enumerate(Group)}
+THRUSTS: Final = ("major", "minor")
+_NUMBERED: Final = ("main_web", "main_cap", "main_journal")
+"""One for each main bearing: called by its number alone."""
 
 
-def place_words(place: Place, other: Place | None = None) -> str:
-    """One place: ``rod bolt head, bore 3, major side``, ``pan rail, left``, ``bottom of bore 2``.
-
-    Parameters
-    ----------
-    other : what it comes near; a valve is near the wall of its bore, all others are near its bottom
-    """
-    return ", ".join(_parts(place, other))
+def feature_words(feature: str) -> str:
+    """What a feature is, of no bore or side: ``rod bolt``, ``bore wall``."""
+    return WORDS.get(feature, feature.replace("_", " "))
 
 
-def short_words(place: Place, other: Place | None = None) -> str:
-    """One place without bore and side: ``rod bolt head``, ``pan rail``; the bottom of a bore keeps its number."""
-    return _parts(place, other)[0]
+def place_words(place: Place) -> str:
+    """One place: ``rod bolt head, bore 3, inboard (major thrust side)``, ``pan rail, left``, ``bore wall, bore 2``."""
+    return ", ".join(_parts(place))
 
 
-def _parts(place: Place, other: Place | None) -> list[str]:
+def short_words(place: Place) -> str:
+    """One place without the bore that it moves in and without its side: ``rod bolt head``, ``bore wall, bore 2``."""
+    parts = _parts(place)
+    return parts[0] if place.of.bore is None else ", ".join(parts)
+
+
+def _side_words(sides: tuple[str, str] | tuple[()], thrust: str) -> str:
+    """The ``major`` or the ``minor`` of the two sides of a bore."""
+    return sides[thrust == "minor"] if sides else f"{thrust} thrust side"
+
+
+def body_words(body: Body, layout: Layout) -> str:
+    """A part as a builder names it: ``rod bolt, bore 3, inboard (major thrust side)``, ``main cap 2``, ``crank``."""
+    name, *more = body.name.split()
+    what = feature_words(name)
+    if body.bore is None:
+        return " ".join([what, *more])
+    sides = sides_of(layout, body)
+    said = [_side_words(sides, one) if one in THRUSTS else one for one in more if one != str(body.bore)]
+    return ", ".join([what, f"bore {body.bore}", *said])
+
+
+def _parts(place: Place) -> list[str]:
     """What it is, then of which bore and on which side."""
-    name = WORDS.get(place.feature, place.feature.replace("_", " "))
-    if place.feature == "bore_wall":
-        above = other is not None and other.group is Group.VALVE
-        return [f"{'wall' if above else 'bottom'} of {place.place}"]
-    detail = place.place
-    bore = place.body.bore
+    name, detail = feature_words(place.feature), place.place
+    bore = f"bore {place.body.bore}" if place.body.bore is not None else ""
     if place.feature == "rod_bolt":
-        side = place.body.name.split()[-1]
-        return [f"{name} {detail}".strip(), f"bore {bore}", f"{side} thrust side"]
+        return [f"{name} {detail}".strip(), bore, _side_words(place.sides, place.body.name.split()[-1])]
     if place.feature == "valve_pocket":
-        return [f"{name} {detail}", f"bore {bore}"]
+        return [f"{name} {detail}", bore]
     if place.feature == "piston_crown":
-        return [f"{name} {detail}" if detail not in ("", "crown") else f"{name} crown", f"bore {bore}"]
-    parts = [name, f"bore {bore}" if bore is not None else "", detail]
+        return [f"{name} {detail or 'crown'}", bore]
     if place.feature in ("cheek", "counterweight"):
-        parts = [name, detail.replace("cheek", "cheek ").replace("  ", " ")]
-    if place.feature in ("main_web", "main_cap", "cam_tunnel") and not detail:
-        parts = [place.body.name.replace("_", " ")]
-    return [part for part in parts if part]
+        return _of_crank(place)
+    if place.feature in _NUMBERED:
+        number = place.body.main if place.body.main is not None else detail.split()[-1]
+        return [f"{name} {number}"]
+    if place.feature == "main_cap_bolt":
+        bore = f"main {place.body.main}"
+    for thrust in THRUSTS:
+        detail = detail.replace(f"{thrust} thrust side", _side_words(place.sides, thrust))
+    return [part for part in (name, bore, detail) if part]
+
+
+def _of_crank(place: Place) -> list[str]:
+    """A cheek with its throw, or the counterweight on it: ``crank cheek 8, throw 4``, ``.., rear counterweight``."""
+    at, throw, *end = place.place.split(", ")
+    if place.feature == "cheek":
+        return [f"crank {at}", throw]
+    return [f"crank {at}, {' '.join([*end, WORDS[place.feature]])}"]
 
 
 def ordered(pair: Pair) -> tuple[Place, Place]:

@@ -108,7 +108,7 @@ def _meetings(
         meeting = meeting_of(pair)
         members.setdefault(meeting, []).append(pair)
         a, b = ordered(pair)
-        name = f"{place_words(a)} : {place_words(b, a)}", bore_of(a) if bore_of(a) is not None else bore_of(b)
+        name = f"{place_words(a)} : {place_words(b)}", bore_of(a) if bore_of(a) is not None else bore_of(b)
         if name in names:
             called[meeting] = name
     return {name: members[meeting] for meeting, name in called.items()}

@@ -11,7 +11,7 @@ from typing import Final, Literal, TypeAlias
 from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED, Built, built_linkage
 from geometry.checks.section import Check, checks
-from geometry.clearance.named import called
+from geometry.clearance.named import called, typed_name
 from geometry.clearance.pairs import Listing, Pair, listed
 from geometry.collision.certify import certify_all
 from geometry.errors import refused
@@ -173,9 +173,9 @@ def _distance(name: str, value: str, relation: Relation, assembly: Assembly) -> 
     if relation == "<=":
         raise refused("--want", name, "a distance is kept at least, not at most", "write it with =")
     first = listed(assembly)
+    shown, sides = sides, [typed_name(first.places, side, "--want") for side in sides]
     if not any(_so_called(first, sides)):
-        known = ", ".join(sorted({place.feature for place in first.places}))
-        raise refused("--want", name, "no such pair of places", f"places are: {known}")
+        raise refused("--want", name, "these two are no clearance", "`check --pairs` says why")
 
     def answer(engine: Assembly) -> float:
         listing = listed(engine)
@@ -186,7 +186,7 @@ def _distance(name: str, value: str, relation: Relation, assembly: Assembly) -> 
         return min((near.min_mm - near.within_mm for near in found if not near.bound_only), default=FAR_MM)
 
     wanted = _number(value, "length")
-    return Want(" : ".join(sides), None, ">=", wanted, "length", answer, True, "clearances", tuple(sides))
+    return Want(" : ".join(shown), None, ">=", wanted, "length", answer, True, "clearances", tuple(sides))
 
 
 def _so_called(listing: Listing, sides: list[str]) -> Iterator[int]:

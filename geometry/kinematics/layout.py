@@ -6,7 +6,7 @@ Frames and signs: see ``slider_crank``. A throw "runs ahead" by an angle in the 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
@@ -31,6 +31,11 @@ NAMED_THROWS: dict[str, dict[int, tuple[float, ...]]] = {
     "inline-six": {6: (0.0, 240.0, 120.0, 120.0, 240.0, 0.0)},
     "boxer": {2: (0.0, 180.0), 4: (0.0, 180.0, 180.0, 0.0), 6: (0.0, 180.0, 240.0, 60.0, 120.0, 300.0)},
 }
+
+
+OPPOSITE_SIDE: Final = {
+    "inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left", "up": "down", "down": "up",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +70,14 @@ class BoreSite:
     thrust_words: str
     partner: int | None
     cheek_side: Literal["front", "rear", "both"]
+
+    def side(self, thrust: str) -> str:
+        """Which side of the engine its ``major`` or ``minor`` thrust side is, in the builder's words: ``inboard``."""
+        return self.thrust_words if thrust == "major" else OPPOSITE_SIDE[self.thrust_words]
+
+    def side_words(self, thrust: str) -> str:
+        """The side of the engine first, which thrust side it is beside it: ``inboard (major thrust side)``."""
+        return f"{self.side(thrust)} ({thrust} thrust side)"
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,8 @@ class Spot:
     from_mm, to_mm : ends of the dimension in the engine frame; only ``to_mm`` where words alone stand there
     text : the dimension, or the words
     drawing : the kind of drawing that shows it on paper, a key of the viewer's own folder of drawings
-    meets : the body that ``to_mm`` lies on, where the trouble is that it comes near; else empty
+    meets, meets_at : the body that ``to_mm`` lies on, where the trouble is that it comes near, and what the place on it
+        is called; else empty
     """
 
     crank_deg: float
@@ -115,6 +116,7 @@ class Spot:
     text: str = ""
     drawing: str = "scene"
     meets: str = ""
+    meets_at: str = ""
 
     @property
     def view_name(self) -> str:

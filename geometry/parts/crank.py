@@ -143,7 +143,8 @@ def _cheek_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
         yield Feature("cheek", (_cheek(crank, site),), place, group=Group.CRANK, seat_of=seat_of)
         if site.counterweight:
             weight = (_counterweight(crank, site),)
-            yield Feature("counterweight", weight, place, group=Group.CRANK, seat_of=seat_of)
+            end = {0: ", front", len(layout.cheeks) - 1: ", rear"}.get(k, "")
+            yield Feature("counterweight", weight, place + end, group=Group.CRANK, seat_of=seat_of)
     for throw, x in enumerate(layout.throw_x_mm):
         here = [pin.pin_deg for pin in layout.pins if pin.throw == throw]
         if len(here) == 2:

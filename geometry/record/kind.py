@@ -18,7 +18,7 @@ from geometry.record.entry import BoreReading, Entry
 from geometry.record.instruments import Instruments
 from geometry.record.limits import Cure, LengthLimit, ReadingLimit, TorqueLimit
 from geometry.record.model import Record
-from geometry.record.place import KINDS, OPPOSITE_SIDE, BenchPlace
+from geometry.record.place import KINDS, BenchPlace
 from geometry.record.readings import Interval, Reading, around, interval_of
 from geometry.record.verdict import Verdict
 from geometry.rings.source import Source
@@ -212,8 +212,7 @@ class Bench:
 
     def side(self, place: BenchPlace, thrust: str) -> str:
         """The ``major`` or ``minor`` thrust side of a bore in the builder's words."""
-        major = self.site(place).thrust_words
-        return major if thrust == "major" else OPPOSITE_SIDE[major]
+        return self.site(place).side(thrust)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

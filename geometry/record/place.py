@@ -13,9 +13,6 @@ from geometry.spec.clashes.rule import rods_per_throw
 from geometry.spec.engine import Engine
 
 KINDS: Final = ("bore", "main", "crank")
-OPPOSITE_SIDE: Final = {
-    "inboard": "outboard", "outboard": "inboard", "left": "right", "right": "left", "up": "down", "down": "up",
-}  # fmt: skip
 
 
 def bore_numbers(engine: Engine) -> tuple[int, ...]:
@@ -78,5 +75,5 @@ def read_place(engine: Engine, text: str) -> BenchPlace:
 
 def bolt_sides(engine: Engine, bore: int) -> tuple[str, str]:
     """Name the side of the major and of the minor thrust face of a bore: ``("inboard", "outboard")``."""
-    major = build_layout(engine).site(bore).thrust_words
-    return major, OPPOSITE_SIDE[major]
+    site = build_layout(engine).site(bore)
+    return site.side("major"), site.side("minor")

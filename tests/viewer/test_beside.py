@@ -103,7 +103,7 @@ def test_places_that_do_not_come_near_are_within_without_a_word_more(capsys):
 
 
 def test_a_pair_of_places_is_named_as_a_builder_does():
-    assert answer_words("rod_bolt : bore_wall") == "rod bolt to bore bottom"
+    assert answer_words("rod_bolt : bore_wall") == "rod bolt to bore wall"
     assert answer_words("gap of top") == "gap of top"
 
 

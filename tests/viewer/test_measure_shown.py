@@ -128,8 +128,8 @@ def test_an_answer_names_its_bore_first():
     plain = answer("deck", 0.0, {}, [])
     assert answer_words(replace(plain, bore=3)) == "bore 3: deck"
     assert (
-        answer_words(replace(plain, name="valve, bore 1 : wall of bore 1", bore=1))
-        == "bore 1: valve to wall of its bore"
+        answer_words(replace(plain, name="valve, bore 1 : bore wall, bore 1", bore=1))
+        == "bore 1: valve to bore wall"
     )
     assert answer_words(replace(plain, name="rod, bore 12 : pan", bore=1)) == "bore 1: rod, bore 12 to pan"
 

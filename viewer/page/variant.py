@@ -10,6 +10,7 @@ from geometry.assembly import Assembly
 from geometry.checks.section import Section
 from geometry.checks.trouble_spot import TroubleSpot
 from geometry.clearance.full_turn import FullTurn
+from geometry.clearance.words import body_words
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.parts.part import Body
 from geometry.units import System
@@ -74,7 +75,7 @@ def body_of(body: Body, assembly: Assembly, packing: Packing) -> BodyData:
     """One part standing somewhere."""
     return {
         "name": body.name,
-        "words": body.name.replace("_", " "),
+        "words": body_words(body, assembly.layout),
         "group": group_of(body.part.kind),
         "look": body.part.material,
         "bore": body.bore,

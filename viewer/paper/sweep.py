@@ -272,9 +272,7 @@ def _close_up(
     top = 7.05 - _each_in(sweep) * number
     near, limit = place.near.approach, place.limit
     a, b = ordered(place.near.pair)
-    words = wrapped(f"{number + 1}  {place_words(a)} to {place_words(b, a)}", 9.0, SIDE_WIDE_IN, bold=True)[
-        :2
-    ]
+    words = wrapped(f"{number + 1}  {place_words(a)} to {place_words(b)}", 9.0, SIDE_WIDE_IN, bold=True)[:2]
     write(figure, SIDE_IN, top, "\n".join(words), 9.0, color=_colour(place), weight="bold")
     said = wrapped(_said(place, sweep, system, assumed), 8.5, SIDE_WIDE_IN)
     below = top - line_in(9.0) * len(words)

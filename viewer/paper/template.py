@@ -167,8 +167,9 @@ def _where(place: NotchPlace, notch: NotchRelief) -> str:
     hand, other = ("right", "left") if place.right else ("left", "right")
     if notch.sides == "both":
         return f"{bores}: {hand} side as seen from the rear, and the {other} one too"
-    words = {"major": "major thrust side", "minor": "minor thrust side"}.get(notch.sides, notch.sides)
-    return f"{bores}: {words} ({hand} as seen from the rear)"
+    if notch.sides in ("major", "minor"):
+        return f"{bores}: {hand} side as seen from the rear ({notch.sides} thrust side)"
+    return f"{bores}: {notch.sides} ({hand} as seen from the rear)"
 
 
 def _front(axes: Axes, place: NotchPlace, ends: tuple[float, float], level: float) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from geometry.checks.section import Section
-from geometry.clearance.words import WORDS
+from geometry.clearance.words import feature_words
 from geometry.collision.broad_phase import NEAR_MM
 from geometry.doubts.answers import Doubtful
 from geometry.doubts.beside import AnswerStanding, Changed, Differing, Entered, beside, differing
@@ -61,9 +61,9 @@ def amount_text(value: float, dimension: str, system: System) -> str:
 
 
 def answer_words(name: str) -> str:
-    """An answer in words: ``deck``; of two features of a clearance ``rod bolt head to bore bottom``."""
+    """An answer in words: ``deck``; of two features of a clearance ``rod bolt to bore wall``."""
     sides = name.split(" : ")
-    return " to ".join(WORDS.get(side, side.replace("_", " ")) for side in sides) if len(sides) == 2 else name
+    return " to ".join(map(feature_words, sides)) if len(sides) == 2 else name
 
 
 def as_answer(first: Listed, second: Listed) -> dict[str, Any]:

@@ -13,11 +13,12 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.checks.fits import NO_LIMIT, rod_oil_fit, wall_fit
 from geometry.checks.whatif import FAR_MM, Sweep, sweep
+from geometry.clearance.excuses import EXCUSES
 from geometry.clearance.full_turn import full_turn
 from geometry.clearance.limits import DEFAULTS, limit_for
-from geometry.clearance.named import nearest_named
-from geometry.clearance.pairs import Pair, pairs_of
-from geometry.clearance.words import WORDS, ordered, place_words
+from geometry.clearance.named import nearest_named, typed_name
+from geometry.clearance.pairs import Pair, listed
+from geometry.clearance.words import feature_words, ordered, place_words
 from geometry.collision.distance_curve import DistanceCurve, distance_curve
 from geometry.errors import refused
 from geometry.units import DIMENSIONS, UnitError, parse, show
@@ -51,9 +52,11 @@ def print_pairs(job: Job) -> None:
     turn = full_turn(job.assembly)
     for far in sorted(turn.far, key=lambda far: far.bound_mm):
         bound = show(far.bound_mm, "length", job.system)
-        click.echo(f"never nearer than {bound:>12}  {far.pair.a.name}  :  {far.pair.b.name}")
-    for skipped in turn.skipped:
-        click.echo(f"{skipped.reason}  {skipped.a}  :  {skipped.b}")
+        click.echo(f"never nearer than {bound:>12}  {place_words(far.pair.a)}  :  {place_words(far.pair.b)}")
+    listing = turn.listing
+    for (i, j), row in zip(listing.excused.tolist(), listing.reason.tolist(), strict=True):
+        a, b = listing.places[i], listing.places[j]
+        click.echo(f"{EXCUSES[row].words(a, b)}  {place_words(a)}  :  {place_words(b)}")
 
 
 def give_curve(job: Job, text: str, out: Path | None) -> None:
@@ -64,7 +67,7 @@ def give_curve(job: Job, text: str, out: Path | None) -> None:
     angles = np.arange(0.0, pair.period_deg + 1e-9, CURVE_STEP_DEG)
     found = distance_curve(pair.a, pair.b, angles)
     a, b = ordered(pair)
-    title = f"{place_words(a)} to {place_words(b, a)}"
+    title = f"{place_words(a)} to {place_words(b)}"
     scale, unit = (1 / 25.4, "in") if job.system == "in" else (1.0, "mm")
     if out is not None and out.suffix.lower() != ".csv":
         from viewer.paper.curve import draw_curve
@@ -96,15 +99,15 @@ def _least(pair: Pair, found: DistanceCurve) -> tuple[float, float]:
 
 
 def _chosen(job: Job, text: str) -> Pair:
-    """The nearest pair whose two places match ``'rod_bolt 3 : pan_rail'``: feature, and bore or body words."""
+    """The nearest pair whose two places are called so: ``'rod_bolt 3 : pan_rail'``, ``'rod bolt head : bore wall'``."""
     sides = [side.strip() for side in text.split(":")]
     if len(sides) != 2 or not all(sides):
-        raise refused("--curve", text, "does not name two places", "write 'rod_bolt 3 : bore_wall 2'")
-    pairs = pairs_of(job.assembly)[0]
-    found = nearest_named(pairs, *sides)
+        raise refused("--curve", text, "does not name two places", "write 'rod bolt 3 : bore wall 2'")
+    listing = listed(job.assembly)
+    typed = [typed_name(listing.places, side, "--curve") for side in sides]
+    found = nearest_named([listing.pair(k) for k in range(len(listing.wanted))], *typed)
     if found is None:
-        known = ", ".join(sorted({place.feature for pair in pairs for place in (pair.a, pair.b)}))
-        raise refused("--curve", text, "no such pair of places", f"places are: {known}")
+        raise refused("--curve", text, "these two are no clearance", "`check --pairs` says why")
     return found
 
 
@@ -154,10 +157,7 @@ def _ends(low: str, high: str, text: str) -> tuple[str, float, float]:
 
 def _print_table(job: Job, key: str, dimension: str, result: Sweep) -> None:
     click.echo(f"{job.assembly.spec.engine.name}: least clearance over the full turn while {key} changes\n")
-    names = {
-        track.kind: " to ".join(WORDS.get(k, k.replace("_", " ")) for k in track.kind)
-        for track in result.tracks
-    }
+    names = {track.kind: " to ".join(map(feature_words, track.kind)) for track in result.tracks}
     shown = [t for t in result.tracks if t.crossings or np.nanmin(t.least_mm) < 3 * t.limit.least_mm]
     width = max([len(names[t.kind]) for t in shown] + [10])
     heads = [show(v, dimension, job.system, fine=True) for v in result.values]

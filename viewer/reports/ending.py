@@ -22,7 +22,7 @@ CLASHES: Final = 3
 CLOSE: Final = 3
 """An open answer that rests on so few values tells of a rule between them as well."""
 _NUMBER: Final = re.compile(r"\d+")
-_SIDE: Final = re.compile(r"\d+|\b(left|right|major|minor|front|rear)\b")
+_SIDE: Final = re.compile(r"\d+|\b(left|right|major|minor|inboard|outboard|up|down|front|rear)\b")
 _DIGITS: Final = 2
 """Decimals in house units to which answers that are told together read alike."""
 INDENT: Final = "      "
@@ -75,8 +75,7 @@ def place(one: Doubtful) -> str:
     name = one.name.replace(" : ", " to ")
     if one.bore is None:
         return name
-    name = re.sub(rf", bore {one.bore}(?!\d)", "", name)
-    return re.sub(rf"\bof bore {one.bore}(?!\d)", "of its bore", name)
+    return re.sub(rf", bore {one.bore}(?!\d)", "", name)
 
 
 def worst_open(answers: Iterable[Doubtful]) -> list[ToldTogether]:

@@ -23,12 +23,11 @@ _CALLED = {tool: words.words for tool, words in TOOLS.items()}
 
 
 def answer_words(answer: Doubtful) -> str:
-    """One answer as the tables name it, its bore first: ``bore 3: rod bolt head, major thrust side to pan rail``."""
+    """One answer as the tables name it, its bore first: ``bore 3: rod bolt head to pan rail, left``."""
     name = answer.name.replace(" : ", " to ")
     if answer.bore is None:
         return name
     rest = re.sub(rf", bore {answer.bore}(?!\d)", "", name)
-    rest = re.sub(rf"\bof bore {answer.bore}(?!\d)", "of its bore", rest)
     return f"bore {answer.bore}: {rest}"
 
 

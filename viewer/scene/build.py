@@ -12,6 +12,7 @@ import numpy as np
 from geometry.arrays import Array
 from geometry.assembly import Assembly
 from geometry.built import AS_DESIGNED
+from geometry.clearance.words import body_words
 from geometry.kinematics.slider_crank import after_own_top_dead_centre_deg
 from geometry.parts.part import Body
 from geometry.solids import Mesh
@@ -166,6 +167,7 @@ def _items_of(
         visible=opacity > 0.0,
         bore=body.bore,
         values_mm=None if near is None else near.values_mm,
+        words=body_words(body, assembly.layout),
     )
     strokes: list[Strokes] = []
     items = [whole]

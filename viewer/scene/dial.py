@@ -63,7 +63,7 @@ def ring_dial(assembly: Assembly, view: NamedView, options: ViewOptions, units: 
         Label("FRONT", frame, np.array([-1.30 * radius, 0.0, _top_of_stack(assembly, view.bore)]), "front"),
         Label("pin axis", frame, lift + [1.36 * radius, 0.0, 0.0], "direction", look="axis"),
         Label(
-            f"major thrust side ({site.thrust_words})", frame, 1.36 * radius * thrust + lift, "direction",
+            site.side_words("major"), frame, 1.36 * radius * thrust + lift, "direction",
             look="thrust",
         ),
     ]  # fmt: skip

@@ -97,6 +97,7 @@ class Item:
     Attributes
     ----------
     name : of the body, or of the mark that it is
+    words : what a builder calls it; empty for a mark
     mesh : in the item's own frame A; equal parts share one object
     frame, X_FA : the frame it rides on and its (4, 4) pose in it
     look : a key of ``viewer.looks.LOOKS``
@@ -119,6 +120,7 @@ class Item:
     bore: int | None = None
     values_mm: Array | None = None
     cut_of: str | None = None
+    words: str = ""
 
     @property
     def whole(self) -> str:

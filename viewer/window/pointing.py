@@ -55,31 +55,15 @@ def least_of_bodies(assembly: Assembly) -> dict[str, Clearance]:
     return found
 
 
-def part_words(name: str, bore: int | None) -> str:
-    """A body as a builder names it, with its bore.
-
-    Examples
-    --------
-    >>> part_words("rod_bolt 3 major", 3), part_words("main_cap 2", None), part_words("crank", None)
-    ('rod bolt, bore 3, major', 'main cap 2', 'crank')
-    """
-    if bore is None:
-        return name.replace("_", " ")
-    what, *more = name.split()
-    return ", ".join([what.replace("_", " "), f"bore {bore}", *(one for one in more if one != str(bore))])
-
-
-def part_tag(
-    name: str, bore: int | None, leasts: Leasts | None, missing: str, units: System, assumed: str
-) -> Tag:
+def part_tag(name: str, title: str, leasts: Leasts | None, missing: str, units: System, assumed: str) -> Tag:
     """What is said of a part.
 
     Parameters
     ----------
+    name, title : of the body, and what a builder calls it
     leasts : least clearance of each body; None while there are none, and ``missing`` says why
     assumed : how many values are assumed, empty where none is
     """
-    title = part_words(name, bore)
     if leasts is None:
         return Tag(title, lines=(missing,) if missing else ())
     least = leasts.get(name)
@@ -90,7 +74,7 @@ def part_tag(
     places = ordered(least.near.pair)
     own, other = places if places[0].body.name == name else places[::-1]
     lines = [
-        f"{place_words(own, other)} to {place_words(other, own)}",
+        f"{place_words(own)} to {place_words(other)}",
         f"least {show(near.min_mm, 'length', units, fine=True)} over the turn, at {near.crank_deg % 720.0:.1f}°",
         f"limit {show(limit.least_mm, 'length', units, fine=True)} ({source})",
     ]
@@ -180,7 +164,7 @@ class Pointing:
         if item is None:
             return self.show(None)
         if assembly is None:
-            return self.show(Tag(part_words(item.whole, item.bore)))
+            return self.show(Tag(item.words))
         self._leasts.want(assembly)
         self._asked = item, assembly, loaded
         return self._tell_part()
@@ -190,7 +174,7 @@ class Pointing:
             return False
         item, assembly, loaded = self._asked
         found, missing = self._leasts.of(assembly), self._leasts.missing(assembly)
-        return self.show(part_tag(item.whole, item.bore, found, missing, loaded.units, loaded.assumed))
+        return self.show(part_tag(item.whole, item.words, found, missing, loaded.units, loaded.assumed))
 
     def arrived(self) -> bool:
         """Whether clearances have just been worked out that the tag waited for."""

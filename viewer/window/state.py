@@ -354,13 +354,19 @@ def show_all(state: ViewState) -> ViewState:
 
 
 def pick(
-    state: ViewState, name: str, bore: int | None, at_mm: tuple[float, float, float], frame: str = "E"
-) -> ViewState:
-    """A click on a body: choose it and its bore, or take its point (in a frame) as an end of a measurement."""
+    state: ViewState, name: str, bore: int | None, at_mm: tuple[float, float, float], frame: str = "E",
+    words: str = "",
+) -> ViewState:  # fmt: skip
+    """A click on a body: choose it and its bore, or take its point (in a frame) as an end of a measurement.
+
+    Parameters
+    ----------
+    words : what a builder calls the body; empty for its name
+    """
     if state.measuring:
         kept = state.points if len(state.points) < 2 else ()
         return replace(state, points=(*kept, PickedPoint(frame, at_mm)), message="")
-    chosen = replace(state, picked=name, message=name.replace("_", " "))
+    chosen = replace(state, picked=name, message=words or name)
     return replace(chosen, bore=bore) if bore is not None else chosen
 
 

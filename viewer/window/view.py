@@ -132,7 +132,7 @@ class EngineWindow(Showing):
             return
         item, at = under
         x, y, z = transform(inverse(self.scene.poses[item.frame]), at).tolist()
-        self.apply(s.pick(self.state, item.whole, item.bore, (x, y, z), item.frame))
+        self.apply(s.pick(self.state, item.whole, item.bore, (x, y, z), item.frame, item.words))
 
     def _push(self, button: hud.Button) -> None:
         if button.kind == "key":

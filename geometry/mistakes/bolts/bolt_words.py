@@ -9,11 +9,11 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.clearance.place import Place
+from geometry.clearance.words import feature_words, place_words
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import CrankArc, Signature, Spot, Study
-from geometry.parts.rod_bolt import thrust_side
 from geometry.units import System, show_fine
 
 ROWS = 5
@@ -55,7 +55,7 @@ def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
 
 
 def _row(wrong: Assembly, meeting: Meeting, before_mm: float | None) -> Row:
-    mine, other = place_words(wrong, meeting.mine), place_words(wrong, meeting.other)
+    mine, other = place_words(meeting.mine), place_words(meeting.other)
     what = f"{mine} to {other}, closest at {meeting.approach.crank_deg:.1f}°"
     least, limit = meeting.approach.min_mm, meeting.limit_mm
     return facts.mm_row(what, before_mm, least, limit, meeting.limit_source, _judged(meeting))
@@ -65,15 +65,6 @@ def _judged(meeting: Meeting) -> facts.Judged:
     if meeting.approach.min_mm < 0:
         return facts.stop("hits")
     return facts.look("too close") if meeting.approach.min_mm < meeting.limit_mm else facts.note("clear")
-
-
-def place_words(assembly: Assembly, place: Place) -> str:
-    """A place in a builder's words."""
-    name = place.feature.replace("_", " ")
-    if place.feature == "rod_bolt" and place.body.bore is not None:
-        side = thrust_side(assembly.layout.site(place.body.bore), float(place.body.X_FA[1, 3]))
-        return f"bolt {place.place} of rod {place.body.bore}, {side} thrust side"
-    return f"{name}, {place.place}" if place.place else name
 
 
 def bolt_study(
@@ -125,7 +116,7 @@ def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     if story.worst is None:
         return f"Nothing comes nearer to it than {show_fine(TOLD_MM, system)} through the whole turn."
     meeting = story.worst
-    where = f"the {place_words(wrong, meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
+    where = f"the {place_words(meeting.other)}, at {meeting.approach.crank_deg:.0f}° of the crank"
     if meeting.approach.min_mm < 0:
         depth = show_fine(-meeting.approach.min_mm, system)
         return (
@@ -180,11 +171,21 @@ def bolt_spot(wrong: Assembly, bore: int, story: BoltStory, system: System) -> S
     if story.worst.mine.name != found.a:
         mine, other = other, mine
     value, met = show_fine(abs(found.min_mm), system), story.worst.other
-    hits, against = found.min_mm < 0, met.feature.replace("_", " ")
+    hits, against = found.min_mm < 0, feature_words(met.feature)
     text = f"{part} {value} into the {against}" if hits else f"{out}, {value} left to the {against}"
     start, end = ((float(p[0]), float(p[1]), float(p[2])) for p in (mine, other))
     # Where it hits the two points lie in what both share: how far apart they are is no depth.
     dimension = None if hits else start
     return Spot(
-        found.crank_deg % 360.0, "bore", bore, bodies, "stop", dimension, end, text, "bolt", met.body.name
+        found.crank_deg % 360.0,
+        "bore",
+        bore,
+        bodies,
+        "stop",
+        dimension,
+        end,
+        text,
+        "bolt",
+        met.body.name,
+        feature_words(met.feature),
     )

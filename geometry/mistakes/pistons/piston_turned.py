@@ -61,7 +61,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     pin = []
     if offset:
         pin = [
-            facts.row("pin offset to the", f"{before} side", f"{after} side", f"{before} side",
+            facts.row("pin offset to the", *(site.side_words(one) for one in (before, after, before)),
                       "your engine file", facts.stop("wrong")),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
                       "2 asin(offset / (rod + throw))", facts.stop("shifted")),

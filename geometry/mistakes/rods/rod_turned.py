@@ -54,7 +54,7 @@ def _tangs(right: Assembly, wrong: Assembly, bore: int) -> Row:
     """The thrust side to which tangs and numbers face; tangs lie at +y of a rod's own frame."""
     site = wrong.layout.site(bore)
     before, after = (
-        f"{thrust_side(site, float(standing(site, assembly.built)[1, 1]))} thrust side"
+        site.side_words(thrust_side(site, float(standing(site, assembly.built)[1, 1])))
         for assembly in (right, wrong)
     )
     return facts.row("tangs and numbers face the", before, after, before, "as designed", facts.stop("wrong"))

@@ -63,7 +63,7 @@ def _piston_turned(at: ReadingAt) -> Cure:
         text += ", the valve pockets are under the wrong valves"
     if piston.pin.offset_mm:
         wrong = "minor" if piston.pin.offset_side == "major" else "major"
-        text += f", the pin offset is on the {wrong} thrust side ({at.bench.side(at.place, wrong)})"
+        text += f", the pin offset is on the wrong side, {at.bench.site(at.place).side_words(wrong)}"
     return Cure("stop", text, f"take it off its rod and turn it: {piston.front_mark} to the front")
 
 

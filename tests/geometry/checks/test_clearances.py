@@ -144,7 +144,7 @@ def test_long_stroke_is_stopped_and_says_where():
     section = untried(engine, full_turn(engine), "in")
     stops = [f for f in section.findings if f.severity == "stop"]
     assert {f.bore for f in stops} == set(range(1, 9))
-    assert any("rod bolt head" in f.text and "bottom of bore" in f.text and "deep" in f.text for f in stops)
+    assert any("rod bolt head" in f.text and "bore wall, bore" in f.text and "deep" in f.text for f in stops)
 
 
 @pytest.mark.parametrize("name", ["tern", "dunlin", "plover", "curlew", "whimbrel", "knot"])

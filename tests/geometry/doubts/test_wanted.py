@@ -208,7 +208,7 @@ def test_what_cannot_be_wanted_is_refused(tern, text, said):
 
 
 def test_places_that_are_none_are_listed():
-    with pytest.raises(InputError, match=r"no such pair of places; places are: .*rod_bolt"):
+    with pytest.raises(InputError, match=r"no place is called so; places are: .*rod bolt"):
         read_want("rod_bolt : moon=1 mm", put_together(KNOT))
 
 

@@ -203,7 +203,7 @@ def test_a_sheet_says_what_has_to_be_said():
         assert role in words
     for said in (
         "FRONT",
-        "MAJOR THRUST left",
+        "LEFT (major thrust)",
         "pin axis",
         "Rings can turn in service",
         "Closest",

@@ -81,7 +81,7 @@ def test_it_says_where_it_goes_and_how_to_print_it(knot):
     (place,) = notch_places(knot, NOTCH)
     side = "right" if place.right else "left"
     for words in (
-        f"Bore 1: major thrust side ({side} as seen from the rear)",
+        f"Bore 1: {side} side as seen from the rear (major thrust side)",
         "lower edge flush with bottom of bore", "Print at 100 %", "deep 2.50 mm", "3.50 mm of wall left",
         "Check water jacket thickness", "never replaces a physical check", "3 values assumed", "FRONT",
         "leaves 1.310 mm, certified, as assumed",

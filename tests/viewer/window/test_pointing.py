@@ -6,7 +6,7 @@ import pytest
 from geometry.checks.close_places import close_places
 from viewer.draw.overlay import measure
 from viewer.scene import project
-from viewer.window.pointing import Tag, least_of_bodies, part_tag, part_words, tag_panel
+from viewer.window.pointing import Tag, least_of_bodies, part_tag, tag_panel
 
 
 @pytest.fixture(scope="module")
@@ -48,9 +48,9 @@ def test_it_names_the_part_and_its_least_clearance_with_limit(undrawn, places):
 
 def test_over_assumed_values_its_verdict_says_so(knot):
     leasts = least_of_bodies(knot)
-    tag = part_tag("crank", None, leasts, "", "in", "3 of 90 values are assumed")
+    tag = part_tag("crank", "crank", leasts, "", "in", "3 of 90 values are assumed")
     assert (tag.verdict, tag.look) == (f"{leasts['crank'].verdict}, as assumed", leasts["crank"].verdict)
-    assert part_tag("crank", None, leasts, "", "in", "").verdict == leasts["crank"].verdict
+    assert part_tag("crank", "crank", leasts, "", "in", "").verdict == leasts["crank"].verdict
 
 
 def test_it_stays_until_the_mouse_rests_on_something_else(undrawn):
@@ -114,8 +114,3 @@ def test_it_stays_inside_the_window(at):
     (box,) = tag_panel(tag, at, (640, 420), measure).taken
     assert min(box.left, box.bottom) >= 0
     assert (box.left + box.width, box.bottom + box.height) <= (640, 420)
-
-
-def test_parts_are_named_as_a_builder_does():
-    assert part_words("rod_bolt 3 major", 3) == "rod bolt, bore 3, major"
-    assert part_words("main_cap 2", None) == "main cap 2"

@@ -186,7 +186,7 @@ def _nearest(pen: Pen, case: MistakeCase, view: BoltView) -> None:
     least, limit = worst["wrong"], worst["limit"]
     assert isinstance(least, Amount)
     assert isinstance(limit, Amount)
-    met = case.right.body(spot.meets).part.kind.replace("_", " ")
+    met = spot.meets_at
     met = f"into\nthe {met}" if least.value < 0.0 else f"left\nto the {met}"
     verdict = case.below_assumed(str(worst["verdict"]))
     told = f"{case.length(abs(least.value))} {met},\n{limit.text(case.system)} wanted:\n{verdict}"

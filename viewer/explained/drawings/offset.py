@@ -69,11 +69,12 @@ def _words(pen: Pen, case: MistakeCase, wrong: bool, tip: Xy, major: float) -> N
     side = 1.0 if tip[0] > 0 else -1.0
     place = (side * 0.25 * wide, high - 0.13 * tall)
     pen.label(
-        f"pin {case.length(pin.offset_mm)} to the {towards} side\npiston slaps over {when}", tip, place, colour=colour,
-        bold=True,
+        f"pin {case.length(pin.offset_mm)} off, {case.site.side(towards)}\npiston slaps over {when}", tip, place,
+        colour=colour, bold=True,
     )  # fmt: skip
-    pen.label("major thrust side", (major * 0.33 * wide, low + 0.30 * tall), small=True)
-    pen.label("minor side", (-major * 0.33 * wide, low + 0.30 * tall), small=True)
+    for thrust, hand in (("major", major), ("minor", -major)):
+        side = case.site.side_words(thrust).replace(" (", "\n(")
+        pen.label(side, (hand * 0.33 * wide, low + 0.30 * tall), small=True)
     pen.label("bore's axis", (0.0, low + 0.05 * tall), small=True, colour=FAINT)
 
 

@@ -71,7 +71,7 @@ def point(ring_deg: float, radius: float) -> tuple[float, float]:
 
 def thrust_lines(clock: BoreClock, size_pt: float) -> tuple[FaceLine, ...]:
     """What stands at the major thrust side."""
-    return FaceLine("MAJOR THRUST", size_pt, True), FaceLine(clock.thrust_words, size_pt, True)
+    return FaceLine(clock.thrust_words.upper(), size_pt, True), FaceLine("(major thrust)", size_pt, True)
 
 
 def room_in(words: Words) -> float:

@@ -48,7 +48,7 @@ export function clockFace(clock) {
 /** What the face shows, for who cannot see it. @param {Clock} clock */
 function saidOf(clock) {
   const rings = clock.rings.map((mark) => `${mark.words} ${mark.degrees}`).join(', ');
-  return `Seen from above the crown, front up: ${rings}. Major thrust side ${clock.thrust_words}, at ${clock.thrust_deg}°.`;
+  return `Seen from above the crown, front up: ${rings}. Major thrust side: ${clock.thrust_words}, at ${clock.thrust_deg}°.`;
 }
 
 /**
@@ -151,7 +151,7 @@ const LINE = 0.145;
 function names(made, clock) {
   const beside = (/** @type {number} */ deg, /** @type {string[]} */ lines, /** @type {string} */ look) => ({ deg, lines, look, y: at(deg, 1.3)[1] });
   const labels = clock.rings.map((mark) => beside(mark.clock_deg, [mark.degrees, ...mark.words.split(' ')], 'ring-name'));
-  labels.push(beside(clock.thrust_deg, ['MAJOR', 'THRUST', clock.thrust_words], 'thrust-name'));
+  labels.push(beside(clock.thrust_deg, [clock.thrust_words.toUpperCase(), '(major', 'thrust)'], 'thrust-name'));
   for (const side of [1, -1]) {
     const here = labels.filter((label) => (at(label.deg, 1)[0] >= -1e-9 ? 1 : -1) === side).sort((a, b) => a.y - b.y);
     spreadOut(here);
