@@ -58,10 +58,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     front = "to the front"
     mark = facts.row("front mark", front, "to the rear", front, "the mark on the crown", facts.stop("wrong"))
     drawing = _drawing(right, wrong, bore)
+    right_side, wrong_side = site.side_words(before), site.side_words(after)
     pin = []
     if offset:
         pin = [
-            facts.row("pin offset to the", *(site.side_words(one) for one in (before, after, before)),
+            facts.row("pin offset to the", right_side, wrong_side, right_side,
                       "your engine file", facts.stop("wrong")),
             facts.row("true top dead centre later by", facts.degrees(0.0), facts.degrees(shift), facts.degrees(0.0),
                       "2 asin(offset / (rod + throw))", facts.stop("shifted")),

@@ -73,8 +73,8 @@ def _words(pen: Pen, case: MistakeCase, wrong: bool, tip: Xy, major: float) -> N
         colour=colour, bold=True,
     )  # fmt: skip
     for thrust, hand in (("major", major), ("minor", -major)):
-        side = case.site.side_words(thrust).replace(" (", "\n(")
-        pen.label(side, (hand * 0.33 * wide, low + 0.30 * tall), small=True)
+        named = case.site.side_words(thrust).replace(" (", "\n(")
+        pen.label(named, (hand * 0.33 * wide, low + 0.30 * tall), small=True)
     pen.label("bore's axis", (0.0, low + 0.05 * tall), small=True, colour=FAINT)
 
 
