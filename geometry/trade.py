@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from geometry.joint import is_inch_thread
+from geometry.bolting.thread import is_inch_thread
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
 from geometry.spec.rod import RodBolt

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
+from math import floor, log10
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 from geometry.unit_ratios import RATIOS
@@ -332,7 +333,13 @@ def _nearest_unit(unit: str, dimension: str) -> str:
 
 
 def show(
-    value: float, dimension: str, system: System, digits: int | None = None, *, fine: bool = False
+    value: float,
+    dimension: str,
+    system: System,
+    digits: int | None = None,
+    *,
+    fine: bool = False,
+    about: bool = False,
 ) -> str:
     """Write a quantity with its unit, rounded; ``parse`` reads it back to the same last digit.
 
@@ -343,6 +350,7 @@ def show(
     system : ``in`` or ``mm``
     digits : decimals; by default what the trade reads off for this dimension
     fine : one decimal more than usual, for clearances, fits and readings
+    about : two digits that count and no more, for what nobody knows better than to a tenth
 
     Raises
     ------
@@ -352,10 +360,18 @@ def show(
     --------
     >>> show(0.4572, "length", "in", fine=True), show(0.4572, "length", "mm")
     ('0.0180 in', '0.46 mm')
+    >>> show(11963.0, "rotation", "mm", about=True)
+    '12000 rpm'
     """
     shown = _shown(dimension, system)
+    exact = _exactly_shown(value, dimension, system)
     decimals = digits if digits is not None else shown.fine_digits if fine else shown.digits
-    return _fixed(_exactly_shown(value, dimension, system), decimals) + shown.label
+    return _fixed(exact, _two_digits(exact) if about else decimals) + shown.label
+
+
+def _two_digits(exact: Fraction) -> int:
+    """Decimals with which a number has two digits that count; below zero where it is rounded to tens and more."""
+    return 1 - floor(log10(abs(exact))) if exact else 0
 
 
 def show_fine(value_mm: float, system: System) -> str:
@@ -384,8 +400,10 @@ def _exactly_shown(value: float, dimension: str, system: System) -> Fraction:
 
 def _fixed(value: Fraction, digits: int) -> str:
     """Decimal text of an exact fraction, correctly rounded, without a minus sign on zero."""
-    whole = round(value * 10**digits)
-    text = f"{abs(whole):0{digits + 1}d}"
-    if digits:
+    whole = round(value * Fraction(10) ** digits)
+    if digits < 0:
+        whole *= 10**-digits
+    text = f"{abs(whole):0{max(digits, 0) + 1}d}"
+    if digits > 0:
         text = f"{text[:-digits]}.{text[-digits:]}"
     return f"-{text}" if whole < 0 else text

@@ -8,6 +8,7 @@ from typing import Final
 
 from geometry.assembly import Assembly
 from geometry.built import BoreBuild
+from geometry.checks import bolt_answer as bolts
 from geometry.checks import bores, fasteners, fillets, fits, notch, passage
 from geometry.checks import spot_places as at
 from geometry.checks.corners import nearest_corner
@@ -56,8 +57,12 @@ FIGURES: Final[dict[tuple[str, str], FigurePlace]] = {
     ("fits", _OIL): FigurePlace("bearing", "bearing.clearance", "big-end oil clearance", at.oil_film),
     ("fits", _SKIRT): FigurePlace("piston", "piston.skirt", "piston to wall", at.skirt),
     ("fits", _PIN): FigurePlace("piston", "piston.pin", "piston pin to wall", at.pin_end),
-    ("fasteners", fasteners.TORQUE): FigurePlace("bolt", "bolt.torque", "rod bolt torque", at.bolt),
-    ("fasteners", fasteners.OPENS): FigurePlace("bolt", "bolt.opens", "speed at which the cap's joint opens", at.bolt),
+    ("fasteners", bolts.TORQUE): FigurePlace("bolt", "bolt.torque", "rod bolt torque", at.bolt),
+    ("fasteners", bolts.STRETCH): FigurePlace("bolt", "bolt.torque", "rod bolt stretch", at.bolt),
+    ("fasteners", bolts.TENSION): FigurePlace("bolt", "bolt.torque", "rod bolt tension", at.bolt),
+    ("fasteners", bolts.THREAD): FigurePlace("bolt", "bolt.thread", "what a rod bolt's thread holds", at.bolt),
+    ("fasteners", bolts.PRESSURE): FigurePlace("bolt", "bolt.pressure", "pressure under a rod bolt's head", at.bolt),
+    ("fasteners", bolts.OPENS): FigurePlace("bolt", "bolt.opens", "speed at which the cap's joint opens", at.bolt),
     ("passage", passage.ROOM): FigurePlace("rod", "rod.passage", "big end through its bore", at.rod_across),
     ("notch", notch.WALL_LEFT): FigurePlace("piston", "bore.notch", "wall left by the notch", at.bore_bottom),
 }  # fmt: skip

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry import joint
 from geometry.assembly import Assembly
+from geometry.bolting import joint
+from geometry.checks.bolt_joint import rod_joint
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.slider_crank import dead_centres, state
 from geometry.parts.shapes.mass import mass_properties
@@ -88,18 +89,16 @@ def cap_load(assembly: Assembly, site: BoreSite, weights: Weights | None = None)
     lifted = abs(float(state(assembly.linkage, top).acceleration_mm_per_rad2[index]))
     throw = float(assembly.linkage.throw_mm[index])
     load = ((riding + small) * lifted + big * throw) / 1000.0
-    bolt = spec.rod.bolt
-    grip = bolt.seat_mm + (bolt.shoulder_mm if bolt.kind == "bolt_and_nut" else bolt.diameter_mm / 2)
-    stiff = joint.bolt_stiffness_n_mm(bolt.diameter_mm, grip)
-    share = joint.bolt_share(stiff, joint.member_stiffness_n_mm(bolt.diameter_mm, grip))
+    share = rod_joint(spec).share
+    assert share is not None, "a rod's grip is known from its seat and shoulder"
     return CapLoad(riding + small, big, load, share)
 
 
 def full_preload_n(assembly: Assembly) -> float | None:
-    """Preload of one rod bolt as tightened by the file; None when it says neither torque nor proof stress."""
-    bolt = assembly.spec.rod.bolt
-    if bolt.torque_nm is not None:
-        return joint.preload_n(bolt.torque_nm, bolt.diameter_mm)
-    if bolt.proof_mpa is not None:
-        return joint.PROOF_SHARE * bolt.proof_mpa * joint.tensile_area_mm2(bolt.diameter_mm, bolt.pitch_mm)
-    return None
+    """Preload of one rod bolt as tightened by the file; None where nothing tells it, as beyond its yield."""
+    bolts = rod_joint(assembly.spec)
+    if bolts.by_yield:
+        return None
+    if bolts.tension is not None:
+        return bolts.tension.middle_n
+    return None if bolts.proof_n is None else joint.PROOF_SHARE * bolts.proof_n

@@ -23,16 +23,20 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number with its dimension (a key of ``units.DIMENSIONS``), in the house unit of that dimension."""
+    """A number with its dimension (a key of ``units.DIMENSIONS``), in the house unit of that dimension.
+
+    ``about``: it is shown with two digits that count, since nobody knows it better.
+    """
 
     value: float
     dimension: str
     fine: bool = False
     digits: int | None = None
+    about: bool = False
 
     def text(self, system: System) -> str:
         """As the builder reads it."""
-        return show(self.value, self.dimension, system, self.digits, fine=self.fine)
+        return show(self.value, self.dimension, system, self.digits, fine=self.fine, about=self.about)
 
 
 Cell: TypeAlias = Amount | str | int | float | None

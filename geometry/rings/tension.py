@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import pi
 from typing import Final
 
+from geometry.bolting.stretch import STEEL_MPA
 from geometry.errors import GeometryError
-from geometry.joint import STEEL_MPA
 from geometry.rings.require import positive
 
 MODULUS_MPA: Final[dict[str, float]] = {"cast_iron": 100_000.0, "ductile_iron": 150_000.0, "steel": STEEL_MPA}

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import Field, model_validator
 
 from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel, hold, said
+from geometry.spec.bolt import MainBolt
 
 NotchSides: TypeAlias = Literal["both", "major", "minor", "inboard", "outboard"]
 
@@ -115,6 +116,7 @@ class MainCap(SpecModel):
     thickness_mm: PositiveLength = said("Thickness along the crank.", "0.8 in")
     bolt_spacing_mm: PositiveLength = said("Between the two cap bolts.", "3.7 in", "94 mm")
     bolt_diameter_mm: PositiveLength = said("Bolt diameter.", "7/16 in", "11 mm")
+    bolt: MainBolt | None = said("What is known of the bolts, to tighten them by.", default=None)
 
 
 class Block(SpecModel):

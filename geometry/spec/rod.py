@@ -11,12 +11,11 @@ from geometry.spec.base import (
     NonNegativeLength,
     Point,
     PositiveLength,
-    Pressure,
     SpecModel,
-    Torque,
     hold,
     said,
 )
+from geometry.spec.bolt import Tightened
 
 
 class BigEnd(SpecModel):
@@ -67,14 +66,13 @@ class RodCap(SpecModel):
     )
 
 
-class RodBolt(SpecModel):
+class RodBolt(Tightened):
     """The two rod bolts, one each side of the big end, along the rod."""
 
     kind: Literal["cap_screw", "bolt_and_nut"] = said(
         "A cap screw threads into the rod, head under the cap; a bolt and nut has the nut there."
     )
     diameter_mm: PositiveLength = said("Shank diameter.", "7/16 in", "11 mm")
-    pitch_mm: PositiveLength | None = said("Thread pitch, for preload.", "1.0 mm", "0.05 in", default=None)
     spacing_mm: PositiveLength = said("Between the axes of the two bolts.", "2.75 in", "70 mm")
     length_mm: PositiveLength = said("Length under the head.", "1.90 in", "48 mm")
     seat_mm: PositiveLength = said(
@@ -89,12 +87,6 @@ class RodBolt(SpecModel):
         "Across the corners of the nut (bolt_and_nut).", "0.62 in", default=None
     )
     nut_height_mm: PositiveLength | None = said("Height of the nut (bolt_and_nut).", "0.40 in", default=None)
-    torque_nm: Torque | None = said(
-        "Tightening torque by the bolt's maker.", "45 lbf*ft", "60 N*m", default=None
-    )
-    proof_mpa: Pressure | None = said(
-        "Proof stress of the bolt, for preload.", "970 MPa", "120 ksi", default=None
-    )
 
     @property
     def thread_out_mm(self) -> float:

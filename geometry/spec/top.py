@@ -14,6 +14,7 @@ from geometry.spec.base import (
     Volume,
     said,
 )
+from geometry.spec.bolt import HeadBolt
 
 INTAKE_CENTRE_DEG: Final = 108.0
 EXHAUST_CENTRE_DEG: Final = 112.0
@@ -77,6 +78,7 @@ class Head(SpecModel):
 
     chamber_cm3: Volume = said("Volume of the chamber.", "64 cc")
     valves: list[Valve] = said("Valves near the piston, the same in every bore.", default=[], max_length=8)
+    bolt: HeadBolt | None = said("The bolts that hold it down.", default=None)
 
 
 class Cam(SpecModel):

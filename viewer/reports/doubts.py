@@ -127,7 +127,7 @@ def by_key(answers: Iterable[Doubtful]) -> dict[AnswerKey, Doubtful]:
 
 
 SECTIONS: Final = {
-    "balance": "Balance", "bores": "Bores", "clearances": "Clearances", "fasteners": "Rod bolts", "fits": "Fits",
+    "balance": "Balance", "bores": "Bores", "clearances": "Clearances", "fasteners": "Fasteners", "fits": "Fits",
     "notch": "Notches at the bottom of the bores", "passage": "Rods through their bores", "rings": "Rings",
     "sides": "Rods on their pins", "summary": "Engine",
 }  # fmt: skip

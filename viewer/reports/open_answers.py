@@ -156,9 +156,15 @@ def amount_of(one: Doubtful, value: float) -> Cell:
     return cell_of(one.dimension, value)
 
 
+ABOUT: Final = ("rotation", "force", "pressure")
+"""What a check answers in these, it knows to a tenth at best."""
+
+
 def cell_of(dimension: str, value: float) -> Cell:
-    """A number as a table shows it."""
-    return round(value, 2) if dimension == "ratio" else Amount(value, dimension, fine=dimension == "length")
+    """A number as a table shows it; a speed at which a joint opens, or a load, as nearly as anybody knows it."""
+    if dimension == "ratio":
+        return round(value, 2)
+    return Amount(value, dimension, fine=dimension == "length", about=dimension in ABOUT)
 
 
 def cell_words(cell: Cell, system: System) -> str:

@@ -27,12 +27,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     spec, load, full = wrong.spec, cap_load(right, site), full_preload_n(right)
     speed = spec.engine.speed_rpm
     tight_rpm = None if full is None else load.opens_at_rpm(full)
-    pull = Amount(load.load_n(speed), "force")
+    pull = Amount(load.load_n(speed), "force", about=True)
     up_and_down, turning = Amount(load.reciprocating_kg, "mass"), Amount(load.turning_kg, "mass")
-    tight = None if full is None else Amount(full, "force")
+    tight = None if full is None else Amount(full, "force", about=True)
     rows = (
         facts.row(
-            "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation"),
+            "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation", about=True),
             Amount(load.opens_at_rpm(UNTIGHTENED_N), "rotation"), Amount(speed, "rotation"), SOURCE,
             facts.stop("opens"),
         ),
@@ -44,7 +44,11 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         facts.row("mass that goes up and down", up_and_down, up_and_down),
         facts.row("mass that turns, above the joint", turning, turning),
     )  # fmt: skip
-    holds = "" if tight_rpm is None else f"Tight, the joint holds to {show(tight_rpm, 'rotation', system)}. "
+    holds = (
+        ""
+        if tight_rpm is None
+        else f"Tight, the joint holds to about {show(tight_rpm, 'rotation', system, about=True)}. "
+    )
     top, bottom = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
     at = facts.on_rod(wrong, site, top, (0.0, spec.rod.bolt.spacing_mm / 2, 0.0))
     bolts = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor"))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from geometry.bolting.thread import tensile_area_mm2
+from geometry.bolting.torque import torque_nm
 from geometry.spec.proportions.crank import DECK_MM, OWN, oil_mm, side_mm
 from geometry.spec.proportions.row import Proportion, ValuesByKey
 
@@ -47,10 +49,10 @@ def _other_chamfer(values: ValuesByKey) -> float:
 
 
 def _torque(values: ValuesByKey) -> float:
-    """0.18 times diameter times a preload of 0.65 of the proof load, on the area of ISO 898-1."""
+    """What leaves 0.65 of the proof load in a lubricated bolt."""
     diameter = values["rod.bolt.diameter"]
-    area = math.pi / 4 * (diameter - 0.9382 * values["rod.bolt.pitch"]) ** 2
-    return 0.18 * diameter / 1000.0 * 0.65 * values["rod.bolt.proof"] * area
+    area = tensile_area_mm2(diameter, values["rod.bolt.pitch"])
+    return torque_nm(0.65 * values["rod.bolt.proof"] * area, diameter)
 
 
 def _bolt_length(values: ValuesByKey) -> float:

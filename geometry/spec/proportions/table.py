@@ -8,11 +8,20 @@ from functools import cache, partial
 from re import search
 from typing import Final
 
-from geometry.spec.proportions import block, crank, piston, rings, rod, top, weights
+from geometry.spec.proportions import block, bolts, crank, piston, rings, rod, top, weights
 from geometry.spec.proportions.given import bare
 from geometry.spec.proportions.row import Proportion, ValuesByKey
 
-ROWS: Final = (*crank.ROWS, *rod.ROWS, *piston.ROWS, *rings.ROWS, *block.ROWS, *top.ROWS, *weights.ROWS)
+ROWS: Final = (
+    *crank.ROWS,
+    *rod.ROWS,
+    *piston.ROWS,
+    *rings.ROWS,
+    *block.ROWS,
+    *top.ROWS,
+    *bolts.ROWS,
+    *weights.ROWS,
+)
 """What is known beforehand of every key that holds a quantity; arrays without their number."""
 _BY_KEY: Final = {bare(row.key).replace("[]", ""): row for row in ROWS}
 _PLACED: Final = {**piston.PLACED, **top.PLACED}

@@ -7,6 +7,7 @@ import numpy as np
 from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.checks.section import Amount
 from geometry.parts.rod_bolt import spans_mm
+from geometry.units import show
 from viewer.explained.bearing_face import rod_face
 from viewer.explained.case import MistakeCase
 from viewer.explained.drawing import Drawing
@@ -66,7 +67,7 @@ def _words(
     pen: Pen, case: MistakeCase, places: tuple[float, float, float], held: float | None, pull: float
 ) -> None:
     def said(value: float, dimension: str) -> str:
-        return Amount(value, dimension).text(case.system)
+        return Amount(value, dimension, about=dimension == "force").text(case.system)
 
     edge, at, gap = places
     design, speed = case.design, case.right.spec.engine.speed_rpm
@@ -85,7 +86,11 @@ def _words(
         pen.dimension((edge + 1.0, 0.0), (edge + 1.0, gap), told, place, colour=WRONG)
         return
     full, load = full_preload_n(case.right), cap_load(case.right, case.site)
-    holds = "" if full is None else f";\nholds to\n{said(load.opens_at_rpm(full), 'rotation')}"
+    holds = (
+        ""
+        if full is None
+        else f";\nholds to about\n{show(load.opens_at_rpm(full), 'rotation', case.system, about=True)}"
+    )
     pen.label(f"joint closed:\n{clamp}{holds}", (edge, 0.0), place, colour=RIGHT, bold=True)
 
 
