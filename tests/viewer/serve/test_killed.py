@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-KILLS = 200
+KILLS = 100
 """Beside the 300 of the store itself; ``python -m tests.viewer.serve.killing RECORD 500`` takes half a minute."""
 
 
