@@ -244,6 +244,7 @@ def test_every_command_refuses_an_engine_file_that_is_not_there(call, monkeypatc
         "film": ("-o", "x.gif"),
         "glb": ("-o", "x.glb"),
         "page": ("-o", "x.html"),
+        "sheet": ("-o", "x.pdf"),
         "envelope": ("--body", "crank", "-o", "x.stl"),
         "diagnose": ("--bound",),
         "match": ("parts.csv",),
