@@ -14,8 +14,8 @@ from geometry.mistakes.mistake import Mistake, mistakes
 from geometry.mistakes.shown import as_found, shown_places
 from geometry.units import show
 from viewer.page.everyday import everyday
-from viewer.page.plain_words import plain_words
 from viewer.page.shape import ChapterData
+from viewer.plain_words import plain_words
 from viewer.scene.trouble_marks import TroubleGroup, grouped_troubles
 
 if TYPE_CHECKING:

@@ -23,7 +23,8 @@ from viewer.sheet.content import (
 )
 from viewer.sheet.wording import say
 
-DENSE_PT: Final = 8.0
+DENSE_PT, TABLE_PT = 8.0, 11.0
+"""Sizes of letters in ``sheet.typ``: for reference, and to be read from the bench."""
 ALWAYS: Final = 3
 """So many columns from the left are always kept, and those with a limit or a verdict."""
 VERDICTS: Final = ("verdict", "settled", "gap_verdict", "side_verdict", "back_verdict", "rules")
@@ -61,6 +62,7 @@ def section_blocks(
     paper: Paper,
     over: OverDoubt | None,
     sources: Sources,
+    dense: bool = True,
 ) -> tuple[Block, ...]:
     """Some rows of a section, and nothing where there are none.
 
@@ -69,12 +71,14 @@ def section_blocks(
     rows : of the section
     over : what is in doubt
     sources : of limits, to be told under all tables
+    dense : set for reference; else to be read from the bench, with fewer columns
     """
     if not rows:
         return ()
     if section.single:
-        return (_single(section, rows[0], system, over),)
-    kept = _kept(section.columns, rows, system, paper)
+        return (_single(section, rows[0], system, over, dense),)
+    room_mm = (PAPER_MM[paper][0] - 2 * MARGIN_MM) * (1.0 if dense else DENSE_PT / TABLE_PT)
+    kept = _kept(section.columns, rows, system, room_mm)
     marked = [{**row, SOURCE: sources.number(str(row.get(SOURCE) or ""))} for row in rows]
     cells = merged(marked, kept, system)
     kept, cells = _without_empty(kept, cells)
@@ -87,10 +91,10 @@ def section_blocks(
         tuple(_cell(column, text, grave) for column, text in zip(kept, row, strict=True))
         for row, grave in cells
     )
-    return (SheetTable(columns, table, said=section.title, dense=True),)
+    return (SheetTable(columns, table, said=section.title, dense=dense),)
 
 
-def _single(section: Section, row: Row, system: System, over: OverDoubt | None) -> SheetTable:
+def _single(section: Section, row: Row, system: System, over: OverDoubt | None, dense: bool) -> SheetTable:
     def told(column: Column) -> str:
         said = cell_text(row.get(column.key), system)
         return said if over is None else with_doubt(said, section, column, over, system)
@@ -98,7 +102,7 @@ def _single(section: Section, row: Row, system: System, over: OverDoubt | None) 
     return SheetTable(
         (SheetColumn("", 1), SheetColumn("", 3)),
         tuple((SheetCell(column.heading), SheetCell(told(column), strong=True)) for column in section.columns),
-        said=section.title, dense=True,
+        said=section.title, dense=dense,
     )  # fmt: skip
 
 
@@ -109,12 +113,16 @@ def _cell(column: Column, text: str, grave: str) -> SheetCell:
     return SheetCell(text, mark=mark)
 
 
-def _kept(columns: Sequence[Column], rows: Sequence[Row], system: System, paper: Paper) -> list[Column]:
-    """The columns that there is room for, less those on the right that matter least."""
+def _kept(columns: Sequence[Column], rows: Sequence[Row], system: System, room_mm: float) -> list[Column]:
+    """The columns that there is room for, less those on the right that matter least.
+
+    Parameters
+    ----------
+    room_mm : as wide as letters of ``DENSE_PT`` need
+    """
     shown = [column for column in columns if column.key != SOURCE]
     if any(row.get(SOURCE) for row in rows):
         shown.append(Column(SOURCE, say("limits", "source")))
-    room_mm = PAPER_MM[paper][0] - 2 * MARGIN_MM
     wide = {
         column.key: _width_mm(
             column,

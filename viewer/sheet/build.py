@@ -9,7 +9,7 @@ from typing import Final, TypeAlias
 from geometry.errors import refused
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import BuildSheet, PaperPage
-from viewer.sheet.pages import cover, crank, customer, limits, turning
+from viewer.sheet.pages import cover, crank, customer, head, limits, turning
 from viewer.sheet.wording import say
 
 PagesOf: TypeAlias = Callable[[SheetAsked], tuple[PaperPage, ...]]
@@ -17,6 +17,7 @@ KINDS: Final[tuple[PagesOf, ...]] = (
     cover.pages,
     crank.pages,
     turning.pages,
+    head.pages,
     limits.pages,
     customer.pages,
 )

@@ -139,7 +139,7 @@ class SideBySide:
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """Every page of the sheet by its title, and where it is."""
+    """Every page that follows, by its title, and where it is."""
 
     block: Literal["contents"] = field(default="contents", init=False)
 

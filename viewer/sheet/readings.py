@@ -74,7 +74,7 @@ def findings_on(readings: Iterable[ReadingAt]) -> tuple[Paragraph, ...]:
     return tuple(
         Paragraph(
             say("reading", "finding", place=one.place, what=one.what, reading=one.reading,
-                limit=one.limit or say("reading", "no_limit"), text=one.text, remedy=one.remedy),
+                limit=one.limit or say("reading", "no_limit"), text=one.text, remedy=one.remedy.rstrip(".")),
             "finding", mark_of((one,)),
         )
         for one in found

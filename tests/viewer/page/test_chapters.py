@@ -15,7 +15,7 @@ from viewer.job import read_job
 from viewer.page.chapters import Told, chapters_of
 from viewer.page.glossary import BASE, MEANING, TERMS, Marking
 from viewer.page.mistakes import found_mistake, mistake_of
-from viewer.page.plain_words import plain_words
+from viewer.plain_words import plain_words
 
 KNOT = Path("demo_engines/knot.toml")
 RECORD = Path("demo_engines/knot.record.toml")

@@ -24,9 +24,9 @@ from viewer.sheet.content import (
 from viewer.sheet.readings import MARKS
 from viewer.sheet.wording import say
 
-PICTURE_MM = 120.0
-PICTURE_PX = (1000, 680)
-MOST_FINDINGS = 6
+PICTURE_MM = 112.0
+PICTURE_PX = (760, 500)
+MOST_FINDINGS = 3
 """Findings that the cover names; all stand on the customer's page."""
 SIGNS: tuple[Mark, ...] = ("good", "look", "bad", "open")
 
@@ -34,7 +34,7 @@ SIGNS: tuple[Mark, ...] = ("good", "look", "bad", "open")
 def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
     """One page."""
     blocks = (
-        Paragraph(say("cover", "engine", engine=asked.name, file=asked.job.path.name), "lead"),
+        Paragraph(say("cover", "engine"), "lead"),
         *_for_whom(asked),
         *_picture(asked),
         _summary(asked),
@@ -54,9 +54,9 @@ def _for_whom(asked: SheetAsked) -> Iterator[Block]:
         ("number", asked.number),
         ("date", asked.date),
     )
-    rows = tuple((SheetCell(say("cover", key)), SheetCell(text, strong=True)) for key, text in given if text)
-    if rows:
-        yield SheetTable((SheetColumn("", 1), SheetColumn("", 4)), rows, said=say("cover", "for_whom"))
+    shown = [(say("cover", key), text) for key, text in given if text]
+    if shown:
+        yield _pairs(shown, say("cover", "for_whom"))
 
 
 def _picture(asked: SheetAsked) -> Iterator[Block]:
@@ -66,23 +66,26 @@ def _picture(asked: SheetAsked) -> Iterator[Block]:
     from viewer.scene import ViewOptions, build_scene
 
     scene = build_scene(asked.job.assembly, ViewOptions(units=asked.system))
-    yield DotPicture(
-        drawn_on_paper(scene, PICTURE_PX), PICTURE_MM, say("cover", "picture", engine=asked.name)
-    )
+    wide_mm = 0.75 * PICTURE_MM if told_findings(asked) else PICTURE_MM
+    yield DotPicture(drawn_on_paper(scene, PICTURE_PX), wide_mm, say("cover", "picture", engine=asked.name))
 
 
 def _summary(asked: SheetAsked) -> SheetTable:
-    """What the engine is, in two columns of pairs."""
-    pairs = list(_facts(asked))
+    """What the engine is."""
+    return _pairs(list(_facts(asked)), say("cover", "summary"))
+
+
+def _pairs(pairs: list[tuple[str, str]], said: str) -> SheetTable:
+    """What each thing is called and what it is, in two columns of such pairs."""
     half = (len(pairs) + 1) // 2
-    pairs += [("", "")] * (2 * half - len(pairs))
+    pairs = pairs + [("", "")] * (2 * half - len(pairs))
     rows = tuple(
         (SheetCell(one[0]), SheetCell(one[1], strong=True), SheetCell(two[0]), SheetCell(two[1], strong=True))
         for one, two in zip(pairs[:half], pairs[half:], strict=True)
     )
     return SheetTable(
         (SheetColumn("", 4, small=True), SheetColumn("", 6), SheetColumn("", 4, small=True), SheetColumn("", 6)),
-        rows, said=say("cover", "summary"),
+        rows, said=said,
     )  # fmt: skip
 
 
@@ -103,6 +106,7 @@ def _facts(asked: SheetAsked) -> Iterator[tuple[str, str]]:
     yield say("cover", "firing"), "-".join(map(str, asked.job.assembly.layout.firing.order))
     yield say("cover", "deck"), _deck(asked)
     yield say("cover", "speed"), show(engine.speed_rpm, "rotation", system)
+    yield say("cover", "file"), asked.job.path.name
 
 
 def _deck(asked: SheetAsked) -> str:
@@ -123,9 +127,9 @@ def _standing(asked: SheetAsked) -> Iterator[Block]:
     stops = sum(finding.severity == "stop" for finding in found)
     yield Paragraph(verdict_line(asked), "lead", "bad" if stops else "look" if found else "good")
     for finding in found[:MOST_FINDINGS]:
-        yield finding_paragraph(finding)
-    if len(found) > MOST_FINDINGS:
-        yield Paragraph(say("cover", "more", count=len(found) - MOST_FINDINGS))
+        yield finding_paragraph(finding, whole=False)
+    if found:
+        yield Paragraph(say("cover", "last_page"))
 
 
 def told_findings(asked: SheetAsked) -> list[Finding]:
@@ -148,13 +152,23 @@ def verdict_line(asked: SheetAsked) -> str:
     return f"{said}; {rest}" if rest else said
 
 
-def finding_paragraph(finding: Finding) -> Paragraph:
-    """One finding with what to do about it."""
+def finding_paragraph(finding: Finding, plain: str = "", whole: bool = True) -> Paragraph:
+    """One finding.
+
+    Parameters
+    ----------
+    plain : the same for who has never built an engine, said first
+    whole : with what follows from it and what to do about it
+    """
     where = say("cover", "bore", bore=finding.bore) if finding.bore is not None else ""
-    remedy = say("cover", "remedy", remedy=finding.remedy) if finding.remedy else ""
+    said = [
+        f"{SEVERITY_WORDS[finding.severity]}  {where}{plain} {finding.text.rstrip('.')}.".replace("  ", " ")
+    ]
+    if whole:
+        said += [say("cover", "also", also=also.rstrip(".")) for also in finding.also]
+        said += [say("cover", "remedy", remedy=finding.remedy.rstrip("."))] if finding.remedy else []
     mark: Mark = "open" if finding.open_to is not None else MARKS[finding.severity]
-    word = SEVERITY_WORDS[finding.severity]
-    return Paragraph(f"{word}  {where}{finding.text}.{remedy}", "finding", mark)
+    return Paragraph(" ".join(said), "finding", mark)
 
 
 def _signs() -> SheetTable:

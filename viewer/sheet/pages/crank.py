@@ -20,6 +20,7 @@ from viewer.sheet.content import (
     SheetTable,
 )
 from viewer.sheet.readings import findings_on, limit_cell, reading_cell, source_text
+from viewer.sheet.tightening import tightening
 from viewer.sheet.wording import say
 
 SECTIONS: Final = ("fits", "fasteners", "balance")
@@ -37,6 +38,7 @@ def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
     blocks += [Heading(say("crank", "mains")), *_mains(mains, sources)]
     blocks += [Heading(say("crank", "whole")), _whole([at for at in readings if at not in mains], sources)]
     blocks += findings_on(readings)
+    blocks += [Heading(say("order", "order_main")), *tightening(asked, "main")]
     for key in SECTIONS:
         blocks += _answers(asked, key, sources)
     told = sources.told()
@@ -58,9 +60,9 @@ def _mains(readings: Sequence[ReadingAt], sources: Sources) -> Iterator[Block]:
     for first in range(0, len(numbers), MOST_ACROSS):
         here = numbers[first : first + MOST_ACROSS]
         columns = (
-            SheetColumn(say("crank", "what"), 30, small=True), SheetColumn(say("crank", "limit"), 26),
-            SheetColumn("", 6, small=True),
-            *(SheetColumn(say("crank", "main", number=number), 24) for number in here),
+            SheetColumn(say("crank", "what"), 27, small=True), SheetColumn(say("crank", "limit"), 33),
+            SheetColumn("", 7, small=True),
+            *(SheetColumn(say("crank", "main", number=number), 22) for number in here),
         )  # fmt: skip
         rows = tuple(
             (
@@ -103,7 +105,7 @@ def _answers(asked: SheetAsked, key: str, sources: Sources) -> Iterator[Block]:
     if section is None or not rows:
         return
     yield Heading(section.title)
-    yield from section_blocks(section, rows, asked.system, asked.paper, asked.over, sources)
+    yield from section_blocks(section, rows, asked.system, asked.paper, asked.over, sources, dense=False)
     if section.single:
         for note in section.notes:
             yield Paragraph(note, "small")

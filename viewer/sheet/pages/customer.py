@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from geometry.checks.fault_spots import FIGURES
+from geometry.checks.section import Finding
 from geometry.record.catalogue import readings_at
 from geometry.record.kind import ReadingAt
 from geometry.record.place import bore_numbers
 from geometry.units import show
 from viewer.cautions import LINES
+from viewer.plain_words import NEARNESS, plain_group
 from viewer.reports.ending import together
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import (
@@ -25,6 +28,8 @@ from viewer.sheet.content import (
 from viewer.sheet.pages.cover import finding_paragraph, told_findings, verdict_line
 from viewer.sheet.readings import mark_of, verdicts_on
 from viewer.sheet.wording import say
+
+CLEARANCES = "clearances"
 
 
 def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
@@ -59,7 +64,26 @@ def _found(asked: SheetAsked) -> Iterator[Block]:
     if not found:
         yield Paragraph(say("customer", "nothing"))
     for finding in found:
-        yield finding_paragraph(finding)
+        yield finding_paragraph(finding, _plain(asked, finding))
+
+
+def _plain(asked: SheetAsked, finding: Finding) -> str:
+    """What a finding is for who has never built an engine; empty where nothing plain is known of it."""
+    for section in asked.sections:
+        place = FIGURES.get((section.key, finding.figure))
+        group = finding.group or (place.group if place is not None else "")
+        if group:
+            return _capital(plain_group(group))
+        if section.key == CLEARANCES:
+            rows = [section.rows[figure.row] for figure in section.figures if figure.name == finding.figure]
+            words = [NEARNESS[row["verdict"]] for row in rows if row.get("verdict") in NEARNESS]  # type: ignore[index]
+            if words:
+                return _capital(words[0])
+    return ""
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _worst(asked: SheetAsked) -> Mark:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from geometry.checks.section import Amount, Row
+from geometry.checks.section import Amount, Cell, Row
 from geometry.record.catalogue import readings_at
 from geometry.record.kind import ReadingAt
 from viewer.reports.tables import cell_text
@@ -38,10 +38,10 @@ def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
         *(Paragraph(say("turning", f"step_{step}")) for step in range(1, 5)),
         _torques(asked, readings),
         *findings_on(readings.values()),
-        *_closest(asked),
         Heading(say("turning", "binds")),
         Paragraph(say("turning", "stop"), "caution", "bad"),
-        Paragraph(say("turning", "diagnose", file=asked.job.path.name), "body"),
+        Paragraph(say("turning", "diagnose", file=asked.job.path.name)),
+        *_closest(asked),
         Paragraph(say("turning", "careful"), "caution", "look"),
     )
     return (PaperPage("turning", say("turning", "title"), blocks),)
@@ -52,7 +52,7 @@ def _torques(asked: SheetAsked, readings: dict[int | None, ReadingAt]) -> SheetT
     tops = {row.get("bore"): row.get("top_dead_centre_deg") for row in _rows(asked, "bores")}
     unit = say("turning", f"unit_{asked.system}")
     columns = (
-        SheetColumn(say("turning", "after"), 30), SheetColumn(say("turning", "top"), 24),
+        SheetColumn(say("turning", "after"), 30), SheetColumn(say("turning", "top"), 30),
         SheetColumn(say("turning", "torque", unit=unit), 40), SheetColumn(say("turning", "limit"), 36),
         SheetColumn(say("turning", "even"), 24, "middle"), SheetColumn(say("sign", "initials"), 20),
     )  # fmt: skip
@@ -63,13 +63,18 @@ def _torques(asked: SheetAsked, readings: dict[int | None, ReadingAt]) -> SheetT
         rows.append(
             (
                 SheetCell(say("turning", "bare") if bore is None else say("turning", "bore", bore=bore), strong=True),
-                SheetCell(cell_text(tops.get(bore), asked.system) if bore is not None else ""),
+                SheetCell(_angle(tops.get(bore)) if bore is not None else ""),
                 reading_cell(at),
                 SheetCell(limit or say("turning", "compare"), strong=bool(limit)),
                 SheetCell("", "tick"), SheetCell("", "box"),
             )
         )  # fmt: skip
-    return SheetTable(columns, tuple(rows), 7.5, say("turning", "title"))
+    return SheetTable(columns, tuple(rows), 7.0, say("turning", "title"))
+
+
+def _angle(cell: Cell) -> str:
+    """An angle as it is set on a degree wheel."""
+    return f"{round(cell.value, 1):g}°" if isinstance(cell, Amount) else ""
 
 
 def _rows(asked: SheetAsked, key: str) -> Sequence[Row]:
@@ -106,10 +111,10 @@ def _table(asked: SheetAsked, rows: Sequence[Row], angle: str) -> SheetTable:
     by_bore = angle == "after_top_deg"
     columns = (
         SheetColumn(say("turning", "after_top" if by_bore else "crank_angle"), 18, "right"),
-        SheetColumn(say("turning", "what"), 70, small=True),
+        SheetColumn(say("turning", "what"), 66, small=True),
         *((SheetColumn(say("turning", "bores"), 20),) if by_bore else ()),
         SheetColumn(say("turning", "least"), 26, "right"), SheetColumn(say("turning", "wanted"), 26, "right"),
-        SheetColumn(say("turning", "verdict"), 22),
+        SheetColumn(say("turning", "verdict"), 28),
     )  # fmt: skip
     return SheetTable(
         columns, tuple(_row(asked, row, angle, by_bore) for row in rows), said=say("turning", "closest_said")

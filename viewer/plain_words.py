@@ -69,8 +69,11 @@ def plain_words(spot: TroubleSpot) -> str:
     """One plain sentence, without its number."""
     if spot.kind == "clearance":
         return NEARNESS[spot.nearby]
-    if spot.group in GROUPS:
-        return GROUPS[spot.group]
-    if spot.kind == "ring" and spot.group.rpartition(".")[2] in RINGS:
-        return RINGS[spot.group.rpartition(".")[2]]
-    return KINDS[spot.kind]
+    return plain_group(spot.group) or KINDS[spot.kind]
+
+
+def plain_group(group: str) -> str:
+    """One plain sentence for what is wrong with which part, as ``TroubleSpot.group``; empty where there is none."""
+    if group in GROUPS:
+        return GROUPS[group]
+    return RINGS.get(group.rpartition(".")[2], "") if group.startswith("ring.") else ""
