@@ -43,7 +43,8 @@ def test_a_starter_of_each_layout_says_what_comes_next(call, file, layout):
 def test_from_nothing_to_a_ring_clock_and_what_is_open(call, new, file):
     assert new("--layout", "single", *FIVE)[0] == 0
     assert call("clock", file)[0] in (0, 1)
-    parts, rings = file.read_text(encoding="utf-8").split("[rings]", 1)  # a bench where the rings are unmeasured yet
+    # a bench where the rings are unmeasured yet
+    parts, rings = file.read_text(encoding="utf-8").split("[rings]", 1)
     file.write_text(parts.replace('"about ', '"') + "[rings]" + rings, encoding="utf-8")
     code, _, err = call("check", file, "--json")
     assert err == []
