@@ -35,6 +35,42 @@ class BoreAt:
 
 
 @dataclass(frozen=True, slots=True)
+class Read:
+    """A size as read, and what its instrument can tell apart, mm."""
+
+    value_mm: float
+    step_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class OilRead:
+    """An oil clearance on the diameter as measured; None: not so. The bore gauge goes before the strip."""
+
+    strip: Read | None = None
+    """By plastic strip."""
+    gauge: Read | None = None
+    """By bore gauge, set to the journal."""
+
+    @property
+    def value_mm(self) -> float | None:
+        """What counts; None where nobody measured it."""
+        best = self.gauge or self.strip
+        return None if best is None else best.value_mm
+
+
+@dataclass(frozen=True, slots=True)
+class MainBuild:
+    """One main bearing as measured; None: as designed."""
+
+    journal_mm: float | None = None
+    housing_bore_mm: float | None = None
+    shell_wall_mm: float | None = None
+    oil: OilRead = OilRead()
+    """It goes before what journal, housing and shells come to."""
+    crush_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class RingBuild:
     """One ring as installed."""
 
@@ -83,8 +119,14 @@ class BoreBuild:
     crankpin_mm: float | None = None
     housing_bore_mm: float | None = None
     shell_wall_mm: float | None = None
-    oil_clearance_mm: float | None = None
+    oil: OilRead = OilRead()
     """Oil clearance of the big end as measured; it goes before what pin, housing and shells come to."""
+    crush_mm: float | None = None
+    """How far the ends of a big-end shell stand proud as measured; None: as designed. So with the three below."""
+    pin_in_piston_mm: float | None = None
+    pin_in_rod_mm: float | None = None
+    """Clearance, or interference of a pressed pin."""
+    pin_float_mm: float | None = None
     weights_kg: tuple[tuple[str, float], ...] = ()
     """Weights off the scales by part (a ``balance.weights.PartName``); without an entry: as designed."""
 
@@ -98,6 +140,10 @@ class Built:
     """The whole engine as put together; bores by the builder's numbers."""
 
     bores: Mapping[int, BoreBuild] = field(default_factory=lambda: MappingProxyType({}))
+    mains: Mapping[int, MainBuild] = field(default_factory=lambda: MappingProxyType({}))
+    """Main bearings by number from the front, from 1."""
+    end_play_mm: float | None = None
+    """End play of the crank as measured; None: as designed."""
     main_cap_turned: tuple[int, ...] = ()
     """Main caps put on back to front, counted from the front, from 1."""
     main_cap_order: tuple[int, ...] | None = None
@@ -106,6 +152,15 @@ class Built:
     def bore(self, number: int) -> BoreBuild:
         """How one bore was put together."""
         return self.bores.get(number, BoreBuild())
+
+    def main(self, number: int) -> MainBuild:
+        """One main bearing as measured; as designed where nothing is said."""
+        return self.mains.get(number, MainBuild())
+
+    def with_main(self, number: int, **changes: object) -> Built:
+        """The same engine with some things about one main bearing changed; fields of ``MainBuild``."""
+        changed = replace(self.main(number), **changes)  # type: ignore[arg-type]
+        return replace(self, mains=MappingProxyType({**self.mains, number: changed}))
 
     def design(self, spec: Engine, number: int) -> Engine:
         """The engine file's say on what is in one bore, which may hold piston or rod of another, or sizes as measured.

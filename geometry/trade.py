@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from geometry.bolting.thread import is_inch_thread
+from geometry.rings.hot import EXPANSION, Expansion
 from geometry.rings.source import Source
 from geometry.spec.engine import Engine
 from geometry.spec.rod import RodBolt
@@ -34,6 +35,31 @@ ROD_SIDE_SINGLE_MM: Final = (0.10, 0.30)
 ROD_SIDE_SINGLE_SOURCE: Final = Source(
     "one rod on a pin: service data of a four-cylinder engine, 2008; replaced above 0.40 mm", "published"
 )
+END_PLAY_MM: Final = (0.07, 0.23)
+END_PLAY_SOURCE: Final = Source(
+    "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published"
+)
+CRUSH_MM: Final = 0.10
+CRUSH_SOURCE: Final = Source(
+    "shells stand out a little to be crushed home, from memory; more means a wrong seat", "memory"
+)
+PISTON_EXPANSION: Final = {
+    "cast_aluminium": Expansion(
+        20.5e-6, Source("AlSi12CuMgNi, 19.5 to 20.5e-6 per K to 100 degC (a piston foundry's data sheet)", "published")
+    ),
+    "forged_aluminium": Expansion(
+        22.3e-6,
+        Source("2618, 22.3e-6 per K, the most of wrought alloys; 4032: 19.4 (quoted from a handbook)", "secondary"),
+    ),
+    "cast_iron": EXPANSION["cast_iron"],
+}  # fmt: skip
+"""Mean linear expansion of pistons by what they are made of."""
+WARM_C: Final = 80.0
+"""Piston and wall alike where nobody says how warm they run: an engine warmed through and standing. Illustrative."""
+WARM_SOURCE: Final = Source(
+    f"piston and wall warmed through to {WARM_C:g} degC, illustrative, no source; under load the piston is warmer",
+    "illustrative",
+)
 SEATED_MM: Final = 0.05
 """Feeler blade that goes in nowhere under a seated bolt head. Common practice, no source."""
 
@@ -56,6 +82,16 @@ def oil_clearance(journal_mm: float) -> FitRange:
     """
     low, high = (per_mm * journal_mm for per_mm in BEARING_PER_MM)
     return FitRange(max(0.0, low - BEARING_SPREAD_MM), high + BEARING_SPREAD_MM, BEARING_SOURCE)
+
+
+def end_play() -> FitRange:
+    """End play that the crank should have."""
+    return FitRange(*END_PLAY_MM, END_PLAY_SOURCE)
+
+
+def shell_crush() -> FitRange:
+    """How far each end of a shell should stand proud of its half of the housing."""
+    return FitRange(None, CRUSH_MM, CRUSH_SOURCE)
 
 
 def piston_to_wall(material: str) -> FitRange | None:

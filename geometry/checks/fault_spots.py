@@ -12,6 +12,7 @@ from geometry.checks import bolt_answer as bolts
 from geometry.checks import bores, fasteners, fillets, fits, notch, passage
 from geometry.checks import spot_places as at
 from geometry.checks.corners import nearest_corner
+from geometry.checks.fit_kinds import FitName
 from geometry.checks.ring_figures import ring_figures
 from geometry.checks.section import Figure, Nearby, Severity, gravest
 from geometry.checks.spot_places import SpotPlace
@@ -21,6 +22,7 @@ from geometry.rings.clocked import bore_clock
 from geometry.rings.fitted import bore_rings, gapped_rings
 from geometry.rings.schemes import ROLE_WORDS
 from geometry.rings.types import way_up
+from geometry.spec.engine import NUMBERS_MAX
 from geometry.trade import SEATED_MM
 
 Placed = Callable[[Assembly, BoreSite], SpotPlace]
@@ -32,14 +34,38 @@ AS_MARKED: Final = "as it was marked: by definition"
 
 @dataclass(frozen=True, slots=True)
 class FigurePlace:
-    """How a figure of a check becomes a place: its family, its group, its name, where it stands."""
+    """How a figure of a check becomes a place: its family, its group, its name, where it stands, and at which main."""
 
     kind: TroubleKind
     group: str
     words: str
     place: Placed
+    main: int | None = None
 
 
+MOST_MAINS: Final = NUMBERS_MAX + 1
+_PINS: Final[tuple[tuple[FitName, str, str], ...]] = (
+    ("pin_in_piston", "pin.in_piston", "piston pin in the piston"),
+    ("pin_in_rod", "pin.in_rod", "piston pin in the rod"),
+    ("pin_end_float", "pin.float", "end float of the piston pin"),
+    ("clip_in_groove", "pin.clip", "clip in its groove"),
+)
+_MAIN_FITS: Final[tuple[tuple[FitName, str, str], ...]] = (
+    ("main_oil_clearance", "main.clearance", "main oil clearance"),
+    ("main_shell_to_fillet", "main.fillet", "main shell's edge to the fillet"),
+    ("main_crush", "main.crush", "crush of a main shell"),
+)
+
+
+def _at_main(number: int) -> Placed:
+    return lambda assembly, _: at.main_cap(assembly, number)
+
+
+_MAINS: Final = {
+    ("fits", fits.figure_name(fit, number)): FigurePlace("bearing", group, words, _at_main(number), number)
+    for number in range(1, MOST_MAINS + 1)
+    for fit, group, words in _MAIN_FITS
+}
 _OIL, _SKIRT, _PIN = (
     fits.figure_name("rod_oil_clearance"),
     fits.figure_name("skirt_clearance"),
@@ -54,6 +80,20 @@ FIGURES: Final[dict[tuple[str, str], FigurePlace]] = {
         "rod", "shell.fillet", "shell edge to fillet",
         lambda a, s: at.fillet_corner(a, s, nearest_corner(a, s, "shell")),
     ),
+    **_MAINS,
+    ("fits", fits.figure_name("end_play")): FigurePlace(
+        "crank", "end_play", "crank end play", lambda a, _: at.crank_nose(a)
+    ),
+    ("fits", fits.figure_name("rod_crush")): FigurePlace(
+        "bearing", "shell.crush", "crush of a big-end shell", at.oil_film
+    ),
+    ("fits", fits.figure_name("skirt_warm")): FigurePlace(
+        "piston", "piston.skirt.warm", "piston to wall, warm", at.skirt
+    ),
+    **{
+        ("fits", fits.figure_name(fit)): FigurePlace("piston", group, words, at.pin_end)
+        for fit, group, words in _PINS
+    },
     ("fits", _OIL): FigurePlace("bearing", "bearing.clearance", "big-end oil clearance", at.oil_film),
     ("fits", _SKIRT): FigurePlace("piston", "piston.skirt", "piston to wall", at.skirt),
     ("fits", _PIN): FigurePlace("piston", "piston.pin", "piston pin to wall", at.pin_end),
@@ -97,7 +137,8 @@ def fault_spots(assembly: Assembly, without: Waiting = ()) -> Iterator[TroubleSp
             site = sites.get(figure.bore or 0, first)
             if how is None or (check.key, figure.name) in without or _told_beside(assembly, site, how):
                 continue
-            yield from _of_figure(figure, how.kind, how.group, how.words, how.place(assembly, site))
+            for spot in _of_figure(figure, how.kind, how.group, how.words, how.place(assembly, site)):
+                yield replace(spot, main=how.main)
     for _, site in sorted(sites.items()):
         if "rings" not in without:
             yield from _rings(assembly, site, without)

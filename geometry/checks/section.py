@@ -178,6 +178,8 @@ class Section:
     single : True when ``--json`` holds one object instead of a list of them
     shown : fewer rows for the printed table, where there are too many to read; None: all
     figures : the numbers of the table that doubt is asked about, as typed data
+    repeats : figures of other checks that stand in this table too, each with its check's key and its place here; they
+        are judged, told and counted there
     """
 
     key: str
@@ -189,6 +191,7 @@ class Section:
     single: bool = False
     shown: tuple[Row, ...] | None = None
     figures: tuple[Figure, ...] = ()
+    repeats: tuple[tuple[str, Figure], ...] = ()
 
     def as_json(self) -> Any:
         """Plain numbers in house units, ready for ``--json``."""

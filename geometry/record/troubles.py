@@ -46,6 +46,10 @@ def _skirt(assembly: Assembly, site: BoreSite, reading: ReadingAt) -> SpotPlace:
     return at.skirt(assembly, site)
 
 
+def _pin(assembly: Assembly, site: BoreSite, reading: ReadingAt) -> SpotPlace:
+    return at.pin_end(assembly, site)
+
+
 def _bolt(assembly: Assembly, site: BoreSite, reading: ReadingAt) -> SpotPlace:
     role: Literal["major", "minor"] = "major" if reading.kind.keys[1] == "major" else "minor"
     build = assembly.built.bore(site.bore)
@@ -68,6 +72,7 @@ PLACES: Final[dict[str, tuple[TroubleKind, Where]]] = {
     "diameter": ("reading", _wall),
     "piston": ("piston", _crown),
     "piston.skirt": ("piston", _skirt),
+    "pin": ("piston", _pin),
     "deck": ("piston", _crown),
     "rod": ("rod", _corner),
     "rod.housing": ("bearing", _film),

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import Field, model_validator
 
 from geometry.spec.base import Angle, Length, NonNegativeLength, Point, PositiveLength, SpecModel, hold, said
+from geometry.spec.bearings import MainBearing, ThrustBearing
 from geometry.spec.bolt import MainBolt
 
 NotchSides: TypeAlias = Literal["both", "major", "minor", "inboard", "outboard"]
@@ -133,6 +134,8 @@ class Block(SpecModel):
         "Height of the main webs' lower face; 0 when the caps split on the crank axis.", default=0.0
     )
     main_cap: MainCap = said("The main caps.")
+    main_bearing: MainBearing | None = said("The main bearings.", default=None)
+    thrust_bearing: ThrustBearing | None = said("The bearing that takes the crank's thrust.", default=None)
     end_wall_mm: PositiveLength = said(
         "Front and rear wall beyond the end main webs; 8 mm is only for the eye.", default=8.0
     )

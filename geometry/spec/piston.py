@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from geometry.spec.base import (
+    Expansion,
     Length,
     Mass,
     NonNegativeLength,
@@ -14,6 +15,7 @@ from geometry.spec.base import (
     PositiveAngle,
     PositiveLength,
     SpecModel,
+    Temperature,
     hold,
     said,
 )
@@ -92,6 +94,39 @@ class Boss(SpecModel):
 
     outside_mm: PositiveLength = said("Outside diameter.", "1.45 in", "37 mm")
     gap_mm: PositiveLength = said("Between the bosses, where the rod's small end goes.", "1.02 in", "26 mm")
+    bore_mm: PositiveLength | None = said(
+        "Bore of the bosses, in which the pin turns.", "0.9404 in", "23.006 mm", default=None
+    )
+
+
+class Clips(SpecModel):
+    """The two clips that keep a floating pin in its piston."""
+
+    apart_mm: PositiveLength | None = said(
+        "Between the outer walls of their two grooves.", "2.90 in", "73.5 mm", default=None
+    )
+    thickness_mm: PositiveLength | None = said(
+        "Thickness of one clip along the pin; of round wire its diameter.", "0.042 in", "1.1 mm", default=None
+    )
+    groove_mm: PositiveLength | None = said(
+        "Width of one groove along the pin.", "0.046 in", "1.2 mm", default=None
+    )
+
+
+class SkirtHeat(SpecModel):
+    """How warm skirt and wall run, for the clearance that is left. An assumption of the builder's."""
+
+    skirt_c: Temperature | None = said("Mean temperature of the skirt.", "110 degC", default=None)
+    wall_c: Temperature | None = said("The wall beside it.", "95 degC", default=None)
+    expansion_per_k: Expansion | None = said(
+        "Expansion of the piston; default by material.", "19.4e-6/K", default=None
+    )
+
+    @model_validator(mode="after")
+    def _both(self) -> SkirtHeat:
+        hold(("", (self.skirt_c is None) != (self.wall_c is None),
+              "one temperature alone says nothing of a clearance", "both skirt and wall"))  # fmt: skip
+        return self
 
 
 class Groove(SpecModel):
@@ -118,6 +153,10 @@ class Piston(SpecModel):
     crown: Crown = said("The top.")
     skirt: Skirt = said("The skirt.")
     boss: Boss = said("The pin bosses.")
+    clips: Clips | None = said("The clips of a floating pin.", default=None)
+    heat: SkirtHeat | None = said(
+        "Running temperatures; default: warmed through, illustrative.", default=None
+    )
     grooves: list[Groove] = said("The ring grooves, from the top.", min_length=1, max_length=5)
     pockets: list[Pocket] = said("Valve pockets.", default=[], max_length=8)
     front_mark: Literal["arrow", "dot", "notch"] = said(

@@ -15,6 +15,7 @@ from geometry.spec.base import (
     hold,
     said,
 )
+from geometry.spec.bearings import ShellGrade
 from geometry.spec.bolt import Tightened
 
 
@@ -31,6 +32,13 @@ class SmallEnd(SpecModel):
 
     outside_mm: PositiveLength = said("Outside diameter.", "1.38 in", "35 mm")
     width_mm: PositiveLength = said("Width along the pin.", "0.94 in", "23.9 mm")
+    bore_mm: PositiveLength | None = said(
+        "What the pin goes into: the bush as honed, or the plain bore that holds a pressed pin.",
+        "0.9407 in", "23.01 mm", default=None,
+    )  # fmt: skip
+    pin: Literal["floating", "press"] | None = said(
+        "floating: the pin turns in the rod; press: the rod holds it fast.", default=None
+    )
 
 
 class Beam(SpecModel):
@@ -122,6 +130,14 @@ class Bearing(SpecModel):
         "3 mm",
         default=3.0,
     )
+    crush_mm: NonNegativeLength | None = said(
+        "How far each end of a shell stands proud of its half of the housing, the cap off.",
+        "0.0010 in", "0.03 mm", default=None,
+    )  # fmt: skip
+    grades: list[ShellGrade] = said(
+        "Grades of shell that can be had.", '[{ name = "green", wall = "0.0621 in" }]',
+        default=[], max_length=20,
+    )  # fmt: skip
 
 
 class Rod(SpecModel):

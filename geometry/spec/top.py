@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final, Literal, TypeAlias
 
+from pydantic import model_validator
+
 from geometry.spec.base import (
     Length,
     NonNegativeLength,
@@ -12,6 +14,7 @@ from geometry.spec.base import (
     PositiveRatio,
     SpecModel,
     Volume,
+    hold,
     said,
 )
 from geometry.spec.bolt import HeadBolt
@@ -136,7 +139,9 @@ OwnLimit: TypeAlias = NonNegativeLength | None
 
 
 class Limits(SpecModel):
-    """Least clearances the builder holds the engine to; each stands in for the default of the trade.
+    """Clearances the builder holds the engine to, each the least but for those that end in `most`.
+
+    Each stands in for the default of the trade.
 
     The defaults and where they come from are listed by `fullturn check --limits`.
     """
@@ -151,7 +156,21 @@ class Limits(SpecModel):
     piston_to_block_mm: OwnLimit = said("Piston to the block outside its own bore.", default=None)
     rod_side_mm: OwnLimit = said("Side clearance on the pin, total.", default=None)
     rod_oil_mm: OwnLimit = said("Oil clearance of the big end, on the diameter.", default=None)
+    rod_oil_most_mm: OwnLimit = said("The most of it.", default=None)
+    main_oil_mm: OwnLimit = said("Oil clearance of the mains, on the diameter.", default=None)
+    main_oil_most_mm: OwnLimit = said("The most of it.", default=None)
+    end_play_mm: OwnLimit = said("End play of the crank.", default=None)
+    end_play_most_mm: OwnLimit = said("The most of it.", default=None)
+    pin_in_piston_mm: OwnLimit = said("Piston pin in the piston, on the diameter.", default=None)
+    pin_in_piston_most_mm: OwnLimit = said("The most of it.", default=None)
+    pin_in_rod_mm: OwnLimit = said(
+        "Piston pin in the rod, on the diameter: clearance, or interference of a pressed pin.", default=None
+    )
+    pin_in_rod_most_mm: OwnLimit = said("The most of it.", default=None)
+    pin_float_mm: OwnLimit = said("End float of the piston pin between its clips.", default=None)
+    pin_float_most_mm: OwnLimit = said("The most of it.", default=None)
     piston_to_wall_mm: OwnLimit = said("Skirt to the wall of its own bore, on the diameter.", default=None)
+    piston_to_wall_most_mm: OwnLimit = said("The most of it.", default=None)
     counterweight_to_piston_mm: OwnLimit = said("Counterweight to skirt.", default=None)
     counterweight_to_block_mm: OwnLimit = said("Counterweight to block, rail and caps.", default=None)
     crank_to_cam_mm: OwnLimit = said("Crank to cam.", default=None)
@@ -169,3 +188,19 @@ class Limits(SpecModel):
     valve_to_valve_mm: OwnLimit = said("Valve to valve.", default=None)
     piston_to_piston_mm: OwnLimit = said("Skirt to the piston or rod of another bore.", default=None)
     notch_wall_mm: OwnLimit = said("Wall left behind a notch at the bottom of a bore.", default=None)
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Limits:
+        for name in (
+            "rod_oil",
+            "main_oil",
+            "end_play",
+            "pin_in_piston",
+            "pin_in_rod",
+            "pin_float",
+            "piston_to_wall",
+        ):
+            least, most = getattr(self, f"{name}_mm"), getattr(self, f"{name}_most_mm")
+            hold((f"limits.{name}_most", least is not None and most is not None and most < least,
+                  "the most is below the least", "least, then most"))  # fmt: skip
+        return self

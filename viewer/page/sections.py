@@ -41,14 +41,18 @@ def _text(finding: Finding) -> str:
     return "; ".join((finding.text, *(f"{WITH_IT} {also}" for also in finding.also)))
 
 
+def _numbers(text: str) -> list[int]:
+    return [int(number) for number in _NUMBER.findall(text)]
+
+
 def _rows(rows: Sequence[Row], columns: Sequence[Column], system: System) -> list[RowData]:
     """Rows that read alike but for the bore as one, with the bores that they are about."""
-    place = next((i for i, column in enumerate(columns) if column.key == "bore"), None)
+    place = next((i for i, column in enumerate(columns) if column.key in ("bore", "place")), None)
     return [
         {
             "cells": cells,
             "severity": cast("Severity", grave or ""),
-            "bores": [] if place is None else [int(number) for number in _NUMBER.findall(cells[place])],
+            "bores": [] if place is None or cells[place].startswith("main") else _numbers(cells[place]),
         }
         for cells, grave in merged(rows, columns, system)
     ]

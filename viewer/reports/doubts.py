@@ -75,7 +75,8 @@ class OverDoubt:
 
     def settled(self, sections: Sequence[Section], system: System) -> list[Section]:
         """The sections with their verdicts and findings over the whole doubt."""
-        answered = [_without(section, self.waiting_figures, self.waiting_cells) for section in sections]
+        told = (_repeats_without(section, self) for section in sections)
+        answered = [_without(section, self.waiting_figures, self.waiting_cells) for section in told]
         return [_section(section, self.answers, system) for section in answered if section is not None]
 
     @property
@@ -183,14 +184,32 @@ def _without(
     return replace(section, columns=columns, rows=tuple(rows), figures=kept, findings=findings)
 
 
+def _repeats_without(section: Section, over: OverDoubt) -> Section:
+    """A section less what it repeats of sections and figures that wait."""
+    gone = [
+        pair
+        for pair in section.repeats
+        if pair[0] in over.waiting or (pair[0], pair[1].name) in over.waiting_figures
+    ]
+    if not gone:
+        return section
+    rows = [dict(row) for row in section.rows]
+    for _, figure in gone:
+        rows[figure.row] |= {figure.column: None, "verdict": None, "severity": ""}
+    return replace(
+        section, rows=tuple(rows), repeats=tuple(pair for pair in section.repeats if pair not in gone)
+    )
+
+
 def _section(section: Section, answers: Mapping[AnswerKey, Doubtful], system: System) -> Section:
     held = [(figure, answers.get((section.key, figure.name, figure.bore))) for figure in section.figures]
     known = [(figure, one) for figure, one in held if one is not None]
     beyond = beyond_table(section, answers, system)
     if not known:
         return replace(section, findings=(*section.findings, *beyond)) if beyond else section
+    repeated = [(figure, answers.get((key, figure.name, figure.bore))) for key, figure in section.repeats]
     by_row: dict[int, list[tuple[Figure, Doubtful]]] = {}
-    for figure, one in known:
+    for figure, one in (*known, *((figure, one) for figure, one in repeated if one is not None)):
         by_row.setdefault(figure.row, []).append((figure, one))
     single = not section.single and all(len(found) == 1 for found in by_row.values())
     rows = tuple(_row(row, by_row.get(place, []), single) for place, row in enumerate(section.rows))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from geometry.checks.section import SEVERITY_WORDS, Amount, Cell, Column, Finding, Row, Section
@@ -74,8 +74,8 @@ def cell_text(cell: Cell, system: System) -> str:
 
 
 def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> list[tuple[list[str], str]]:
-    """Rows that read alike but for the bore become one row that names their bores; text and severity of each."""
-    place = next((i for i, column in enumerate(columns) if column.key == "bore"), None)
+    """Rows that read alike but for where become one row that names their bores or mains; text and severity of each."""
+    place = next((i for i, column in enumerate(columns) if column.key in ("bore", "place")), None)
     found: dict[tuple[str, ...], tuple[list[str], str, list[str]]] = {}
     for row in rows:
         cells = [cell_text(row.get(column.key), system) for column in columns]
@@ -86,10 +86,22 @@ def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> li
     out = []
     total = len({str(row.get("bore")) for row in rows})
     for cells, severity, bores in found.values():
-        if place is not None:
+        if place is not None and columns[place].key == "place":
+            cells[place] = _places(bores, {str(row.get("place")) for row in rows})
+        elif place is not None:
             cells[place] = "all" if len(bores) == total > 1 else ", ".join(bores)
         out.append((cells, severity))
     return out
+
+
+def _places(places: Sequence[str], every: Collection[str]) -> str:
+    """``bore 1`` and ``bore 3`` as one: ``bores 1, 3``, or ``all bores``."""
+    kind, _, number = places[0].partition(" ")
+    alike = sum(place.startswith(f"{kind} ") for place in every)
+    if not number or len(places) == 1:
+        return places[0]
+    numbers = ", ".join(place.partition(" ")[2] for place in places)
+    return f"all {kind}s" if len(places) == alike else f"{kind}s {numbers}"
 
 
 def print_report(

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
+from math import isinf
 from typing import Final
 
-from geometry.built import TANG_OUT_MM, Built
-from geometry.checks.fits import rod_oil_fit
+from geometry.built import TANG_OUT_MM, Built, OilRead, Read
+from geometry.checks.fit_limits import end_play_fit, main_oil_fit, rod_oil_fit
 from geometry.record.entry import (
     ClearanceReading,
     SeatFound,
@@ -22,13 +25,11 @@ from geometry.record.kinds.ways import AS_MARKED, own_number
 from geometry.record.limits import Cure, ReadingLimit, of_trade
 from geometry.record.model import Record
 from geometry.record.place import BenchPlace
-from geometry.record.readings import length_text
+from geometry.record.readings import interval_of, length_text
 from geometry.rings.source import Source
-from geometry.trade import oil_clearance
+from geometry.trade import CRUSH_MM, CRUSH_SOURCE
 from geometry.units import INCH_MM
 
-END_PLAY_MM: Final = (0.07, 0.23)
-CRUSH_MM: Final = 0.10
 _SHELLS: Final = Source(
     "tangs in their notches, each shell in its own half: common practice, no source", "practice"
 )
@@ -40,7 +41,7 @@ _OIL: Final = (
 )  # fmt: skip
 _MAIN: Final = LimitKind(
     "main_bearing", "Oil clearance of the mains.", *_OIL,
-    lambda at: of_trade(oil_clearance(at.bench.engine.crank.main.diameter_mm)),
+    lambda at: of_trade(main_oil_fit(at.bench.engine)),
 )  # fmt: skip
 _BIG_END: Final = LimitKind(
     "bearing", "Oil clearance of the big ends.", *_OIL, lambda at: of_trade(rod_oil_fit(at.design))
@@ -57,16 +58,22 @@ _END_PLAY: Final = LimitKind(
     "end_play", "End play of the crank.",
     Cure("stop", "too tight: the thrust faces run dry", "look for dirt or a thrust bearing out of line"),
     Cure("look", "too loose: rods and clutch are moved about", "new thrust bearing"),
-    lambda at: ReadingLimit(*END_PLAY_MM, Source(
-        "service data of a four-cylinder engine, 2008; replaced above 0.30 mm", "published")),
+    lambda at: of_trade(end_play_fit(at.bench.engine)),
 )  # fmt: skip
 _PROUD: Final = LimitKind(
     "shell_proud", "A shell standing out at the joint.",
     Cure("look", "less than the least allowed", "measure it again"),
     Cure("stop", "the shell stands out at the joint: its tang is not home, or dirt lies behind it",
          "take the cap off and look at tang, notch and back of the shell"),
-    lambda at: ReadingLimit(0.0, CRUSH_MM, Source(
-        "shells stand out a little to be crushed home, from memory; more means a wrong seat", "memory")),
+    lambda at: ReadingLimit(0.0, CRUSH_MM, CRUSH_SOURCE),
+)  # fmt: skip
+
+_CRUSH: Final = LimitKind(
+    "shell_crush", "How far each end of a shell stands proud of its half of the housing, cap off.",
+    Cure("stop", "the shell is not crushed home: nothing holds it", "shells for this housing; measure the housing too"),
+    Cure("stop", "too much: the shell buckles, or dirt lies behind it",
+         "take the shell out and look behind it; never file it"),
+    lambda at: ReadingLimit(0.0, CRUSH_MM, CRUSH_SOURCE),
 )  # fmt: skip
 
 _GROUND_MM: Final = 0.0005 * INCH_MM
@@ -97,6 +104,53 @@ _CRANKPIN: Final = LimitKind(
     Cure("look", "larger than designed: less oil clearance", "measure the oil clearance"),
     lambda at: _near(at.bench.engine.crank.pin.diameter_mm, _GROUND_MM, at),
 )  # fmt: skip
+
+
+_MAIN_HOUSING: Final = LimitKind(
+    "main_housing", "Housing bore of a main, without shells.",
+    Cure("stop", "too small: the shells are crushed and the bearing grips", "line-hone the mains to size"),
+    Cure("stop", "too large: the shells are not held", "resize the mains, or another cap"),
+    lambda at: _near_or_none(_main_key(at, "bore_mm"), _GROUND_MM, at),
+)  # fmt: skip
+_MAIN_WALL: Final = LimitKind(
+    "main_shell_wall", "Thickness of a main shell at its crown.", _SHELL_WALL.below, _SHELL_WALL.above,
+    lambda at: _near_or_none(_main_key(at, "wall_mm"), _SHELL_MM, at),
+)  # fmt: skip
+_MAIN_JOURNAL: Final = LimitKind(
+    "main_journal", "Diameter of a main journal.", _CRANKPIN.below, _CRANKPIN.above,
+    lambda at: _near(at.bench.engine.crank.main.diameter_mm, _GROUND_MM, at),
+)  # fmt: skip
+
+
+def _main_key(at: ReadingAt, field: str) -> float | None:
+    bearing = at.bench.engine.block.main_bearing
+    return None if bearing is None else getattr(bearing, field)
+
+
+def _near_or_none(design_mm: float | None, spread_mm: float, at: ReadingAt) -> ReadingLimit | None:
+    return None if design_mm is None else _near(design_mm, spread_mm, at)
+
+
+def _read(at: ReadingAt) -> Read:
+    """What counts of a reading, and what its instrument could tell apart."""
+    entry, instruments = at.entry, at.bench.record.instruments
+    assert isinstance(entry, ClearanceReading), "an oil clearance is a clearance"
+    span = interval_of(entry, instruments, at.kind.instrument)
+    step = getattr(instruments, at.kind.instrument) if isinf(span.high) else span.high - span.low
+    return Read(at.known.middle, step)
+
+
+def _read_by(oil: OilRead, at: ReadingAt) -> OilRead:
+    """The oil clearance with one more reading, by the instrument that took it."""
+    return replace(oil, **{"gauge" if at.kind.instrument == "bore_gauge_mm" else "strip": _read(at)})
+
+
+def _lay_oil(built: Built, at: ReadingAt) -> Built:
+    return built.with_bore(at.number, oil=_read_by(built.bore(at.number).oil, at))
+
+
+def _lay_main_oil(built: Built, at: ReadingAt) -> Built:
+    return built.with_main(at.number, oil=_read_by(built.main(at.number).oil, at))
 
 
 def _lay_main_cap(built: Built, at: ReadingAt) -> Built:
@@ -199,10 +253,37 @@ def _sizes() -> tuple[ReadingKind, ...]:
     )
 
 
+def _main_sizes() -> Iterator[ReadingKind]:
+    """What the oil clearance of a main comes from, each by itself."""
+    for path, words, limit, field in (
+        ("housing", "housing bore, without shells", _MAIN_HOUSING, "housing_bore_mm"),
+        ("shell.wall", "thickness of a main shell", _MAIN_WALL, "shell_wall_mm"),
+        ("journal", "main journal diameter", _MAIN_JOURNAL, "journal_mm"),
+    ):
+        yield ReadingKind(
+            path, "main", "bearings", words, SizeReading, limit=limit, instrument="micrometer_mm", ask=False,
+            lay=partial(_lay_main_size, field),
+        )  # fmt: skip
+
+
+def _lay_main_size(field: str, built: Built, at: ReadingAt) -> Built:
+    return built.with_main(at.number, **{field: at.known.middle})
+
+
 KINDS: Final = (
     ReadingKind(
         "clearance", "main", "bearings", "oil clearance", ClearanceReading,
-        limit=_MAIN, instrument="strip_mm", lay=None,
+        limit=_MAIN, instrument="strip_mm", lay=_lay_main_oil, instead=("gauged",),
+    ),
+    ReadingKind(
+        "gauged", "main", "bearings", "oil clearance by bore gauge", ClearanceReading,
+        limit=_MAIN, instrument="bore_gauge_mm", ask=False, lay=_lay_main_oil,
+    ),
+    *_main_sizes(),
+    ReadingKind(
+        "crush", "main", "bearings", "crush of a main shell", ClearanceReading,
+        limit=_CRUSH, instrument="depth_gauge_mm", ask=False,
+        lay=lambda built, at: built.with_main(at.number, crush_mm=at.known.middle),
     ),
     ReadingKind(
         "way", "main", "bearings", "cap, which way round", Way, expected=lambda at: AS_MARKED,
@@ -222,12 +303,22 @@ KINDS: Final = (
     *_main_bolt("right"),
     ReadingKind(
         "end_play", "crank", "bearings", "end play", ClearanceReading,
-        limit=_END_PLAY, instrument="depth_gauge_mm", lay=None,
+        limit=_END_PLAY, instrument="depth_gauge_mm",
+        lay=lambda built, at: replace(built, end_play_mm=at.known.middle),
     ),
     ReadingKind(
         "bearing.clearance", "bore", "bearings", "big-end oil clearance", ClearanceReading,
         limit=_BIG_END, instrument="strip_mm",
-        lay=lambda built, at: built.with_bore(at.number, oil_clearance_mm=at.known.middle),
+        lay=_lay_oil, instead=("bearing.gauged",),
+    ),
+    ReadingKind(
+        "bearing.gauged", "bore", "bearings", "big-end oil clearance by bore gauge", ClearanceReading,
+        limit=_BIG_END, instrument="bore_gauge_mm", ask=False, lay=_lay_oil,
+    ),
+    ReadingKind(
+        "shell.crush", "bore", "bearings", "crush of a big-end shell", ClearanceReading,
+        limit=_CRUSH, instrument="depth_gauge_mm", ask=False,
+        lay=lambda built, at: built.with_bore(at.number, crush_mm=at.known.middle),
     ),
     *_shell("upper", "rod"),
     *_shell("lower", "cap"),

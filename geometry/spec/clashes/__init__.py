@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from geometry.spec.base import Broken
-from geometry.spec.clashes import block, bolts, crank, piston, rings, rod, top
+from geometry.spec.clashes import bearings, block, bolts, crank, piston, rings, rod, top
 
 if TYPE_CHECKING:
     from geometry.spec.engine import Engine
@@ -20,7 +20,7 @@ def clashes(spec: Engine) -> list[Broken]:
     """Every broken rule of an engine."""
     return [
         Broken(key, what, right)
-        for part in (crank, rod, piston, rings, block, top, bolts)
+        for part in (crank, rod, piston, rings, block, bearings, top, bolts)
         for key, is_broken, what, right in part.rules(spec)
         if is_broken
     ]

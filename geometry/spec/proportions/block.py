@@ -136,6 +136,13 @@ def _under_blades(
             yield (up - 1.5 * room - corner[1] * share) / (1.0 - share)
 
 
+def _main_shell(values: ValuesByKey) -> float:
+    journal = values["crank.main.diameter"]
+    if "block.main_bearing.bore" in values:
+        return (values["block.main_bearing.bore"] - 1.000875 * journal) / 2
+    return 0.036 * journal
+
+
 def _cap_bolt(values: ValuesByKey) -> float:
     """Its head no wider than the cap; in a flat engine the cap stays out of the way of the pistons."""
     bore = _bore(values)
@@ -323,6 +330,51 @@ ROWS: Final = (
         _cap_bolt,
         f"0.122 of the bore, a tenth in a flat engine, its head no wider than the cap ({OWN})",
         leaves=0.1,
+    ),
+    Proportion(
+        "block.main_bearing.bore", "journal", "bore_gauge",
+        "bore gauge in the main housing, cap torqued, no shells, to 0.0001 in (0.002 mm)",
+        lambda v: v["crank.main.diameter"] + 2 * v["block.main_bearing.wall"] + 0.000875 * v["crank.main.diameter"],
+        "main journal, two shells and an oil clearance of 0.000875 of the journal (a bearing maker's note)",
+        leaves=0.002,
+    ),
+    Proportion(
+        "block.main_bearing.wall", "stock", "micrometer",
+        "ball micrometer at the crown of the shell, to 0.0001 in (0.002 mm)",
+        _main_shell,
+        f"half of what journal and oil clearance leave of the housing, else 0.036 of the journal ({OWN})",
+        leaves=0.002,
+    ),
+    Proportion(
+        "block.main_bearing.width", "stock", "caliper",
+        "caliper across the shell, to 0.004 in (0.1 mm)",
+        lambda v: v["crank.main.width"] - 2.2 * v["crank.main.fillet"],
+        "the journal less its fillet, and a tenth of it, at each side",
+        leaves=0.1,
+    ),
+    Proportion(
+        "block.main_bearing.crush", "depth", "depth_gauge",
+        "dial indicator from the joint to the end of the shell, the other end held flush, to 0.0004 in (0.01 mm)",
+        leaves=0.01,
+    ),
+    Proportion(
+        "block.main_bearing.grades[].wall", "stock", "micrometer",
+        "ball micrometer at the crown of the shell, or the mark on its back, to 0.0001 in (0.002 mm)",
+        lambda v: v["block.main_bearing.wall"],
+        "as thick as the shells that are in",
+        leaves=0.002,
+    ),
+    Proportion(
+        "block.thrust_bearing.faces", "machined", "micrometer",
+        "inside micrometer between the crank's thrust faces, to 0.0005 in (0.01 mm)",
+        leaves=0.01,
+    ),
+    Proportion(
+        "block.thrust_bearing.width", "stock", "micrometer",
+        "micrometer over both flanges, washers held on, to 0.0005 in (0.01 mm)",
+        lambda v: v["block.thrust_bearing.faces"] - 0.15,
+        "the crank's faces less the middle of published end plays",
+        leaves=0.01,
     ),
     Proportion(
         "block.end_wall", "cast", "caliper",

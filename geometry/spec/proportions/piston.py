@@ -227,6 +227,36 @@ ROWS: Final = (
         leaves=0.25,
     ),
     Proportion(
+        "piston.boss.bore", "journal", "bore_gauge",
+        "small bore gauge set by the pin's micrometer reading, both bosses, to 0.0001 in (0.002 mm)",
+        leaves=0.002,
+    ),
+    Proportion(
+        "piston.clips.apart", "machined", "caliper",
+        "inside caliper from outer wall to outer wall of the two clip grooves, to 0.002 in (0.05 mm)",
+        leaves=0.05,
+    ),
+    Proportion(
+        "piston.clips.thickness", "stock", "micrometer",
+        "micrometer over the clip, to 0.0005 in (0.01 mm)",
+        leaves=0.01,
+    ),
+    Proportion(
+        "piston.clips.groove", "machined", "feeler",
+        "feeler blades beside a clip in its groove, and the clip, to 0.001 in (0.02 mm)",
+        lambda v: 1.1 * v["piston.clips.thickness"],
+        "the clip and a tenth of it (from memory)",
+        leaves=0.02,
+    ),
+    *(
+        Proportion(f"piston.heat.{key}", "chosen", "sheet", f"how hot you take {words} to run")
+        for key, words in (("skirt", "the skirt"), ("wall", "the wall beside it"))
+    ),
+    Proportion(
+        "piston.heat.expansion", "material", "sheet",
+        "the maker's figure for the piston's metal",
+    ),
+    Proportion(
         "piston.grooves[].from_crown", "machined", "depth_gauge",
         "caliper from the crown's edge to the top of the groove, to 0.002 in (0.05 mm)",
         told="0.067, 0.122 and 0.172 of the bore for top, second and oil ring, closer where the pin lies "

@@ -109,6 +109,11 @@ ROWS: Final = (
         leaves=0.1,
     ),
     Proportion(
+        "rod.small_end.bore", "journal", "bore_gauge",
+        "small bore gauge set by the pin's micrometer reading, two directions, to 0.0001 in (0.002 mm)",
+        leaves=0.002,
+    ),
+    Proportion(
         "rod.beam.width_big", "forged", "caliper",
         "caliper across the blade where it meets the big end, to 0.020 in (0.5 mm)",
         lambda v: 0.448 * v["rod.big_end.outside"],
@@ -265,6 +270,18 @@ ROWS: Final = (
         lambda v: v["rod.big_end.width"] - 2 * _chamfer(v),
         "the big end less the pin's fillet, and a tenth of it, at each side",
         leaves=0.1,
+    ),
+    Proportion(
+        "rod.bearing.crush", "depth", "depth_gauge",
+        "dial indicator from the joint to the end of the shell, the other end held flush, to 0.0004 in (0.01 mm)",
+        leaves=0.01,
+    ),
+    Proportion(
+        "rod.bearing.grades[].wall", "stock", "micrometer",
+        "ball micrometer at the crown of the shell, or the mark on its back, to 0.0001 in (0.002 mm)",
+        lambda v: v["rod.bearing.wall"],
+        "as thick as the shells that are in",
+        leaves=0.002,
     ),
     Proportion(
         "rod.bearing.tang", "stock", "caliper",

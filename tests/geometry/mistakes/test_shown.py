@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from geometry.assembly import assemble
-from geometry.built import AS_DESIGNED, BoreBuild, RingBuild
+from geometry.built import AS_DESIGNED, BoreBuild, OilRead, Read, RingBuild
 from geometry.mistakes.mistake import mistakes
 from geometry.mistakes.shown import all_put_right, as_found, left_in, put_right, shown_places
 from tests.geometry.mistakes.shop import mistake, right
@@ -60,12 +60,12 @@ def test_a_reading_near_the_design_is_no_mistake():
 
 def test_what_was_measured_beside_it_stays_on_both_sides():
     base = right()
-    built = base.built.with_bore(3, rod_turned=True, oil_clearance_mm=0.061)
+    built = base.built.with_bore(3, rod_turned=True, oil=OilRead(strip=Read(0.061, 0.0125)))
     wrong = assemble(base.spec, built)
     found = as_found(wrong, mistake("rod_turned"), 3)
     assert found.shown
     assert found.wrong is wrong
-    assert found.right.built.bore(3) == BoreBuild(oil_clearance_mm=0.061)
+    assert found.right.built.bore(3) == BoreBuild(oil=OilRead(strip=Read(0.061, 0.0125)))
     # a mistake that turns what is there must not turn it back
     other = as_found(wrong, mistake("rod_turned"), 5)
     assert not other.shown
