@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Grade:
+class ShellSize:
     """One grade of shell that can be had: what it is called and how thick one shell is, mm."""
 
     name: str
@@ -32,12 +32,14 @@ def wall_change_mm(has_mm: float, wanted_mm: float) -> float:
     return (has_mm - wanted_mm) / 2.0
 
 
-def with_grade_mm(has_mm: float, wall_mm: float, grade: Grade) -> float:
+def with_grade_mm(has_mm: float, wall_mm: float, grade: ShellSize) -> float:
     """The oil clearance that two shells of a grade leave in place of those of ``wall_mm``, mm."""
     return has_mm - 2.0 * (grade.wall_mm - wall_mm)
 
 
-def nearest_grade(has_mm: float, wall_mm: float, wanted_mm: float, grades: Sequence[Grade]) -> Grade | None:
+def nearest_grade(
+    has_mm: float, wall_mm: float, wanted_mm: float, grades: Sequence[ShellSize]
+) -> ShellSize | None:
     """The grade that brings the oil clearance nearest to what is wanted; of two as near the thinner shell.
 
     Parameters
@@ -51,7 +53,7 @@ def nearest_grade(has_mm: float, wall_mm: float, wanted_mm: float, grades: Seque
     None where none can be had.
     """
 
-    def how_far(grade: Grade) -> tuple[float, float]:
+    def how_far(grade: ShellSize) -> tuple[float, float]:
         return round(abs(with_grade_mm(has_mm, wall_mm, grade) - wanted_mm), 9), grade.wall_mm
 
     return min(grades, key=how_far, default=None)

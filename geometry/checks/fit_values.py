@@ -30,7 +30,7 @@ from geometry.kinematics.layout import BoreSite
 from geometry.rings.hot import ROOM_C
 from geometry.rings.wall import wall_of
 from geometry.running_fits import (
-    Grade,
+    ShellSize,
     clearance_mm,
     nearest_grade,
     wall_change_mm,
@@ -50,7 +50,7 @@ class Shells:
     """The shells of a bearing: how thick one is, None where nobody says, and the grades that can be had."""
 
     wall_mm: float | None
-    grades: tuple[Grade, ...]
+    grades: tuple[ShellSize, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,7 @@ class ShellAdvice:
     wanted_mm: float
     change_mm: float
     wall_mm: float | None
-    grade: Grade | None
+    grade: ShellSize | None
     leaves_mm: float | None
 
 
@@ -224,8 +224,8 @@ def _any(*readings: float | None) -> bool:
     return any(reading is not None for reading in readings)
 
 
-def _grades(listed: list[ShellGrade]) -> tuple[Grade, ...]:
-    return tuple(Grade(grade.name, grade.wall_mm) for grade in listed)
+def _grades(listed: list[ShellGrade]) -> tuple[ShellSize, ...]:
+    return tuple(ShellSize(grade.name, grade.wall_mm) for grade in listed)
 
 
 def _crush(
