@@ -26,7 +26,8 @@ from geometry.spec.engine import Engine
 
 Unbalance: TypeAlias = tuple[float, complex]
 """Place along the crank in mm, and mass times radius in kg mm as a vector at crank angle zero."""
-NODES: Final = 32
+STEPS: Final = 64
+"""Of Simpson's rule between two corners of a cheek's outline; an even number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,19 +143,20 @@ def _cheek_moment_mm3(crank: Crank, has_weight: bool) -> float:
     """First moment of a cheek's outline about the crank axis, towards its pin, mm^3.
 
     Cheek and counterweight are both seen whole from the axis, so that their union is where the farther of the two
-    ends: the sum of r^3 cos / 3 over the turn, by Gauss' rule between the corners.
+    ends: the sum of r^3 cos / 3 over the turn, by Simpson's rule between the corners.
     """
     half = math.radians(crank.counterweight.spread_deg) / 2.0 if has_weight else 0.0
     main, pin, throw = crank.cheek.main_radius_mm, crank.cheek.pin_radius_mm, crank.stroke_mm / 2
     corners = sorted({0.0, *_lobe_corners(main, pin, throw), math.pi - half, math.pi})
-    nodes, parts = np.polynomial.legendre.leggauss(NODES)
+    parts = np.ones(STEPS + 1)
+    parts[1:-1:2], parts[2:-1:2] = 4.0, 2.0
     total = 0.0
     for low, high in pairwise(corners):
-        angle = (low + high) / 2.0 + (high - low) / 2.0 * nodes
+        angle = np.linspace(low, high, STEPS + 1)
         radius = _lobe_radius(angle, main, pin, throw)
         if has_weight and low >= math.pi - half - 1e-12:
             radius = np.maximum(radius, crank.counterweight.radius_mm)
-        total += (high - low) / 2.0 * float(parts @ (radius**3 * np.cos(angle))) / 3.0
+        total += (high - low) / STEPS / 3.0 * float(parts @ (radius**3 * np.cos(angle))) / 3.0
     return 2.0 * total
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal, TypeAlias, get_args
 
 from geometry.assembly import Assembly
 from geometry.parts.part import Body
 from geometry.parts.shapes.mass import mass_properties
+from geometry.spec.engine import Engine
 
 PartName: TypeAlias = Literal["piston", "pin", "locks", "rings", "rod_small", "rod_big", "shells"]
 PARTS: Final[tuple[PartName, ...]] = get_args(PartName)
@@ -72,19 +73,31 @@ def oil_kg(assembly: Assembly) -> float:
 
 
 def weigh_bores(assembly: Assembly) -> tuple[BoreWeight, ...]:
-    """What moves in each bore, by the builder's numbers."""
+    """What moves in each bore, by the builder's numbers; solids that are alike by design are weighed once."""
     bodies: dict[int, list[Body]] = {site.bore: [] for site in assembly.layout.bores}
     for body in assembly.bodies:
         if body.bore in bodies and body.frame in (f"P{body.bore}", f"R{body.bore}"):
             bodies[body.bore].append(body)
-    return tuple(_bore(assembly, bore, bodies[bore]) for bore in sorted(bodies))
+    weighed: dict[tuple[int, PartName], float] = {}
+    designs = {bore: assembly.design(bore) for bore in sorted(bodies)}
+    found = []
+    for bore, design in designs.items():
+
+        def solid(part: PartName, of: Engine = design, at: int = bore) -> float:
+            key = (id(of), part)
+            if key not in weighed:
+                weighed[key] = _solids(part, bodies[at], of.rod.length_mm)
+            return weighed[key]
+
+        found.append(_bore(bore, design, dict(assembly.built.bore(bore).weights_kg), solid))
+    return tuple(found)
 
 
-def _bore(assembly: Assembly, bore: int, bodies: list[Body]) -> BoreWeight:
+def _bore(
+    bore: int, spec: Engine, record: Mapping[str, float], solid: Callable[[PartName], float]
+) -> BoreWeight:
     """The scales first, then the file, then the solids; the two ends of a rod share what its solids weigh."""
-    spec = assembly.design(bore)
     own = spec.weights
-    record = dict(assembly.built.bore(bore).weights_kg)
     file: dict[PartName, float | None] = {
         "piston": spec.piston.mass_kg, "pin": own.pin_kg, "locks": own.locks_kg, "rings": own.rings_kg,
         "rod_small": spec.rod.mass_small_kg, "rod_big": spec.rod.mass_big_kg, "shells": own.shells_kg,
@@ -99,7 +112,7 @@ def _bore(assembly: Assembly, bore: int, bodies: list[Body]) -> BoreWeight:
         elif part == "locks":
             found[part] = PartWeight(part, 0.0, "left out")
         else:
-            found[part] = PartWeight(part, _solids(part, bodies, spec.rod.length_mm), "solids")
+            found[part] = PartWeight(part, solid(part), "solids")
     return BoreWeight(bore, found)
 
 
