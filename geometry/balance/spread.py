@@ -6,11 +6,11 @@ is matched with its set. The two ends of a rod are matched each for itself.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from geometry.balance.weights import BoreWeight, PartName
+from geometry.balance.weights import PARTS, BoreWeight, PartName, Weighed
 
 TOLERANCE_KG: Final = 0.001
 TOLERANCE_SOURCE: Final = "common practice, no source"
@@ -34,7 +34,7 @@ class Matched:
 
 
 SETS: Final = (
-    Matched("piston", ("piston", "pin", "locks", "rings"), "piston with pin, locks and rings"),
+    Matched("piston", ("piston", "pin", "locks", "rings"), "piston with what rides on it"),
     Matched("rod_small", ("rod_small",), "small end of the rod"),
     Matched("rod_big", ("rod_big", "shells"), "big end of the rod with shells"),
 )
@@ -72,38 +72,41 @@ class WeightMatch:
 
 
 def weight_matches(
-    bores: Sequence[BoreWeight], tolerance_kg: float = TOLERANCE_KG
+    weighed: Mapping[int, Mapping[PartName, float]], tolerance_kg: float = TOLERANCE_KG
 ) -> tuple[WeightMatch, ...]:
     """Every set of parts that was weighed in at least two bores, by set and bore.
 
+    What rides on the part that is lightened counts where it was weighed in every one of these bores.
+
     Parameters
     ----------
-    bores : what they weigh
+    weighed : weights off the scales by bore and part, kg
     tolerance_kg : most that the heaviest may be over the lightest
     """
     found = []
     for matched in SETS:
-        weighed = _weighed(bores, matched)
-        if not weighed:
+        bores = [bore for bore in sorted(weighed) if matched.lighten in weighed[bore]]
+        if len(bores) < 2:
             continue
-        lightest = min(weighed, key=lambda bore: bore.of(matched.parts))
-        least = lightest.of(matched.parts)
+        parts = [part for part in matched.parts if all(part in weighed[bore] for bore in bores)]
+        masses = {bore: sum(weighed[bore][part] for part in parts) for bore in bores}
+        lightest = min(bores, key=lambda bore: masses[bore])
         found += [
-            WeightMatch(bore.bore, matched, bore.of(matched.parts), least, lightest.bore, tolerance_kg)
-            for bore in weighed
+            WeightMatch(bore, matched, mass, masses[lightest], lightest, tolerance_kg)
+            for bore, mass in masses.items()
         ]
     return tuple(found)
 
 
-def _weighed(bores: Sequence[BoreWeight], matched: Matched) -> Sequence[BoreWeight]:
-    """Bores in which the part that is lightened was weighed by itself; none where that is fewer than two.
+def weighed_parts(bores: Sequence[BoreWeight]) -> dict[int, dict[PartName, float]]:
+    """Weights that bores have of their own: by the build record, else by the engine file where bores differ."""
+    recorded = {bore.bore: _from(bore, "record") for bore in bores}
+    if any(recorded.values()):
+        return recorded
+    written = {bore.bore: _from(bore, "file") for bore in bores}
+    odd = {part for part in PARTS if len({parts.get(part) for parts in written.values()}) > 1}
+    return {bore: {part: kg for part, kg in parts.items() if part in odd} for bore, parts in written.items()}
 
-    By the build record; without one by the engine file, where that gives bores weights of their own.
-    """
-    part = matched.lighten
-    recorded = [bore for bore in bores if bore.parts[part].source == "record"]
-    if recorded:
-        return recorded if len(recorded) > 1 else ()
-    written = [bore for bore in bores if bore.parts[part].source == "file"]
-    differ = len({bore.parts[part].mass_kg for bore in written}) > 1
-    return written if differ else ()
+
+def _from(bore: BoreWeight, source: Weighed) -> dict[PartName, float]:
+    return {name: part.mass_kg for name, part in bore.parts.items() if part.source == source}

@@ -11,7 +11,7 @@ from geometry.balance.bob import Balancing, balancing
 from geometry.balance.counterweights import Plane, ahead_of_first_deg, planes
 from geometry.balance.phasors import couple_nm, force_n
 from geometry.balance.shaking import Shaking, peak_of, shaking
-from geometry.balance.spread import SETS, TOLERANCE_KG, TOLERANCE_SOURCE, WeightMatch, weight_matches
+from geometry.balance.spread import TOLERANCE_KG, TOLERANCE_SOURCE, WeightMatch, weighed_parts, weight_matches
 from geometry.balance.weights import PART_WORDS
 from geometry.balance.words import MACHINE, factor_words, shake_lines, weights_from
 from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
@@ -21,23 +21,25 @@ TURN_DEG = np.arange(0.0, 360.0, 1.0)
 
 
 def run(assembly: Assembly, system: System) -> Section:
-    """One row for the engine."""
+    """One row for the engine, at its own speed."""
     plan = balancing(assembly)
-    left = shaking(assembly, plan)
-    row = balance_row(assembly, plan, left, system)
+    return summary(assembly, plan, shaking(assembly, plan), assembly.spec.engine.speed_rpm, system)
+
+
+def summary(assembly: Assembly, plan: Balancing, left: Shaking, speed_rpm: float, system: System) -> Section:
+    """The section at any speed, from what was worked out already."""
+    row = balance_row(assembly, plan, left, speed_rpm, system)
     columns = (
         Column("reciprocating_kg", "reciprocating, a bore"), Column("rotating_kg", "rotating, a rod"),
         Column("bob_weight", "bob weight"), Column("shakes", "what shakes it"),
     )  # fmt: skip
-    return Section(
-        "balance", "Balance", columns, (row,), tuple(_match_findings(assembly, plan)), _notes(assembly, plan),
-        single=True,
-    )  # fmt: skip
+    findings = tuple(_match_findings(assembly, plan))
+    notes = _notes(assembly, plan, show(speed_rpm, "rotation", system))
+    return Section("balance", "Balance", columns, (row,), findings, notes, single=True)
 
 
-def balance_row(assembly: Assembly, plan: Balancing, left: Shaking, system: System) -> Row:
-    """All numbers of the balance at the engine's speed, as ``check --json`` has them."""
-    speed = assembly.spec.engine.speed_rpm
+def balance_row(assembly: Assembly, plan: Balancing, left: Shaking, speed_rpm: float, system: System) -> Row:
+    """All numbers of the balance at a speed, as ``check --json`` has them."""
     count = len(plan.weights)
     bobs = [bob.mass_kg for bob in plan.bobs]
     each = grams(max(bobs)) if max(bobs) - min(bobs) < 0.0005 else f"{grams(min(bobs))} to {grams(max(bobs))}"
@@ -54,9 +56,9 @@ def balance_row(assembly: Assembly, plan: Balancing, left: Shaking, system: Syst
         "oil_a_pin_kg": _mass(plan.bobs[0].oil_kg),
         "assumed_parts": len({part for one in plan.weights for part in one.from_solids()}),
         "weights_from": weights_from(plan),
-        "speed_rpm": Amount(speed, "rotation"),
-        **shake_amounts(left, speed),
-        "shakes": "; ".join(shake_lines(left, speed, system)),
+        "speed_rpm": Amount(speed_rpm, "rotation"),
+        **shake_amounts(left, speed_rpm),
+        "shakes": "; ".join(shake_lines(left, speed_rpm, system)),
         **_plane_cells(assembly, planes(assembly, plan.bobs)),
     }  # fmt: skip
 
@@ -112,15 +114,15 @@ def _plane_cells(assembly: Assembly, both: Sequence[Plane]) -> dict[str, int | f
     return found
 
 
-def _notes(assembly: Assembly, plan: Balancing) -> tuple[str, ...]:
+def _notes(assembly: Assembly, plan: Balancing, speed: str) -> tuple[str, ...]:
     """Where weights and factor come from, and what decides."""
     why = factor_words(plan.own) if plan.is_own else "your engine file"
     oil = "" if assembly.spec.weights.oil_kg is not None else " (3 to 5 g by shop, from memory)"
     return (
         f"Weights: {weights_from(plan)}. Oil: {grams(plan.bobs[0].oil_kg)} a pin{oil}.",
         f"Balance factor {plan.factor:.2f}: {why}.",
-        f"What shakes it: with the crank balanced to that, at the engine's speed. Every pin, plane and a picture: "
-        f"`fullturn balance`; {MACHINE}.",
+        f"What shakes it: at {speed}, the crank balanced to that. Every pin, plane and a picture: `fullturn balance`; "
+        f"{MACHINE}.",
     )
 
 
@@ -132,25 +134,21 @@ def tolerance_kg(assembly: Assembly) -> tuple[float, str]:
 
 def matches(assembly: Assembly, plan: Balancing) -> tuple[WeightMatch, ...]:
     """Weighed parts beside the lightest of their kind."""
-    return weight_matches(plan.weights, tolerance_kg(assembly)[0])
+    return weight_matches(weighed_parts(plan.weights), tolerance_kg(assembly)[0])
 
 
 def _match_findings(assembly: Assembly, plan: Balancing) -> Iterator[Finding]:
-    """One finding for each kind of part that is too far apart."""
-    rows = matches(assembly, plan)
+    """One finding for each part that is to be lightened, known by the same name as in a build record."""
     allowed, source = tolerance_kg(assembly)
-    for matched in SETS:
-        over = [row for row in rows if row.matched == matched and row.is_over]
-        if not over:
-            continue
-        most = max(over, key=lambda row: row.mass_kg)
-        parts = [f"{grams(row.over_kg, 1)} off bore {row.bore}" for row in over]
-        yield Finding(
-            f"weight_of_{matched.lighten}", "look", most.bore if len(over) == 1 else None,
-            f"{matched.words}: {grams(most.mass_kg, 1)} in bore {most.bore}, {grams(most.lightest_kg, 1)} in bore "
-            f"{most.lightest_bore}, the lightest; at most {grams(allowed, 1)} apart ({source})",
-            f"lighten the {PART_WORDS[matched.lighten]}: {', '.join(parts)}",
-        )  # fmt: skip
+    for row in matches(assembly, plan):
+        if row.is_over:
+            yield Finding(
+                f"weight_of_{row.matched.lighten}", "look", row.bore,
+                f"{row.matched.words}: {grams(row.mass_kg, 1)}, {grams(row.over_kg, 1)} over the lightest, that of "
+                f"bore {row.lightest_bore}; at most {grams(allowed, 1)} apart ({source})",
+                f"take {grams(row.over_kg, 1)} off the {PART_WORDS[row.matched.lighten]}",
+                group=f"weight.{row.matched.lighten}",
+            )  # fmt: skip
 
 
 CHECK = Check("balance", 48, run)

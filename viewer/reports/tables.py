@@ -110,6 +110,7 @@ def print_report(
     system: System,
     everything: bool = False,
     over: OverDoubt | None = None,
+    limited: bool = True,
 ) -> None:
     """Tables, notes, findings, cautions; plain text where the output is no terminal.
 
@@ -117,6 +118,7 @@ def print_report(
     ----------
     sections : with their verdicts over the doubt, where there is any
     over : what is in doubt; None: nothing
+    limited : whether the tables are held to limits, so that it can be said that all keep them
     """
     out = Terminal()
     if over is not None and over.line:
@@ -137,9 +139,9 @@ def print_report(
         if over is not None:
             _print_intervals(out, section, over, system)
         out.say(*(f"  {note}" for note in section.notes), style="dim")
-    if over is None:
+    if over is None and (limited or all_findings(sections)):
         print_findings(out, all_findings(sections))
-    else:
+    elif over is not None:
         _print_waiting(out, over)
         _print_over_doubt(out, sections, over, system, everything)
     out.say("")

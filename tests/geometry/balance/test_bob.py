@@ -8,8 +8,8 @@ from geometry.balance.bob import balancing
 from geometry.balance.factor import own_factor, principal_values
 from geometry.balance.phasors import middle_of_crank_mm, shake
 from geometry.balance.shaking import shaking
-from geometry.balance.spread import weight_matches
-from geometry.built import Built
+from geometry.balance.spread import weighed_parts, weight_matches
+from geometry.built import AS_DESIGNED, Built
 from geometry.kinematics.layout import build_layout
 from geometry.spec.base import FROM_FILE
 from geometry.spec.engine import Engine
@@ -118,21 +118,27 @@ def test_a_single_with_half_of_it_balanced_shakes_alike_all_round_and_whole_side
             assert min(abs(force.most_deg - direction), 180 - abs(force.most_deg - direction)) < 1.0
 
 
+def matched(spec, built=AS_DESIGNED):
+    return weight_matches(weighed_parts(balancing(assemble(spec, built, kinds=("crank",))).weights))
+
+
 def test_which_part_to_lighten_by_how_much():
     """Pistons of 500, 503, 500.6 and 508 g: 3, 0.6 and 8 g to come off; 0.6 g is within the gram of the trade."""
     weights = {1: 0.500, 2: 0.503, 3: 0.5006, 4: 0.508}
     built = Built()
     for bore, kg in weights.items():
         built = built.with_bore(bore, weights_kg=(("piston", kg),))
-    plan = balancing(assemble(tern().spec, built, kinds=("crank",)))
-    rows = weight_matches(plan.weights)
+    rows = matched(tern().spec, built)
     assert [(row.bore, round(1000 * row.over_kg, 3), row.is_over) for row in rows] == [
         (1, 0.0, False), (2, 3.0, True), (3, 0.6, False), (4, 8.0, True),
     ]  # fmt: skip
     assert {row.matched.lighten for row in rows} == {"piston"}
-    # a heavy pin comes off its piston
-    heavy = built.with_bore(1, weights_kg=(("piston", 0.500), ("pin", 0.122)))
-    rows = weight_matches(balancing(assemble(tern().spec, heavy, kinds=("crank",))).weights)
+    # a heavy pin comes off its piston, once all pins are weighed
+    heavy = built
+    for bore, kg in weights.items():
+        pin = 0.122 if bore == 1 else 0.118
+        heavy = heavy.with_bore(bore, weights_kg=(("piston", kg), ("pin", pin)))
+    rows = matched(tern().spec, heavy)
     assert [(row.bore, round(1000 * row.over_kg, 3)) for row in rows] == [
         (1, 3.4),
         (2, 2.4),
@@ -142,7 +148,7 @@ def test_which_part_to_lighten_by_how_much():
 
 
 def test_a_weight_of_one_bore_in_the_file_counts_and_alike_ones_do_not():
-    assert weight_matches(balancing(tern()).weights) == ()
+    assert matched(tern().spec) == ()
     odd = tern(**{"4": {"piston": {"mass": "506 g"}}})
-    rows = weight_matches(balancing(odd).weights)
+    rows = matched(odd.spec)
     assert [round(1000 * row.over_kg, 3) for row in rows] == [0, 0, 0, 6, 0, 0, 0, 0]

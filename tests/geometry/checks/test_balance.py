@@ -74,17 +74,18 @@ def test_a_single_balanced_whole_shakes_from_side_to_side():
     assert row("knot", factor=0.0)["shakes"].startswith("shakes up and down once a turn")
 
 
-def test_parts_that_differ_are_one_finding_that_says_what_to_take_off_where():
+def test_parts_that_differ_say_what_to_take_off_where():
     built = Built()
     for bore, kg in ((1, 0.500), (2, 0.503), (3, 0.5008), (4, 0.508)):
         built = built.with_bore(bore, weights_kg=(("piston", kg),))
-    (finding,) = CHECK.run(assemble(weighed_spec("tern"), built, kinds=("crank",)), "in").findings
-    assert finding.severity == "look"
-    assert finding.id == "weight_of_piston"
+    found = CHECK.run(assemble(weighed_spec("tern"), built, kinds=("crank",)), "in").findings
+    assert [(f.id, f.severity, f.bore, f.group) for f in found] == [
+        ("weight_of_piston", "look", bore, "weight.piston") for bore in (2, 4)
+    ]
     assert (
-        "664.0 g in bore 4, 656.0 g in bore 1, the lightest; at most 1.0 g apart (common practice"
-        in finding.text
+        "508.0 g, 8.0 g over the lightest, that of bore 1; at most 1.0 g apart (common practice"
+        in found[1].text
     )
-    assert finding.remedy == "lighten the piston: 3.0 g off bore 2, 8.0 g off bore 4"
+    assert found[1].remedy == "take 8.0 g off the piston"
     wide = assemble(weighed_spec("tern", tolerance_kg=0.010), built, kinds=("crank",))
     assert CHECK.run(wide, "in").findings == ()
