@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from geometry.balance.weights import PARTS, BoreWeight, PartName, Weighed
+from geometry.spec.engine import Engine
 
 TOLERANCE_KG: Final = 0.001
 TOLERANCE_SOURCE: Final = "common practice, no source"
@@ -69,6 +70,12 @@ class WeightMatch:
     def is_over(self) -> bool:
         """Whether that is more than the tolerance."""
         return self.over_kg > self.tolerance_kg + ROUNDING_KG
+
+
+def tolerance_kg(spec: Engine) -> tuple[float, str]:
+    """How far like parts may differ, and who says so."""
+    own = spec.weights.tolerance_kg
+    return (TOLERANCE_KG, TOLERANCE_SOURCE) if own is None else (own, "your engine file")
 
 
 def weight_matches(

@@ -11,7 +11,7 @@ from geometry.balance.bob import Balancing, balancing
 from geometry.balance.counterweights import Plane, ahead_of_first_deg, planes
 from geometry.balance.phasors import couple_nm, force_n
 from geometry.balance.shaking import Shaking, peak_of, shaking
-from geometry.balance.spread import TOLERANCE_KG, TOLERANCE_SOURCE, WeightMatch, weighed_parts, weight_matches
+from geometry.balance.spread import WeightMatch, tolerance_kg, weighed_parts, weight_matches
 from geometry.balance.weights import PART_WORDS
 from geometry.balance.words import MACHINE, factor_words, shake_lines, weights_from
 from geometry.checks.section import Amount, Check, Column, Finding, Row, Section
@@ -126,20 +126,14 @@ def _notes(assembly: Assembly, plan: Balancing, speed: str) -> tuple[str, ...]:
     )
 
 
-def tolerance_kg(assembly: Assembly) -> tuple[float, str]:
-    """How far like parts may differ, and who says so."""
-    own = assembly.spec.weights.tolerance_kg
-    return (TOLERANCE_KG, TOLERANCE_SOURCE) if own is None else (own, "your engine file")
-
-
 def matches(assembly: Assembly, plan: Balancing) -> tuple[WeightMatch, ...]:
     """Weighed parts beside the lightest of their kind."""
-    return weight_matches(weighed_parts(plan.weights), tolerance_kg(assembly)[0])
+    return weight_matches(weighed_parts(plan.weights), tolerance_kg(assembly.spec)[0])
 
 
 def _match_findings(assembly: Assembly, plan: Balancing) -> Iterator[Finding]:
     """One finding for each part that is to be lightened, known by the same name as in a build record."""
-    allowed, source = tolerance_kg(assembly)
+    allowed, source = tolerance_kg(assembly.spec)
     for row in matches(assembly, plan):
         if row.is_over:
             yield Finding(

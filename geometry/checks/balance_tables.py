@@ -11,9 +11,10 @@ from geometry.balance.bob import Balancing
 from geometry.balance.counterweights import ahead_of_first_deg, planes
 from geometry.balance.phasors import OrderShake, Phasor, couple_nm, force_n
 from geometry.balance.shaking import Shaking, peak_of
+from geometry.balance.spread import tolerance_kg
 from geometry.balance.weights import PARTS, BoreWeight
 from geometry.balance.words import MACHINE, SOURCE_WORDS, line_words, turns_against
-from geometry.checks.balance import TURN_DEG, matches, tolerance_kg
+from geometry.checks.balance import TURN_DEG, matches
 from geometry.checks.section import Amount, Column, Row, Section
 from geometry.units import System, show
 
@@ -186,7 +187,7 @@ def planes_table(assembly: Assembly, plan: Balancing, system: System) -> Section
 
 def match_table(assembly: Assembly, plan: Balancing) -> Section:
     """Weighed parts beside the lightest of their kind; no rows where none were weighed bore by bore."""
-    allowed, source = tolerance_kg(assembly)
+    allowed, source = tolerance_kg(assembly.spec)
     rows: list[Row] = [
         {
             "bore": row.bore,

@@ -27,7 +27,7 @@ from geometry.record.words import how_to_enter
 from geometry.spec.engine import Engine
 from geometry.units import System
 
-_INSTRUMENT_DIMENSION: Final = {"torque_nm": "torque", "angle_deg": "angle"}
+_INSTRUMENT_DIMENSION: Final = {"torque_nm": "torque", "angle_deg": "angle", "scales_kg": "mass"}
 
 
 @dataclass(frozen=True, slots=True)

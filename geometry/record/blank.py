@@ -28,6 +28,7 @@ _UNITS: Final[dict[str, dict[System, tuple[str, ...]]]] = {
     "length": {"in": ("in", "mm"), "mm": ("mm", "in")},
     "torque": {"in": ("lbf*ft", "N*m", "lbf*in"), "mm": ("N*m", "lbf*ft", "lbf*in")},
     "angle": {"in": ("deg",), "mm": ("deg",)},
+    "mass": {"in": ("g", "oz"), "mm": ("g", "oz")},
 }
 _SMALL_QUANTITY_MM: Final = 30.0
 _WORDS: Final = {

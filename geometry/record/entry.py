@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from geometry.spec.base import (
     Angle,
+    Mass,
     NonNegativeLength,
     PositiveLength,
     Quantity,
@@ -24,6 +25,7 @@ Step: TypeAlias = Annotated[float, Quantity("length", 0.0, 5.0, True, "what the 
 TorqueStep: TypeAlias = Annotated[
     float, Quantity("torque", 0.0, 500.0, True, "what the wrench can tell apart")
 ]
+MassStep: TypeAlias = Annotated[float, Quantity("mass", 0.0, 0.1, True, "what the scales can tell apart")]
 AngleStep: TypeAlias = Annotated[float, Quantity("angle", 0.0, 90.0, True, "how closely an angle can be set")]
 
 
@@ -121,6 +123,13 @@ class TorqueReading(Entry):
     resolution_nm: TorqueStep | None = said(
         "What the wrench can tell apart.", "1 lbf*ft", "1 N*m", default=None
     )
+
+
+class MassReading(Entry):
+    """A weight off the scales."""
+
+    value_kg: Mass = said("As read.", "512 g", "18.1 oz")
+    resolution_kg: MassStep | None = said("What the scales can tell apart.", "0.1 g", "1 g", default=None)
 
 
 class AngleReading(Entry):

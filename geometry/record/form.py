@@ -10,7 +10,7 @@ from pydantic import Field, create_model
 
 from geometry.record.catalogue import KINDS, LIMITS
 from geometry.record.kind import ReadingKind
-from geometry.record.limits import LengthLimit, TorqueLimit
+from geometry.record.limits import LengthLimit, MassLimit, TorqueLimit
 from geometry.record.model import Record
 from geometry.spec.base import SpecModel
 
@@ -44,7 +44,7 @@ def _place(place: str) -> type[SpecModel]:
 
 
 def _limits() -> type[SpecModel]:
-    models: dict[str, type[SpecModel]] = {"length": LengthLimit, "torque": TorqueLimit}
+    models: dict[str, type[SpecModel]] = {"length": LengthLimit, "torque": TorqueLimit, "mass": MassLimit}
     fields: dict[str, Any] = {
         limit.name: (models[limit.dimension] | None, Field(default=None, description=limit.words))
         for limit in LIMITS.values()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from geometry.record.entry import AngleStep, Step, TorqueStep
+from geometry.record.entry import AngleStep, MassStep, Step, TorqueStep
 from geometry.spec.base import SpecModel, said
 
 
@@ -25,4 +25,5 @@ class Instruments(SpecModel):
     )
     strip_mm: Step = said("Plastic strip, for oil clearance.", "0.5 thou", "0.01 mm", default=0.0125)
     torque_nm: TorqueStep = said("Torque wrench.", "1 lbf*ft", default=1.0)
+    scales_kg: MassStep = said("Scales for parts.", "0.1 g", default=0.001)
     angle_deg: AngleStep = said("A gap's angle judged by eye.", "5 deg", default=5.0)

@@ -16,7 +16,7 @@ from geometry.errors import PartError
 from geometry.kinematics.layout import BoreSite, Layout
 from geometry.record.entry import BoreReading, Entry
 from geometry.record.instruments import Instruments
-from geometry.record.limits import Cure, LengthLimit, ReadingLimit, TorqueLimit
+from geometry.record.limits import Cure, LengthLimit, MassLimit, ReadingLimit, TorqueLimit
 from geometry.record.model import Record
 from geometry.record.place import KINDS, BenchPlace
 from geometry.record.readings import Interval, Reading, around, interval_of
@@ -30,7 +30,7 @@ from geometry.units import System
 HEIGHTS: Final = ("top", "middle", "bottom")
 """Where a bore is measured, from the deck down."""
 STEPS: Final = (
-    "bores", "ring gaps", "ring grooves", "ring clocking", "bearings", "which way round", "rod bolts",
+    "weights", "bores", "ring gaps", "ring grooves", "ring clocking", "bearings", "which way round", "rod bolts",
     "side clearance", "deck", "turning torque",
 )  # fmt: skip
 """The job, step by step."""
@@ -55,7 +55,7 @@ class LimitKind:
     words : what it limits
     below, above : what it means to be outside it
     trade : finds the trade's figure, or None on an engine for which no source gives one; None: no source does
-    dimension : ``length`` or ``torque``
+    dimension : ``length``, ``torque`` or ``mass``
     """
 
     name: str
@@ -63,13 +63,15 @@ class LimitKind:
     below: Cure
     above: Cure
     trade: Callable[[ReadingAt], ReadingLimit | None] | None = None
-    dimension: Literal["length", "torque"] = "length"
+    dimension: Literal["length", "torque", "mass"] = "length"
 
     def at(self, at: ReadingAt) -> ReadingLimit | None:
         """The limit at one place: the record's own, else the trade's; None where nobody gives one."""
         own = getattr(at.bench.record.limits, self.name, None)
         if isinstance(own, TorqueLimit):
             return ReadingLimit(own.least_nm, own.most_nm, Source(own.source, "stated"), "torque")
+        if isinstance(own, MassLimit):
+            return ReadingLimit(own.least_kg, own.most_kg, Source(own.source, "stated"), "mass")
         if isinstance(own, LengthLimit):
             return ReadingLimit(own.least_mm, own.most_mm, Source(own.source, "stated"))
         return self.trade(at) if self.trade else None

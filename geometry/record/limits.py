@@ -13,7 +13,7 @@ from pydantic import Field, model_validator
 from geometry.checks.section import Severity
 from geometry.record.readings import value_text
 from geometry.rings.source import Source
-from geometry.spec.base import Length, SpecModel, Torque, hold, said
+from geometry.spec.base import Length, Mass, SpecModel, Torque, hold, said
 from geometry.trade import FitRange
 from geometry.units import System
 
@@ -43,6 +43,19 @@ class TorqueLimit(SpecModel):
     @model_validator(mode="after")
     def _in_order(self) -> TorqueLimit:
         _limits_in_order(self.least_nm, self.most_nm)
+        return self
+
+
+class MassLimit(SpecModel):
+    """What a weight is held against in place of the lightest of its kind."""
+
+    least_kg: Mass | None = said("Least allowed.", "500 g", default=None)
+    most_kg: Mass | None = said("Most allowed.", "504 g", default=None)
+    source: SaidBy = said("Who says so.", "the piston maker's sheet")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> MassLimit:
+        _limits_in_order(self.least_kg, self.most_kg)
         return self
 
 

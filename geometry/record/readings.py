@@ -13,6 +13,7 @@ from geometry.record.entry import (
     DepthReading,
     Entry,
     GapReading,
+    MassReading,
     PartsChosen,
     SizeReading,
     TorqueReading,
@@ -21,7 +22,9 @@ from geometry.record.instruments import Instruments
 from geometry.units import System, show, show_thou
 
 State: TypeAlias = Literal["below", "within", "above", "cannot tell"]
-Reading: TypeAlias = ClearanceReading | DepthReading | SizeReading | TorqueReading | AngleReading
+Reading: TypeAlias = (
+    ClearanceReading | DepthReading | SizeReading | TorqueReading | AngleReading | MassReading
+)
 
 _ROUNDING: Final = 1e-9
 SMALL_MM: Final = 6.0
@@ -86,11 +89,13 @@ def interval_of(reading: Reading, instruments: Instruments, instrument: str) -> 
 
     Returns
     -------
-    In mm, N m or degrees.
+    In mm, N m, kg or degrees.
     """
     usual = float(getattr(instruments, instrument))
     if isinstance(reading, TorqueReading):
         return around(reading.value_nm, reading.resolution_nm or usual, 0.0)
+    if isinstance(reading, MassReading):
+        return around(reading.value_kg, reading.resolution_kg or usual, 0.0)
     if isinstance(reading, AngleReading):
         return around(reading.value_deg, reading.resolution_deg or usual)
     if isinstance(reading, ClearanceReading):
@@ -122,6 +127,8 @@ def reading_text(entry: Entry, system: System) -> str:
     match entry:
         case TorqueReading():
             return show(entry.value_nm, "torque", system)
+        case MassReading():
+            return show(entry.value_kg, "mass", system)
         case AngleReading():
             datum = " from thrust side" if entry.datum == "thrust" else ""
             return show(entry.value_deg, "angle", system, 0) + datum

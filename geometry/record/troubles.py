@@ -85,6 +85,8 @@ PLACES: Final[dict[str, tuple[TroubleKind, Where]]] = {
     "shell.lower.proud": ("bearing", _tang),
     "crankpin": ("bearing", _film),
     "bolt": ("bolt", _bolt),
+    "weight": ("rod", _corner),
+    "weight.piston": ("piston", _crown),
     "turning": ("crank", _film),
 }
 GROUPS: Final = {

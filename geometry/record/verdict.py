@@ -13,7 +13,7 @@ from geometry.rings.source import Source
 
 Word: TypeAlias = Literal["within", "outside", "cannot tell"]
 
-_SUFFIX: Final = {"length": "mm", "torque": "nm", "angle": "deg"}
+_SUFFIX: Final = {"length": "mm", "torque": "nm", "angle": "deg", "mass": "kg"}
 _WORDS: Final[tuple[Word, ...]] = ("outside", "cannot tell", "within")
 _SEVERITIES: Final[tuple[Severity | None, ...]] = ("stop", "look", "note", None)
 

@@ -40,7 +40,7 @@ _WORDS: Final = {
     "upside_down": "down", "no": "missing", "yes": "yes", "lapped": "overlapped", "touching": "butted",
 }  # fmt: skip
 _TAKE_OUT: Final = "none"
-_UNITS_FOR: Final = {"length": ("thou", "mm"), "torque": ("lbf*ft", "N*m"), "angle": ("deg",)}
+_UNITS_FOR: Final = {"length": ("thou", "mm"), "torque": ("lbf*ft", "N*m"), "angle": ("deg",), "mass": ("g",)}
 _LARGE: Final = 30.0
 """Lengths allowed beyond this many mm are sizes, which are spoken of in inches rather than thou."""
 
