@@ -16,6 +16,10 @@ words       the words of ``record set``: place, path, values
 entries     words in, entries safely on the disk
 exchange    the same for who has seen what goes
 history     what two states of a record differ in
+head        whose build it is, the instruments, the record's own limits: what is about no place
+steps       what was saved in one piece, kept beside the record; ``undo`` takes the last of it back
+table       the record as a table, or a form of what is to do; ``importing`` reads one, all or nothing
+asking      one question after another, in the order of the job
 blank       what is filled in to make an entry: units, choices, feeler pairs
 bench       a place with everything that can be entered there, and what it would say
 readings    what a reading proves, with its instrument's resolution

@@ -64,6 +64,9 @@ def with_entries(text: str, entries: Entries) -> str:
     ------
     CannotPlace : the way the text is laid out does not allow it
     """
+    quick = _at_once(text, entries) if len(entries) > 1 else None
+    if quick is not None:
+        return quick
     for path, content in entries.items():
         expected = tomllib.loads(text)
         if content is None and not _exists(expected, path):
@@ -76,6 +79,47 @@ def with_entries(text: str, entries: Entries) -> str:
         else:
             raise CannotPlace(path)
     return text
+
+
+def _at_once(text: str, entries: Entries) -> str | None:
+    """The same for many entries in a text that is laid out as this program lays it out; None where it is not so."""
+    expected, known, where = tomllib.loads(text), tomllib.loads(text), lines_of_keys(text)
+    newline = "\r\n" if "\r\n" in text else "\n"
+    lines = [line.removesuffix("\r") for line in text.rstrip("\r\n").split("\n")]
+    headers = _headers(lines)
+    ends, by_path = _last_lines(lines, headers, text), {path: line for line, path in headers.items()}
+    more: dict[Keys, list[str]] = {}
+    gone = set()
+    for path, content in entries.items():
+        there, table = _exists(known, path), path[: _PLACE_LENGTH[path[0]]]
+        if content is None and not there:
+            continue
+        put(expected, path, content)
+        if not there:
+            more.setdefault(table, []).append(f"{_dotted(path[len(table) :])} = {_inline(content or {})}")
+            continue
+        number = where.get(path, 0)
+        found = _ENTRY_LINE.fullmatch(lines[number - 1]) if number else None
+        if found is None:
+            return None
+        lines[number - 1] = f"{found[1]}{_inline(content or {})}{found[2]}"
+        gone |= {number} if content is None else set()
+    new = dict.fromkeys(table for table in more if table not in by_path)
+    kin = {
+        kind: max((ends[n] for n, path in headers.items() if path[0] == kind), default=len(lines))
+        for kind, *_ in new
+    }
+    after: dict[int, list[str]] = {}
+    for table, written in more.items():
+        if table in by_path:
+            after.setdefault(ends[by_path[table]], []).extend(written)
+        else:
+            after.setdefault(kin[table[0]], []).extend(["", f"[{_dotted(table)}]", *written])
+    kept = list(after.pop(0, []))
+    for number, line in enumerate(lines, 1):
+        kept += ([] if number in gone else [line]) + after.get(number, [])
+    changed = newline.join(kept) + newline
+    return changed if _reads_as(changed, expected) else None
 
 
 def line_for(path: Keys, content: Content) -> str:

@@ -9,6 +9,7 @@ from datetime import date
 from geometry.errors import InputError, refused
 from geometry.record.document import CannotPlace, Content, Keys, line_for, new_text, with_entries
 from geometry.record.load import record_of
+from geometry.record.steps import Kind, with_step
 from geometry.record.store import edit
 from geometry.record.words import Written, read_words
 from geometry.spec.engine import Engine
@@ -23,7 +24,7 @@ def set_entries(
     by: str | None = None,
     on: date | None = None,
 ) -> tuple[Written, ...]:
-    """Enter one or more findings about one place; when this returns, they are safely on the disk.
+    """Enter one or more findings about one place or several; when this returns, all are safely on the disk, or none.
 
     An entry that was there is replaced as a whole; what others have entered in the meantime stays.
 
@@ -31,7 +32,7 @@ def set_entries(
     ----------
     path : the record file; made when it is not there yet
     engine : the engine that it belongs to
-    place : ``bore 3``, ``main 2`` or ``crank``
+    place : ``bore 3``, ``bore 1-8``, ``bore 1,3,5``, ``main all`` or ``crank``
     words : the path of an entry, then its values, then perhaps the next path: ``["ring.top.gap", "go=18thou",
         "tight=19thou"]``, ``["rod.way", "turned"]``; the value ``none`` takes an entry out
     by, on : initials and day for entries that do not say so themselves
@@ -55,21 +56,29 @@ def save_entries(
     engine: Engine,
     entries: Mapping[Keys, Content | None],
     on: date | None = None,
+    kind: Kind = "set",
 ) -> None:
     """Save entries in one piece; when this returns, they are safely on the disk.
+
+    It is one step of the record's history: undoing takes all of them back.
 
     Parameters
     ----------
     path, engine : as for ``set_entries``
     entries : content by path from the top of the file; None takes an entry out
     on : the day on which a record that is not there yet is started
+    kind : what kind of step it is
 
     Raises
     ------
     InputError : as for ``set_entries``
     """
     file = os.fspath(path)
-    edit(path, lambda text: entered(text, file, engine, entries, on))
+    edit(
+        path,
+        lambda text: entered(text, file, engine, entries, on),
+        lambda told, before, after: with_step(told, before, after, kind),
+    )
 
 
 def entered(

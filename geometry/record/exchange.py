@@ -10,6 +10,7 @@ from geometry.record.blank import Plain, plain
 from geometry.record.entries import entered
 from geometry.record.history import entries_of
 from geometry.record.load import data_of
+from geometry.record.steps import Kind, with_step
 from geometry.record.store import edit
 from geometry.record.words import Written
 from geometry.spec.engine import Engine
@@ -37,6 +38,7 @@ def exchange(
     written: Written,
     seen: Plain | None,
     on: date | None = None,
+    kind: Kind = "set",
 ) -> Exchanged:
     """Save one entry in place of the one that was seen; when this returns, it is safely on the disk.
 
@@ -48,6 +50,7 @@ def exchange(
     written : the entry
     seen : content of the entry that it takes the place of, None for none
     on : the day on which a record that is not there yet is started
+    kind : what kind of step of the record's history it is: ``undo`` puts back what a step before took away
 
     Raises
     ------
@@ -66,7 +69,7 @@ def exchange(
         states.append((text, after))
         return after
 
-    edit(path, change_text)
+    edit(path, change_text, lambda told, before, after: with_step(told, before, after, kind))
     return Exchanged(*states[-1])
 
 

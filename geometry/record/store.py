@@ -22,7 +22,7 @@ from typing import Final
 
 from filelock import FileLock, Timeout
 
-from geometry.errors import refused
+from geometry.errors import InputError, refused
 from geometry.files import read_whole, require_ordinary
 from geometry.spec.load import MOST_BYTES, as_text
 
@@ -38,7 +38,17 @@ def previous_path(path: str | os.PathLike[str]) -> Path:
     return real.with_name(f"{real.name}.previous")
 
 
-def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> None:
+def history_path(path: str | os.PathLike[str]) -> Path:
+    """Give the place where the steps are kept by which a file came to be what it is."""
+    real = Path(os.path.realpath(path))
+    return real.with_name(f"{real.name}.history")
+
+
+def edit(
+    path: str | os.PathLike[str],
+    change: Callable[[str | None], str],
+    history: Callable[[str | None, str | None, str], str | None] | None = None,
+) -> None:
     """Read, change and save a text file, one writer at a time.
 
     Parameters
@@ -47,6 +57,9 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
     change : from the text as it stands, None where there is no file, to the text to be saved. It may be called
         again with a newer text when somebody else, an editor perhaps, saved without taking turns. What it raises
         leaves the file as it is.
+    history : from the history as it stands, the text before and the text to be saved, to the new history; None leaves
+        it as it is. It is on the disk before the text is: a step that was stopped in between is told of and was never
+        taken, which its reader can tell by the text.
 
     Raises
     ------
@@ -61,7 +74,7 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
     try:
         with FileLock(lock_file, timeout=_LOCK_WAIT_S):
             try:
-                _edit_alone(real, shown, change)
+                _edit_alone(real, shown, change, history)
             finally:
                 _take_away(lock_file)
     except Timeout:
@@ -74,7 +87,24 @@ def edit(path: str | os.PathLike[str], change: Callable[[str | None], str]) -> N
         raise refused(shown, "", *_why_not_saved(error)) from None
 
 
-def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> None:
+def read_history(path: str | os.PathLike[str]) -> str | None:
+    """The history of a file as text; None where there is none.
+
+    Raises
+    ------
+    InputError : it cannot be read
+    """
+    beside = history_path(path)
+    content = _content(beside)
+    return None if content is None else as_text(content, os.fspath(beside), "JSON")
+
+
+def _edit_alone(
+    real: Path,
+    shown: str,
+    change: Callable[[str | None], str],
+    history: Callable[[str | None, str | None, str], str | None] | None,
+) -> None:
     try:
         for _ in range(_MOST_STARTS):
             before = _content(real)
@@ -90,6 +120,8 @@ def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> 
                 if before is not None:
                     _keep_previous(real, before)
                     shutil.copymode(real, aside)
+                if history is not None:
+                    _keep_history(real, before, after, shown, history)
                 _rename(aside, real)
                 _flush_directory(real.parent)
                 return
@@ -97,7 +129,7 @@ def _edit_alone(real: Path, shown: str, change: Callable[[str | None], str]) -> 
             shown, "", "it is being changed by another program all the time", "close that and try again"
         )
     finally:  # what a stopped writer left goes too; nobody else writes while the lock is held
-        for path in (real, previous_path(real)):
+        for path in (real, previous_path(real), history_path(real)):
             _take_away(_aside(path))
 
 
@@ -110,6 +142,26 @@ def _keep_previous(real: Path, content: bytes) -> None:
     aside = _write_aside(previous, content)
     shutil.copymode(real, aside)
     _rename(aside, previous)
+
+
+def _keep_history(
+    real: Path,
+    before: bytes | None,
+    after: bytes,
+    shown: str,
+    history: Callable[[str | None, str | None, str], str | None],
+) -> None:
+    beside = history_path(real)
+    try:
+        known = read_history(real)
+    except InputError:  # what cannot be read is begun anew: no reading waits for it
+        known = None
+    told = history(known, None if before is None else as_text(before, shown), after.decode("utf-8"))
+    if told is not None:
+        aside = _write_aside(beside, told.encode("utf-8"))
+        if before is not None:
+            shutil.copymode(real, aside)
+        _rename(aside, beside)
 
 
 def _aside(path: Path) -> Path:

@@ -21,7 +21,7 @@ from geometry.record.entry import Entry
 from geometry.record.form import PLACES
 from geometry.record.kind import ReadingKind
 from geometry.record.load import record_of_data
-from geometry.record.place import BenchPlace, bolt_sides, read_place
+from geometry.record.place import BenchPlace, bolt_sides, read_place, read_places
 from geometry.spec.base import Quantity, SpecModel, quantity_of
 from geometry.spec.engine import Engine
 from geometry.spec.known import advice_on_unknown, choices_of, fields_of, look_up
@@ -73,8 +73,18 @@ def read_words(
     engine: Engine, place: str, words: Sequence[str], *, by: str | None = None, on: date | None = None
 ) -> tuple[Written, ...]:
     """Read the words of ``record set`` without saving anything; parameters and errors as ``set_entries``."""
-    where = read_place(engine, place)
-    found = _sorted_words(where, _sides_named(engine, where, words))
+    return tuple(
+        change
+        for where in read_places(engine, place)
+        for change in _read_at(engine, where, words, by=by, on=on)
+    )
+
+
+def _read_at(
+    engine: Engine, where: BenchPlace, words: Sequence[str], *, by: str | None, on: date | None
+) -> tuple[Written, ...]:
+    """Read what is said of one place."""
+    found = _sorted_words(where, sides_named(engine, where, words))
     if not found:
         _refuse(where.words, "says nothing yet", f"add an entry, {_example_of(where.kind)}")
     problems: list[Problem] = []
@@ -132,7 +142,7 @@ def _hold(engine: Engine, where: BenchPlace, changes: Sequence[Written]) -> None
         raise InputError(replace(p, key=p.key.replace(written, typed, 1)) for p in error.problems) from None
 
 
-def _sides_named(engine: Engine, place: BenchPlace, words: Sequence[str]) -> list[str]:
+def sides_named(engine: Engine, place: BenchPlace, words: Sequence[str]) -> list[str]:
     """Let a rod bolt be named by its side in the builder's words; the file has major and minor."""
     if place.kind != "bore" or place.number is None:
         return list(words)

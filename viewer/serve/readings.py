@@ -184,7 +184,7 @@ def _look(served: Served, engine: Engine, system: System) -> _Found:
 def _save(served: Served, engine: Engine, written: Written, entering: Entering, today: date) -> None:
     path, system = served.serving.record, served.shown.job.system
     try:
-        done = exchange(path, engine, written, entering.seen, today)
+        done = exchange(path, engine, written, entering.seen, today, "undo" if entering.as_is else "set")
     except InputError as bad:
         raise unreadable(bad, path) from None
     for text, by, page in ((done.before, "", ""), (done.after, entering.by, entering.page)):
