@@ -34,7 +34,7 @@ def registered(
         entry = getattr(importlib.import_module(module), attribute, None)
         if entry is None:
             continue
-        assert isinstance(entry, kind), f"{module}.{attribute} is no {kind.__name__}"
+        assert isinstance(entry, kind), f"{module}.{attribute} is not a {kind.__name__}"
         assert name_of(entry) not in found, f"two {kind.__name__}s are called {name_of(entry)}"
         found[name_of(entry)] = entry
     return found

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import importlib
 import os
+import re
 import sys
-from typing import Any
+from typing import Any, Final
 
 import click
 
@@ -16,6 +17,19 @@ from viewer.terminal import drop_output, prepare_streams, stopping_cleanly
 
 BAD_INPUT = 2
 INTERRUPTED = 130
+_CLICK_SAYS: Final = tuple(
+    (re.compile(said), plain)
+    for said, plain in (
+        (r"is not a valid integer( range)?", "is not a whole number"),
+        (r"is not a valid float( range)?", "is not a number"),
+        (r"is not a valid degrees", "is not an angle in degrees, such as 75"),
+        (r"is not a valid (\w+)", r"is not a \1"),
+        (r"is not in the range (\S+?)<=?x<=?(\S+?)([.;]?)(\s|$)", r"is not from \1 to \2\3\4"),
+        (r"is not in the range x>=?(\S+?)([.;]?)(\s|$)", r"is less than \1\2\3"),
+        (r"is not in the range x<=?(\S+?)([.;]?)(\s|$)", r"is more than \1\2\3"),
+    )
+)
+"""What click says of a value of its own types, and what that is in a builder's words."""
 
 
 class _ReaderGone(Exception):
@@ -119,9 +133,22 @@ def _run() -> int:
         return BAD_INPUT
 
 
+def in_plain_words(message: str) -> str:
+    """What click says of an argument, without the names that it has for its own types.
+
+    Examples
+    --------
+    >>> in_plain_words("'x' is not a valid integer range."), in_plain_words("99 is not in the range 1<=x<=60.")
+    ("'x' is not a whole number.", '99 is not from 1 to 60.')
+    """
+    for said, plain in _CLICK_SAYS:
+        message = said.sub(plain, message)
+    return message
+
+
 def _refusal(refused: click.ClickException) -> str:
     """One line: the command, what is wrong with how it was called, and where to read more."""
-    message = one_line(shortened(" ".join(refused.format_message().split())))
+    message = one_line(shortened(in_plain_words(" ".join(refused.format_message().split()))))
     context = getattr(refused, "ctx", None)
     path = context.command_path if context is not None else "fullturn"
     return f"{path}: {message[:1].lower()}{message[1:].rstrip('.')}; {path} --help says how to call it"

@@ -142,7 +142,7 @@ def overrides(settings: Sequence[str], option: str = "--set") -> dict[str, str]:
     for text in settings:
         key, equals, value = text.partition("=")
         if not equals or not key.strip() or not value.strip():
-            raise refused(option, text, "is no KEY=VALUE", 'write for example crank.stroke="88 mm"')
+            raise refused(option, text, "is not KEY=VALUE", 'write for example crank.stroke="88 mm"')
         found[key.strip()] = value.strip().strip('"')
     return found
 

@@ -38,7 +38,7 @@ def output_place(path: str | os.PathLike[str], endings: Sequence[str], what: str
     ----------
     path : as the user named it
     endings : of the name, one of which it must have: ``(".png", ".jpg")``
-    what : what is said of a name with another ending: ``is no kind of picture``
+    what : what is said of a name with another ending: ``cannot be written as a picture``
 
     Raises
     ------

@@ -115,9 +115,9 @@ def _section(
         f"Each least distance is certified to {half_width} over the whole cycle, at every crank angle, for "
         "the modelled solids; below zero it is the depth of interference.",
         *_coarse(found, system),
-        f"{len(turn.far_mm)} more pairs are proved to stay {near} apart or more; {len(turn.listing.excused)} are no "
-        "clearance (they stand still to each other, run in each other, or are metal that the engine file does not "
-        "describe). `--pairs` prints them all.",
+        f"{len(turn.far_mm)} more pairs are proved to stay {near} apart or more; {len(turn.listing.excused)} are "
+        "joined (they stand still to each other or run in each other) or metal that the engine file does not describe. "
+        "`--pairs` prints them all.",
         *_remarks(assembly, found, system),
         "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
         *sorted({f"{c.limit.name.replace('_', ' ')}: at least "

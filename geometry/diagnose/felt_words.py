@@ -148,7 +148,7 @@ def _at_angles(words: str, top_deg: Callable[[int], float]) -> Felt | None:
 def _angle(text: str) -> float:
     value = float(text)
     if not -360.0 <= value <= 720.0:
-        raise ValueError(f"{text} is no crank angle; write 0 to 360 degrees, or to 720 in the second turn")
+        raise ValueError(f"{text} is not a crank angle; write 0 to 360 degrees, or to 720 in the second turn")
     return value
 
 

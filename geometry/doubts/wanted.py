@@ -110,7 +110,7 @@ def read_want(text: str, assembly: Assembly) -> Want:
     """
     found = _WANT.fullmatch(text.strip())
     if found is None:
-        raise refused("--want", text, "is no NAME=VALUE", 'write compression=10 or deck="0.010 in"')
+        raise refused("--want", text, "is not NAME=VALUE", 'write compression=10 or deck="0.010 in"')
     name, value = found["name"].strip(" '\""), found["value"].strip(" '\"")
     relation: Relation = ">=" if found["relation"] == ">=" else "<=" if found["relation"] == "<=" else "="
     if ":" in name:
@@ -161,7 +161,7 @@ def _number(text: str, dimension: str) -> float:
     except ValueError:
         number = float("nan")
     if not isfinite(number):
-        raise refused("--want", text, "is no number", "write compression=10")
+        raise refused("--want", text, "is not a number", "write compression=10")
     return number
 
 
@@ -175,7 +175,7 @@ def _distance(name: str, value: str, relation: Relation, assembly: Assembly) -> 
     first = listed(assembly)
     shown, sides = sides, [typed_name(first.places, side, "--want") for side in sides]
     if not any(_so_called(first, sides)):
-        raise refused("--want", name, "these two are no clearance", "`check --pairs` says why")
+        raise refused("--want", name, "these two are joined", "`check --pairs` says how")
 
     def answer(engine: Assembly) -> float:
         listing = listed(engine)
@@ -230,7 +230,7 @@ def read_varied(key: str, spec: Engine) -> Varied:
         )
     quantity = quantity_of(field.annotation, field.metadata)
     if quantity is None:
-        raise refused("--by", key, "is no quantity that can be varied", "a length, an angle, a volume ..")
+        raise refused("--by", key, "is not a quantity that can be varied", "a length, an angle, a volume ..")
     path = tuple(step - 1 if isinstance(step, int) else step for step in path)
     found: object = spec.model_dump(by_alias=True)
     for step in path:

@@ -205,7 +205,7 @@ def _throws(spec: Engine, per_throw: int) -> tuple[float, ...]:
             raise GeometryError(
                 "throws",
                 "crank.throws",
-                f"'{throws}' is no crank with {count} throws",
+                f"'{throws}' is not a crank with {count} throws",
                 f"{fits or 'no named crank has so many'}; or a list of {count} angles",
             )
         return NAMED_THROWS[throws][count]

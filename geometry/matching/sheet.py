@@ -220,7 +220,7 @@ class _Reader:
     @staticmethod
     def _count(key: str, text: str) -> int:
         if not re.fullmatch(r"\d{1,3}", text):
-            raise _Wrong(f'"{text}" is no number of pairs', "a whole number, such as 4", key)
+            raise _Wrong(f'"{text}" is not a number of pairs', "a whole number, such as 4", key)
         return int(text)
 
     def _size(self, key: str, column: SizeColumn, text: str) -> Size:
@@ -255,7 +255,7 @@ class _Reader:
             raise _Wrong(error.what, error.right, key) from None
         if found.about:
             raise _Wrong(
-                f'"{text}" is no measured size', "the size as measured, with its tolerance if need be", key
+                f'"{text}" is not a size', "the size as measured, with its tolerance if need be", key
             )
         return Size(found.nominal, found.minus, found.plus)
 
@@ -287,7 +287,7 @@ class _Reader:
         key, usual = f"goal {name}", GOALS[name]
         text = row.get("weight", "")
         if text and not re.fullmatch(r"\d{1,6}(\.\d{1,6})?", text):
-            raise _Wrong(f'"{text}" is no weight', "a number, zero or more: 0 leaves it out", key)
+            raise _Wrong(f'"{text}" is not a weight', "a number, zero or more: 0 leaves it out", key)
         one, said = usual.one, row.get("one", "")
         if said and said != "-":
             if usual.one is None:

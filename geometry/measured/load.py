@@ -118,7 +118,7 @@ def _surface(source: MeshSource, stamp_ns: int, size: int) -> tuple[Array, NDArr
     triangles = np.asarray(mesh.faces, dtype=np.int32)
     if solid_of(Mesh(vertices, triangles)).status().name != "NoError":
         source.refuse(
-            "mesh_branching", "is no solid: surfaces meet in edges or points",
+            "mesh_branching", "is not a solid: surfaces meet in edges or points",
             "remove inner faces and doubled vertices in a mesh editor",
         )  # fmt: skip
     corners = vertices[triangles]
@@ -186,7 +186,7 @@ def _require_closed(source: MeshSource, mesh: Any, vertices: Array) -> None:
     if len(shared):
         middle = vertices[shared].mean(axis=1)
         source.refuse(
-            "mesh_branching", f"is no solid: three faces meet in {len(shared)} edges, one near {_at(middle[0])}",
+            "mesh_branching", f"is not a solid: three faces meet in {len(shared)} edges, one near {_at(middle[0])}",
             "remove inner faces in a mesh editor",
         )  # fmt: skip
     if not mesh.is_winding_consistent:

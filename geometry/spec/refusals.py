@@ -86,7 +86,7 @@ def problems_of(
     shown = sorted(found, key=lambda problem: problem.line or 0)[:_MOST_PROBLEMS]
     more = len(faults) - len(few) + len(found) - len(shown)
     if more:
-        shown.append(Problem(file, None, "", f"{more} more problems like these", "put these right first"))
+        shown.append(Problem(file, None, "", f"and {more} more such", "put these right first"))
     return tuple(shown)
 
 

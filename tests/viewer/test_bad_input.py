@@ -27,8 +27,8 @@ def here(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     "words, said",
     [
-        (("check", KNOT, "--sweep", f"crank.stroke=88mm..96mm:{LONG}"), "is no sweep"),
-        (("check", KNOT, "--sweep", "crank.stroke=88mm..96mm:²"), "is no sweep"),
+        (("check", KNOT, "--sweep", f"crank.stroke=88mm..96mm:{LONG}"), "is not a sweep"),
+        (("check", KNOT, "--sweep", "crank.stroke=88mm..96mm:²"), "is not a sweep"),
         (("check", KNOT, "--sweep", f"crank.stroke={LONG}mm..96mm:3"), "does not begin with a number"),
         (("check", KNOT, "--set", f"crank.stroke={LONG}"), "--set: crank.stroke: "),
         (("still", KNOT, "-o", "x.png", "--view", f"bore {LONG}"), "there is no bore 9999"),
@@ -36,9 +36,9 @@ def here(tmp_path, monkeypatch):
         (("still", KNOT, "-o", "x.png", "--view", "bore ٣"), "there is no bore ٣"),
         (("still", KNOT, "-o", "x.png", "--bore", LONG), "invalid value for '--bore'"),
         (("still", KNOT, "-o", "x.png", "--bore", LONG[:4000]), "there is no bore 9999"),
-        (("diagnose", KNOT, "--bound", "--looked", f"below:{LONG}"), "is no look and place"),
-        (("diagnose", KNOT, "--bound", "--looked", "below:²"), "is no look and place"),
-        (("diagnose", KNOT, "--bound", "--looked", "below:٣"), "is no look and place"),
+        (("diagnose", KNOT, "--bound", "--looked", f"below:{LONG}"), "is not a look and a place"),
+        (("diagnose", KNOT, "--bound", "--looked", "below:²"), "is not a look and a place"),
+        (("diagnose", KNOT, "--bound", "--looked", "below:٣"), "is not a look and a place"),
         (("diagnose", KNOT, "--felt", f"torque {LONG[:400]}:3 N*m"), "is no crank angle"),
         (("diagnose", KNOT, "--felt", f"top of 1 is {LONG[:400]} late"), "is no crank angle"),
         (("diagnose", KNOT, "--felt", f"after bore {LONG[:3000]}"), "there is no bore 9999"),

@@ -152,7 +152,7 @@ def test_what_waits_for_keys_is_left_out_and_said(tmp_path):
             ["--against-set", "gasket.thicknes=1 mm"],
             "--against-set: gasket.thicknes: thicknes is not a known key",
         ),
-        (["--against-set", "gasket.thickness"], "--against-set: gasket.thickness: is no KEY=VALUE"),
+        (["--against-set", "gasket.thickness"], "--against-set: gasket.thickness: is not KEY=VALUE"),
         (["--set", "rod.lengt=1 in", "--against-set", "gasket.thickness=1 mm"], "--set: rod.lengt: "),
         (["--against", "none.toml"], "none.toml: there is no such file"),
         (["--against", KNOT, "--limits"], "--against and --limits do not go together"),

@@ -57,7 +57,7 @@ def test_json_holds_the_same_numbers():
     (("main_cap_turned", "--bore", "2"), "write --main 2"),
     (("main_cap_turned", "--main", "9"), "there is no main bearing 9"),
     (("rod_turned", "-o", "/nowhere/at/all.png"), "cannot be written"),
-    (("rod_turned", "-o", "picture.doc"), "is no name of a picture"),
+    (("rod_turned", "-o", "picture.doc"), "cannot be written as a picture"),
 ])  # fmt: skip
 def test_what_cannot_be_explained_is_refused_in_one_line(arguments, said):
     text = refused("explain", TERN, *arguments)

@@ -117,7 +117,7 @@ def test_options_that_a_film_has_no_use_for_are_refused(tmp_path, words, said):
 @pytest.mark.parametrize(
     "name, words, said",
     [
-        ("x.avi", (), "is no kind of film"),
+        ("x.avi", (), "cannot be written as a film"),
         ("no/x.gif", (), "there is no such folder"),
         ("x.gif", ("--size", "161x120"), "is odd"),
         ("x.gif", ("--view", "sideways"), "there is no view"),

@@ -94,7 +94,9 @@ def test_two_scenes_share_one_camera(tern, tmp_path):
 
 def test_refusals_name_the_file_and_what_would_do(tern, tmp_path):
     picture = np.zeros((4, 4, 3), dtype=np.uint8)
-    with pytest.raises(InputError, match=r"x\.txt: is no kind of picture; a name that ends in \.png"):
+    with pytest.raises(
+        InputError, match=r"x\.txt: cannot be written as a picture; a name that ends in \.png"
+    ):
         write_picture(picture, tmp_path / "x.txt")
     with pytest.raises(InputError, match="cannot be written"):
         write_picture(picture, tmp_path / "no_such_folder" / "x.png")

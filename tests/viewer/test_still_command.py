@@ -59,9 +59,9 @@ def test_a_record_laid_over_the_design_shows_in_the_picture(tmp_path):
     [
         (("--view", "sideways"), "there is no view 'sideways'"),
         (("--bore", "7"), "there is no bore 7"),
-        (("--hide", "wheels"), "wheels: is no family of parts"),
+        (("--hide", "wheels"), "wheels: is not a family of parts"),
         (("--built", "no.toml"), "no.toml: there is no such record"),
-        (("--size", "large"), "large: is no size"),
+        (("--size", "large"), "large: is not a size"),
         (("--size", "9x9"), "9 x 9 cannot be drawn"),
     ],
 )

@@ -147,7 +147,7 @@ def test_a_drawing_is_asked_for_by_its_bore(call, tmp_path, monkeypatch, narrow)
 def test_refusals(call, tmp_path):
     for words, said in (
         (("--bore", "9", "-o", "x.pdf"), "there is no bore 9"),
-        (("--bore", "1", "-o", "x.stl"), "is no name of a drawing"),
+        (("--bore", "1", "-o", "x.stl"), "cannot be written as a drawing"),
         (("--bore", "1", "--body", "crank", "-o", "x.pdf"), "one at a time"),
         (("-o", "x.pdf"), "say what"),
     ):

@@ -34,7 +34,7 @@ from viewer.output import as_json
 @json_option
 @click.option("--all", "everything", is_flag=True, help="Print every row, not only the worst of each kind.")
 @click.option("--limits", "list_limits", is_flag=True, help="List the limits in force and their sources.")
-@click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far or no clearance, and why.")
+@click.option("--pairs", "list_pairs", is_flag=True, help="List pairs that are far apart or joined, and why.")
 @click.option(
     "--relief",
     is_flag=True,

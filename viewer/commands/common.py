@@ -22,7 +22,7 @@ class FiniteRange(click.FloatRange):
         """The number; called by click."""
         number = float(super().convert(value, param, ctx))
         if not math.isfinite(number):
-            self.fail(f"{value} is no number to count with", param, ctx)
+            self.fail(f"{value} is not a number to count with", param, ctx)
         return number
 
 
@@ -35,7 +35,7 @@ class Degrees(click.types.FloatParamType):
         """The number; called by click."""
         number = float(super().convert(value, param, ctx))
         if not math.isfinite(number):
-            self.fail(f"{value} is no angle: write degrees such as 75", param, ctx)
+            self.fail(f"{value} is not an angle: write degrees such as 75", param, ctx)
         return number
 
 

@@ -145,7 +145,7 @@ def _looked(text: str) -> tuple[str, int]:
     number = re.fullmatch(r"\s*([0-9]{1,4})\s*", place)
     if look.strip() not in LOOKS or number is None:
         known = f"below:3, for example; looks: {', '.join(LOOKS)}"
-        raise refused("--looked", text, "is no look and place", known)
+        raise refused("--looked", text, "is not a look and a place", known)
     return look.strip(), int(number[1])
 
 

@@ -70,7 +70,7 @@ def draw_section(
     from viewer.scene.build import title_of
     from viewer.scene.sweep import sweep_of
 
-    output_place(out, ENDINGS, "is no name of a drawing")
+    output_place(out, ENDINGS, "cannot be written as a drawing")
     job = read_job(engine, units, settings, built)
     sweep = sweep_of(job.assembly, bore)
     write(draw_sweep(sweep, title_of(job.assembly), job.system, job.rests_on), out)
@@ -87,7 +87,7 @@ def write_mesh(
     from geometry.collision.swept_volume import EXCESS_MM, swept_envelope
     from geometry.units import show
 
-    target = output_place(out, FORMATS, "is no mesh file")
+    target = output_place(out, FORMATS, "cannot be written as a mesh")
     allowed = EXCESS_MM if excess is None else read_excess(excess)
     job = read_job(engine, units, settings, built)
     found = swept_envelope([_moving(job, name) for name in dict.fromkeys(names)], allowed)
@@ -123,7 +123,7 @@ def read_excess(text: str) -> float:
     except UnitError as bad:
         raise refused("--excess", text, bad.what, bad.right) from None
     if not LEAST_EXCESS_MM <= found <= MOST_EXCESS_MM:
-        raise refused("--excess", text, "is no excess that can be kept", right)
+        raise refused("--excess", text, "is not an excess that can be kept", right)
     return found
 
 
@@ -139,7 +139,7 @@ def _moving(job: Job, name: str) -> Moving:
 
     known = [b.name for b in job.assembly.bodies if b.frame != "E" and b.part.features]
     if name not in known:
-        raise refused("--body", name, "is no moving part", f"one of {', '.join(known)}")
+        raise refused("--body", name, "is not a moving part", f"one of {', '.join(known)}")
     body = job.assembly.body(name)
     if any(feature.surface for feature in body.part.features):
         what = "is measured: a surface, whose sweep would be hollow"

@@ -25,7 +25,7 @@ def command(engine: Path, output: Path, built: Path | None, settings: tuple[str,
     from viewer.exchange.moves import KEY_EVERY_DEG, LOOKED_AT
     from viewer.scene.build import CAUTION
 
-    target = output_place(output, (".glb",), "is no name of a GLB file")
+    target = output_place(output, (".glb",), "cannot be written as GLB")
     job = read_job(engine, None, settings, built)
     made = exchange_of(job.assembly, job.rests_on)
     write_whole(target, made.data)

@@ -66,7 +66,7 @@ def command(
     from geometry.spec.load import load_engine
     from viewer.reports import matching as report
 
-    target = None if out is None else output_place(out, (".toml",), "is no engine file")
+    target = None if out is None else output_place(out, (".toml",), "cannot be written as an engine file")
     spec, system = load_engine(engine, overrides(settings)), system_of(engine, units)
     layout = build_layout(spec)
     shelf = lay_parts_out(spec, read_sheet(parts, spec, system), system)

@@ -58,7 +58,7 @@ def command(
     from viewer.page.page import Asked, page_of
     from viewer.pictures.media import NO_RENDERER, can_draw
 
-    output_place(output, (".html", ".htm"), "is no kind of page")
+    output_place(output, (".html", ".htm"), "cannot be written as a page")
     if mistake is None and (bore is not None or main is not None):
         option = "--bore" if bore is not None else "--main"
         raise refused("", option, "says where a mistake is shown, and none is named", "add --explain MISTAKE")
@@ -114,6 +114,6 @@ def _line(name: str, text: str) -> str:
     text = text.strip()
     if len(text) > MOST_LETTERS or not text.isprintable():
         raise refused(
-            "", name, "is no line for the head of a page", f"at most {MOST_LETTERS} letters, in one line"
+            "", name, "cannot stand at the head of a page", f"at most {MOST_LETTERS} letters, in one line"
         )
     return text

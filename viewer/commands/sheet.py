@@ -65,7 +65,7 @@ def command(
     from viewer.sheet.build import chosen, sheet_of
     from viewer.sheet.pages.cover import verdict_line
 
-    output_place(output, ENDINGS, "is no kind of build sheet")
+    output_place(output, ENDINGS, "cannot be written as a build sheet")
     head = [
         _line(name, text)
         for name, text in (("--shop", shop), ("--customer", customer), ("--job", number), ("--date", date))
@@ -95,7 +95,7 @@ def _line(name: str, text: str) -> str:
     text = text.strip()
     if len(text) > MOST_LETTERS or not text.isprintable():
         raise refused(
-            "", name, "is no line for the head of a sheet", f"at most {MOST_LETTERS} letters, in one line"
+            "", name, "cannot stand at the head of a sheet", f"at most {MOST_LETTERS} letters, in one line"
         )
     return text
 

@@ -181,7 +181,7 @@ def families(names: tuple[str, ...], assembly: Assembly) -> frozenset[str]:
     for name in names:
         if name.lower() not in known:
             raise refused(
-                "", name, "is no family of parts", f"one of {', '.join(dict.fromkeys(known.values()))}"
+                "", name, "is not a family of parts", f"one of {', '.join(dict.fromkeys(known.values()))}"
             )
     return frozenset(known[name.lower()] for name in names)
 
@@ -196,5 +196,5 @@ def read_size(text: str) -> tuple[int, int]:
     """
     found = re.fullmatch(r"\s*(\d{1,6})\s*[xX×]\s*(\d{1,6})\s*", text)
     if found is None:
-        raise refused("--size", text, "is no size", f"width x height in pixels, such as {SIZE}")
+        raise refused("--size", text, "is not a size", f"width x height in pixels, such as {SIZE}")
     return int(found[1]), int(found[2])

@@ -97,7 +97,7 @@ def write(figure: Figure, path: str | os.PathLike[str]) -> Path:
     InputError
         When the ending is unknown or the file cannot be written.
     """
-    target = output_place(path, ENDINGS, "is no name of a picture")
+    target = output_place(path, ENDINGS, "cannot be written as a picture")
     drawn = BytesIO()
     figure.savefig(drawn, format=target.suffix.lower()[1:], facecolor="white")
     return write_whole(target, drawn.getvalue())

@@ -189,7 +189,7 @@ def write_image(image: Image.Image, path: str | os.PathLike[str]) -> Path:
 
 def picture_place(path: str | os.PathLike[str]) -> Path:
     """The path of a picture, refused before anything is drawn where it is plain that it cannot be written."""
-    return output_place(path, (".png", ".jpg", ".jpeg"), "is no kind of picture")
+    return output_place(path, (".png", ".jpg", ".jpeg"), "cannot be written as a picture")
 
 
 FILM_RATE = 24
@@ -234,7 +234,7 @@ def check_film(path: str | os.PathLike[str]) -> Path:
     InputError
         When the ending is none of a film's, the film extra is not installed, or there is no such folder.
     """
-    target = output_place(path, FILMS, "is no kind of film")
+    target = output_place(path, FILMS, "cannot be written as a film")
     if target.suffix.lower() == ".mp4" and importlib.util.find_spec("imageio_ffmpeg") is None:
         right = "pip install 'fullturn[film]', or a .webp or .gif name"
         raise refused(target, "", "films need an encoder", right)

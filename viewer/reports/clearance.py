@@ -62,7 +62,7 @@ def print_pairs(job: Job) -> None:
 def give_curve(job: Job, text: str, out: Path | None) -> None:
     """Distance against crank angle, as comma separated lines or as a drawing."""
     if out is not None:
-        output_place(out, CURVE_FILES, "is no drawing")
+        output_place(out, CURVE_FILES, "cannot be written as a drawing")
     pair = _chosen(job, text)
     angles = np.arange(0.0, pair.period_deg + 1e-9, CURVE_STEP_DEG)
     found = distance_curve(pair.a, pair.b, angles)
@@ -107,7 +107,7 @@ def _chosen(job: Job, text: str) -> Pair:
     typed = [typed_name(listing.places, side, "--curve") for side in sides]
     found = nearest_named([listing.pair(k) for k in range(len(listing.wanted))], *typed)
     if found is None:
-        raise refused("--curve", text, "these two are no clearance", "`check --pairs` says why")
+        raise refused("--curve", text, "these two are joined", "`check --pairs` says how")
     return found
 
 
@@ -121,7 +121,7 @@ def print_sweep(job: Job, text: str, changes: Mapping[str, str]) -> None:
 
     found = _SWEEP.fullmatch(text.strip())
     if found is None or not 2 <= int(found["count"]) <= MOST_VALUES:
-        raise refused("--sweep", text, "is no sweep", "write crank.stroke=88mm..96mm:9, 2 to 200 values")
+        raise refused("--sweep", text, "is not a sweep", "write crank.stroke=88mm..96mm:9, 2 to 200 values")
     dimension, low, high = _ends(found["low"].strip(' "'), found["high"].strip(' "'), text)
     house = DIMENSIONS[dimension].house
     key = found["key"].strip()

@@ -21,7 +21,7 @@ def template_place(out: Path) -> None:
     InputError
         When the ending is another one, or there is no such folder.
     """
-    output_place(out, ENDINGS, "is no name of a template")
+    output_place(out, ENDINGS, "cannot be written as a template")
 
 
 def give_template(job: Job, reliefs: Reliefs, out: Path, *, quiet: bool) -> None:

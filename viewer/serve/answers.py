@@ -78,9 +78,9 @@ async def body_of(request: Request) -> dict[str, Any]:
     try:
         found = json.loads(b"".join(parts).decode("utf-8"), parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        raise Refusal(400, "the request is no JSON", "send one JSON object") from None
+        raise Refusal(400, "the request is not JSON", "send one JSON object") from None
     if not isinstance(found, dict):
-        raise Refusal(400, "the request is no JSON object", 'for example {"settings": {}}')
+        raise Refusal(400, "the request is not JSON object", 'for example {"settings": {}}')
     return found
 
 
@@ -93,7 +93,7 @@ def text_of(body: Mapping[str, Any], name: str, most: int = 4000) -> str:
     """
     found = body.get(name)
     if not isinstance(found, str) or len(found) > most or not found.isprintable():
-        raise Refusal(422, f"{name} is no text", f"a text of at most {most} letters, on one line")
+        raise Refusal(422, f"{name} is not a text", f"a text of at most {most} letters, on one line")
     return found
 
 
@@ -106,7 +106,7 @@ def number_of(body: Mapping[str, Any], name: str) -> int | None:
     """
     found = body.get(name)
     if found is not None and (isinstance(found, bool) or not isinstance(found, int) or abs(found) > 9999):
-        raise Refusal(422, f"{name} is no whole number", "for example 3")
+        raise Refusal(422, f"{name} is not a whole number", "for example 3")
     return found
 
 

@@ -113,11 +113,11 @@ def looked_of(body: Mapping[str, Any]) -> tuple[tuple[str, int], ...]:
     """
     found = body.get("looked", [])
     if not isinstance(found, list) or len(found) > MOST_LOOKED:
-        raise Refusal(422, "looked is no list of looks", 'for example [["below", 3]]')
+        raise Refusal(422, "looked is not a list of looks", 'for example [["below", 3]]')
     for one in found:
         good = isinstance(one, list) and len(one) == 2 and isinstance(one[0], str) and one[0] in LOOKS
         if not good or isinstance(one[1], bool) or not isinstance(one[1], int) or not 0 <= one[1] <= 99:
-            raise Refusal(422, "looked is no list of looks", 'for example [["below", 3]]')
+            raise Refusal(422, "looked is not a list of looks", 'for example [["below", 3]]')
     return tuple((look, place) for look, place in found)
 
 

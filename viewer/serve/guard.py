@@ -157,7 +157,7 @@ class Guard:
 def _require_json(headers: Headers) -> None:
     kind, _, more = headers.get("content-type", "").partition(";")
     if kind.strip().lower() != "application/json" or more.strip().lower() not in ("", "charset=utf-8"):
-        raise Refusal(415, "the request is no JSON", "content-type: application/json")
+        raise Refusal(415, "the request is not JSON", "content-type: application/json")
     if headers.get("content-encoding", "identity") != "identity":
         raise Refusal(415, "the request is packed", "send it as it is")
     length = headers.get("content-length")

@@ -37,7 +37,7 @@ def save_new(engine: Path, settings: Mapping[str, str], name: str) -> Path:
         or name.endswith(".record.toml")
     ):
         raise Refusal(
-            422, "this is no name for an engine file", "letters and digits, ending in .toml, no folder"
+            422, "an engine file cannot be called so", "letters and digits, ending in .toml, no folder"
         )
     target = engine.parent / name
     if target.exists() or target.is_symlink():

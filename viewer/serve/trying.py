@@ -130,7 +130,7 @@ def settings_of(body: Mapping[str, Any], job: Job) -> dict[str, str]:
 
     Raises
     ------
-    Refusal : there is none, or one that is no quantity of this engine (422)
+    Refusal : there is none, or one that is not a quantity of this engine (422)
     """
     asked = body.get("settings")
     if not isinstance(asked, dict) or not 0 < len(asked) <= MOST_AT_ONCE:
@@ -138,7 +138,7 @@ def settings_of(body: Mapping[str, Any], job: Job) -> dict[str, str]:
     known = {value.key for value in job.described.values}
     for key, value in asked.items():
         if key not in known:
-            raise Refusal(422, f"{key[:80]} is no quantity of this engine", "choose one from the list")
+            raise Refusal(422, f"{key[:80]} is not a quantity of this engine", "choose one from the list")
         if not isinstance(value, str) or not value.strip() or len(value) > 80 or not value.isprintable():
-            raise Refusal(422, f"{key}: this is no value", 'a number and its unit, such as "88 mm"')
+            raise Refusal(422, f"{key}: this is not a value", 'a number and its unit, such as "88 mm"')
     return {key: value.strip() for key, value in asked.items()}

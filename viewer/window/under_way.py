@@ -37,7 +37,7 @@ def finish_typing(state: ViewState, facts: EngineFacts) -> ViewState:
     try:
         angle = float(state.typed)
     except ValueError:
-        return replace(rest, message=f"'{typed_words(state)}' is no angle; type for example 75 or 12.5a")
+        return replace(rest, message=f"'{typed_words(state)}' is not an angle; type for example 75 or 12.5a")
     if state.typed_own:
         angle += facts.top_deg[facts.bores.index(state.bore)]
     return turn_to(rest, angle)

@@ -122,7 +122,7 @@ def _case_rules(spec: Engine) -> Iterator[Rule]:
 
 
 def _section_rules(key: str, section: Sequence[Sequence[float]]) -> Iterator[Rule]:
-    yield key, len(section) < 2, "one point is no section", "at least two points, from the pan rail up"
+    yield key, len(section) < 2, "one point is not a section", "at least two points, from the pan rail up"
     if section:
         across = [point[0] for point in section]
         yield (key, across[0] <= 0 or min(across) < 0,

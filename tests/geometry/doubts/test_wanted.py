@@ -191,10 +191,10 @@ def test_a_want_is_read(tern, text, name, bore, relation, value):
 @pytest.mark.parametrize(
     "text, said",
     [
-        ("compression", "is no NAME=VALUE"),
+        ("compression", "is not NAME=VALUE"),
         ("horsepower=300", "cannot be wanted; one of: displacement, compression ratio, deck"),
-        ("compression=tall", "is no number"),
-        ("compression=nan", "is no number"),
+        ("compression=tall", "is not a number"),
+        ("compression=nan", "is not a number"),
         ("deck=10", "has no unit"),
         ("deck=10 cc", "cc"),
         ("hot gap=1 mm", "may mean several things; one of: hot gap of top ring"),

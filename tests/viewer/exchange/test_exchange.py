@@ -264,7 +264,7 @@ def test_the_command_writes_and_says_what_and_how_exact(call, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "name, said", [("x.gltf", "is no name of a GLB file"), ("no/x.glb", "there is no such folder")]
+    "name, said", [("x.gltf", "cannot be written as GLB"), ("no/x.glb", "there is no such folder")]
 )
 def test_what_cannot_be_written_is_refused_in_one_line(call, tmp_path, name, said):
     code, out, lines = call("glb", KNOT, "-o", tmp_path / name)

@@ -58,7 +58,7 @@ def test_nothing_is_left_where_one_of_them_cannot_be_written(call, told, tmp_pat
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("-o", "k.doc"), "is no kind of build sheet"),
+        (("-o", "k.doc"), "cannot be written as a build sheet"),
         (("-o", "no/such/k.pdf"), "there is no such folder"),
         (("-o", "k.pdf", "--pages", "bore 9"), "there is no page 'bore 9'"),
         (("-o", "k.pdf", "--built", "none.toml"), "there is no such record"),

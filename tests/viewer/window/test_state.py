@@ -255,7 +255,7 @@ def test_an_angle_after_the_bores_own_top_ends_with_its_letter():
     assert press(typed, FACTS, "Return").crank_deg == 135.0
     assert press(press(typed, FACTS, "BackSpace"), FACTS, "Return").crank_deg == 15.0
     assert not press(typed, FACTS, "Return").typed_own
-    assert "'.a' is no angle" in keys(".", "a", "Return").message
+    assert "'.a' is not an angle" in keys(".", "a", "Return").message
 
 
 def test_the_face_of_a_cut_is_picked_as_its_part(tern):

@@ -54,7 +54,7 @@ async def history(request: Request) -> Response:
     """Who changed what after change number `?since=0`."""
     served, since = served_of(request), request.query_params.get("since", "0")
     if not (since.isascii() and since.isdigit() and len(since) < 12):
-        raise Refusal(422, "since is no whole number", "the number of the last change that is known, or 0")
+        raise Refusal(422, "since is not a whole number", "the number of the last change that is known, or 0")
     return answered(await served.quick.run(lambda: changes(served, int(since))))
 
 
@@ -86,7 +86,7 @@ def _plain(body: Mapping[str, Any], name: str) -> dict[str, str | int] | None:
     if not good or not all(
         isinstance(each, str | int) and not isinstance(each, bool) for each in found.values()
     ):
-        raise Refusal(422, f"{name} is no object of texts", 'for example {"go": "18 thou"}, or null')
+        raise Refusal(422, f"{name} is not an object of texts", 'for example {"go": "18 thou"}, or null')
     return dict(found)
 
 
