@@ -7,6 +7,7 @@ from collections.abc import Collection
 import numpy as np
 
 from geometry.assembly import Assembly
+from geometry.checks.departures import cure_of
 from geometry.checks.section import (
     LINKAGE_KEYS,
     Amount,
@@ -20,7 +21,7 @@ from geometry.checks.section import (
     length,
 )
 from geometry.checks.volumes import volumes_of
-from geometry.clearance.limits import limit_for
+from geometry.clearance.limits import Limit, limit_for
 from geometry.kinematics.slider_crank import dead_centres
 from geometry.kinematics.speeds import peak_acceleration, peak_speed
 from geometry.stack import stack_of
@@ -69,9 +70,7 @@ def run(assembly: Assembly, system: System) -> Section:
                 "peak_piston_acceleration_after_top_deg": Amount(float(sharp.after_top_deg[index]), "angle"),
             }
         )
-        findings += _head(
-            site.bore, stack.head_mm, limit.least_mm, limit.source, system, dome_height_mm(assembly)
-        )
+        findings += _head(assembly, site.bore, stack.head_mm, limit, system)
     columns: tuple[Column, ...] = (
         Column("bore", "bore"), Column("bank", "bank"), Column("thrust_side", "thrust side"),
         Column("top_dead_centre_deg", "true TDC"), Column("bottom_dead_centre_deg", "true BDC"),
@@ -110,18 +109,23 @@ def figures(assembly: Assembly, only: Collection[int] | None) -> tuple[Figure, .
     return tuple(found)
 
 
-def _head(
-    bore: int, head_mm: float, least_mm: float, source: str, system: System, dome_mm: float
-) -> list[Finding]:
+def _head(assembly: Assembly, bore: int, head_mm: float, limit: Limit, system: System) -> list[Finding]:
     """Too tight stops the job; too loose deserves a look."""
+    least_mm, source, dome_mm = limit.least_mm, limit.source, dome_height_mm(assembly)
     measured, least = (show_fine(v, system) for v in (head_mm, least_mm))
+
+    def within(right: Assembly) -> bool:
+        there = stack_of(right.spec, right.layout, bore, right.built).head_mm
+        return there >= least_mm if head_mm < least_mm else there <= TOO_LOOSE_SQUISH_MM
+
+    cure = cure_of(assembly, [bore], within)
     if head_mm < least_mm:
         meets = "the piston meets the head" if head_mm <= 0 else "too close when parts stretch and warm up"
         return [
             Finding(
                 "piston_to_head", "stop", bore,
                 f"piston to head {measured}, at least {least} ({source}): {meets}",
-                "a thicker gasket, a lower compression height, or less off the deck", figure=TO_HEAD,
+                cure or "a thicker gasket, a lower compression height, or less off the deck", figure=TO_HEAD,
             )
         ]  # fmt: skip
     if head_mm > TOO_LOOSE_SQUISH_MM and dome_mm == 0.0:
@@ -130,7 +134,7 @@ def _head(
             Finding(
                 "squish_loose", "note", bore,
                 f"piston to head {measured}: wider than {loose}, the squish is idle (trade articles)",
-                "a thinner gasket if compression ratio and valves allow", figure=TO_HEAD,
+                cure or "a thinner gasket if compression ratio and valves allow", figure=TO_HEAD,
             )
         ]  # fmt: skip
     return []

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from geometry.assembly import Assembly
-from geometry.checks.remedies import Answer, answer, kind_of
+from geometry.checks.remedies import Answer, answer, cure, kind_of
 from geometry.checks.section import Amount, Check, Column, Figure, Finding, Nearby, Row, Section, length
 from geometry.checks.trials import Trials
 from geometry.checks.valve_notes import assumed_words, valve_notes
@@ -253,16 +253,20 @@ def _assumed_timing(assembly: Assembly, clearance: Clearance) -> str:
 def _findings(
     assembly: Assembly, turn: FullTurn, found: list[Clearance], system: System, memory: Memory
 ) -> Iterator[Finding]:
-    """Whatever misses its limit, with remedies tried once for each kind of meeting, the worst kinds first."""
+    """Whatever misses its limit: parts put right where they are at its root, else remedies tried for its kind."""
     trials = Trials(assembly, turn, system, memory)
     answers: dict[object, Answer] = {}
     for clearance in found:
         if clearance.verdict == "clear":
             continue
+        cured = cure(trials, clearance.near)
+        if cured is not None:
+            yield _finding(clearance, system, cured)
+            continue
         kind = kind_of(clearance.near)
         if kind not in answers and len(answers) < MOST_KINDS:
             near = [n for n in turn.near if kind_of(n) == kind and _misses(assembly, n)]
-            answers[kind] = answer(trials, near)
+            answers[kind] = answer(trials, [n for n in near if cure(trials, n) is None])
         yield _finding(clearance, system, answers.get(kind))
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import partial
 
 from geometry.assembly import Assembly
+from geometry.checks.departures import cure_of
 from geometry.checks.section import Amount, Check, Column, Figure, Finding, Row, Section, asked, length
-from geometry.clearance.limits import limit_for
+from geometry.clearance.limits import Limit, limit_for
 from geometry.fillet import EdgeFit, chamfer_needed_mm, edge_fit, side_gap_needed_mm
 from geometry.kinematics.layout import BoreSite
 from geometry.spec.engine import Engine
@@ -142,7 +143,7 @@ def run(assembly: Assembly, system: System) -> Section:
             }
         )
         if severity and not fit.neighbour_takes:  # told at the bore of the rod that rides
-            findings.append(_finding(site, fit, limit.least_mm, limit.source, system))
+            findings.append(_finding(assembly, site, fit, limit, system))
     columns = (
         Column("bore", "bore"), Column("shares_pin_with", "pin shared with"),
         Column("side_clearance_mm", "side clearance"), Column("side_clearance_left_mm", "left by fillets"),
@@ -187,8 +188,10 @@ def _verdict(fit: SideFit, least_mm: float) -> tuple[str, str]:
     return ("clear", "") if fit.left_mm >= least_mm else ("tight", "stop")
 
 
-def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system: System) -> Finding:
-    text = partial(show_fine, system=system)
+def _finding(assembly: Assembly, site: BoreSite, fit: SideFit, limit: Limit, system: System) -> Finding:
+    text, least_mm, source = partial(show_fine, system=system), limit.least_mm, limit.source
+    bores = [site.bore, *([] if site.partner is None else [site.partner])]
+    cure = cure_of(assembly, bores, lambda right: not _verdict(side_fit(right, site), least_mm)[1])
     worst = min(fit.rod.clearance_mm, fit.shell.clearance_mm)
     left = f"{text(fit.left_mm)} of {text(fit.total_mm)} side clearance is left on this pin"
     if fit.left_mm <= 0:
@@ -201,13 +204,13 @@ def _finding(site: BoreSite, fit: SideFit, least_mm: float, source: str, system:
         return Finding(
             "fillet_ride", "stop", site.bore,
             f"the {edge} digs {text(-worst)} into the crankpin's fillet when the rod stands against the cheek; {left}",
-            "the large chamfer towards the cheek; narrower or chamfered shells for this fillet",
+            cure or "a larger chamfer on rod and cap; narrower or chamfered shells for this fillet",
             figure=ROD_EDGE if fit.rod.clearance_mm <= fit.shell.clearance_mm else SHELL_EDGE,
         )  # fmt: skip
     return Finding(
         "rod_side", "stop", site.bore,
         f"{left}, at least {text(least_mm)} ({source})",
-        "narrower rods or a wider crankpin", figure=SIDE,
+        cure or "narrower rods or a wider crankpin", figure=SIDE,
     )  # fmt: skip
 
 

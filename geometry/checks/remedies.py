@@ -12,6 +12,7 @@ from math import ceil, floor, inf
 from typing import Final
 
 from geometry.checks.changes import Change, Effort, changes_for
+from geometry.checks.departures import Departure, departures
 from geometry.checks.section import Remedy
 from geometry.checks.trials import CLEAR_MM, TrialRefused, Trials
 from geometry.clearance.full_turn import Near
@@ -73,6 +74,40 @@ def answer(trials: Trials, near: Sequence[Near]) -> Answer:
             except TrialRefused as why:
                 refused.append(f"{words}: {why}")
     return Answer(tuple(remedies), tuple(refused))
+
+
+def cure(trials: Trials, near: Near) -> Answer | None:
+    """What puts a pair right that is lost through the way in which parts were put together; None where it is not.
+
+    The first single thing that restores the limit is offered, then all that bear on the pair together. Where even that
+    is too little the parts are put right first all the same: what the design lacks is seen when it is as designed.
+    """
+    pair = near.pair
+    bores = [place.bore for place in (pair.a, pair.b) if place.bore is not None]
+    mains = [place.body.main for place in (pair.a, pair.b) if place.body.main is not None]
+    wrong = tuple(departures(trials.assembly.built, sorted(set(bores)), mains))
+    wrong = tuple(one for one in wrong if trials.altered(trials.as_put_right((one,)), pair))
+    for tried in ((one,) for one in wrong):
+        left = trials.margin_mm(trials.as_put_right(tried), [pair], TOLERANCE_MM)
+        if left >= 0:
+            return Answer((_put_right(trials, tried, near, left),), ())
+    if not wrong:
+        return None
+    left = trials.margin_mm(trials.as_put_right(wrong), [pair], TOLERANCE_MM)
+    return Answer((_put_right(trials, wrong, near, left),), ())
+
+
+def _put_right(trials: Trials, wrong: Sequence[Departure], near: Near, left_mm: float) -> Remedy:
+    """Parts put right, as a remedy that was tried."""
+    orders, leaves = "; and ".join(one.cure for one in wrong), left_mm + trials.least_mm(near.pair)
+    size = show_fine(abs(leaves), trials.system)
+    said = (
+        f"leaves {'more than ' if left_mm >= CLEAR_MM else ''}{size}"
+        if leaves >= 0
+        else f"still {size} deep then"
+    )
+    again = ", too little: check again when it is as designed" if left_mm < 0 else ""
+    return Remedy(f"{orders} ({said}{again})", {}, leaves, tuple((one.field, one.number) for one in wrong))
 
 
 def _attempts(

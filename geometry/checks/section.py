@@ -53,18 +53,21 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One change of the engine file that was tried and restores a limit by itself.
+    """What was tried and restores a limit: one change of the engine file, or parts put together as designed.
 
     Attributes
     ----------
     words : what is done, how much, and what is left then
-    settings : the values by key, as ``--set`` takes them
+    settings : the values by key, as ``--set`` takes them; none where parts are put right
     leaves_mm : proved least distance then; at least so much where it is far
+    puts_right : fields of ``Built`` or ``BoreBuild`` that depart from the design, with the bore or main bearing; none
+        for a change of the engine file
     """
 
     words: str
     settings: Mapping[str, str]
     leaves_mm: float
+    puts_right: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,7 @@ class Finding:
     bore : the builder's number, None when it concerns the whole engine
     text : what is so, with numbers, their limit and its source
     remedy : what to do about it
-    remedies : the same as changes of the engine file, where they were tried
+    remedies : the same as changes of the engine file, or parts put right, where they were tried
     figure : name of the figure that is outside, where it is one of the section's
     open_to : how grave it may turn out to be where values in doubt leave it open; None where it is settled
     keys : the values of the engine file that it is about, where it says so

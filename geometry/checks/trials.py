@@ -11,8 +11,9 @@ from typing import Any, Final, TypeAlias
 import numpy as np
 from pydantic import ValidationError
 
-from geometry.assembly import Assembly
+from geometry.assembly import Assembly, assemble
 from geometry.built import built_linkage
+from geometry.checks.departures import Departure, put_right
 from geometry.checks.section import Finding, checks
 from geometry.clearance.full_turn import FullTurn, Near
 from geometry.clearance.limits import limit_for
@@ -64,6 +65,7 @@ class Trials:
     system: System
     memory: Memory
     _tried: dict[tuple[tuple[str, str], ...], Assembly] = field(default_factory=dict)
+    _right: dict[tuple[Departure, ...], Assembly] = field(default_factory=dict)
     _places: dict[Assembly, dict[Name, Mover | None]] = field(default_factory=dict)
     _crowns: dict[Assembly, dict[tuple[Name, Name], Pair]] = field(default_factory=dict)
 
@@ -97,6 +99,22 @@ class Trials:
         if key not in self._tried:
             self._tried[key] = self._built(self._spec(settings), settings)
         return self._tried[key]
+
+    def as_put_right(self, wrong: tuple[Departure, ...]) -> Assembly:
+        """The engine with some departures from the design put right.
+
+        Raises
+        ------
+        TrialRefused
+            The parts cannot be so.
+        """
+        if wrong not in self._right:
+            built = put_right(self.assembly.built, wrong)
+            try:
+                self._right[wrong] = assemble(self.assembly.spec, built)
+            except GeometryError as bad:
+                raise TrialRefused(bad.what) from None
+        return self._right[wrong]
 
     def _spec(self, settings: Mapping[str, str]) -> Engine:
         data = deepcopy(self._data)

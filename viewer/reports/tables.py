@@ -54,7 +54,14 @@ def findings_as_json(told: Sequence[Finding], over: OverDoubt | None = None) -> 
             "bore": f.bore,
             "text": f.text,
             "remedy": f.remedy,
-            "remedies": [{"set": dict(r.settings), "leaves_mm": round(r.leaves_mm, 6)} for r in f.remedies],
+            "remedies": [
+                {
+                    "set": dict(r.settings),
+                    "puts_right": [list(one) for one in r.puts_right],
+                    "leaves_mm": round(r.leaves_mm, 6),
+                }
+                for r in f.remedies
+            ],
             "main": f.main,
             "fault": f.group or None,
             "also": list(f.also),
