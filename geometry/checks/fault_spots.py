@@ -82,7 +82,7 @@ FIGURES: Final[dict[tuple[str, str], FigurePlace]] = {
     ),
     **_MAINS,
     ("fits", fits.figure_name("end_play")): FigurePlace(
-        "crank", "end_play", "crank end play", lambda a, _: at.crank_nose(a)
+        "crank", "crank.end_play", "crank end play", lambda a, _: at.crank_nose(a)
     ),
     ("fits", fits.figure_name("rod_crush")): FigurePlace(
         "bearing", "shell.crush", "crush of a big-end shell", at.oil_film

@@ -163,7 +163,7 @@ def _findings(held: Held, system: System) -> Iterator[Finding]:
         remedy = f"{remedy}; {shell_words(advice, system)}"
     yield Finding(
         f"fit_{held.name}", severity, held.bore, f"{where}{held.kind.words}: {text(held.value_mm)}, {limit}", remedy,
-        figure=held.figure,
+        figure=held.figure, main=held.main,
     )  # fmt: skip
 
 

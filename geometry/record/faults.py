@@ -38,7 +38,7 @@ FOLLOWS: Final = (
     (r"deck", HEIGHTS),
     (r"piston\.head", (*HEIGHTS, "deck")),
     (r"crankpin|shell\.wall", ("bearing.clearance",)),
-    (r"diameter", ("piston.skirt",)),
+    (r"diameter|piston\.skirt\.warm", ("piston.skirt",)),
 )
 ON_PIN: Final = ("rod.side",)
 """What the two rods of a pin share, so that the other of them may be the cause."""

@@ -11,6 +11,7 @@ from geometry.record.catalogue import lay_out
 from geometry.record.kind import laid_over
 from geometry.record.load import load_record
 from geometry.record.model import Record
+from geometry.record.place import KINDS
 from geometry.spec.engine import Engine
 
 
@@ -35,6 +36,6 @@ def overlay(engine: Engine, record: Record) -> Built:
     GeometryError : the engine cannot be laid out
     """
     bench = lay_out(engine, record)
-    built = laid_over(bench, (*bench.places("bore"), *bench.places("main")))
+    built = laid_over(bench, [place for kind in KINDS for place in bench.places(kind)])
     changed = {number: bore for number, bore in built.bores.items() if bore != BoreBuild()}
     return replace(built, bores=MappingProxyType(changed))

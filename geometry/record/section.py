@@ -23,6 +23,7 @@ _TOGETHER: Final = (
     (r"ring\.(top|second)\.groove", "ring.groove"),
     (r"ring\.expander\.ends", "ring.expander_overlapped.expander"),
     (r"diameter\.\w+", "diameter"),
+    (r"(bearing\.)?gauged", r"\1clearance"),
     (r"bolt\.(\w+)\.(torque|stretch)", r"bolt.\1.tension"),
 )
 

@@ -95,6 +95,7 @@ GROUPS: Final = {
     "shell.upper.tang": "shell.tang", "shell.lower.tang": "shell.tang",
     "shell.upper.proud": "shell.tang", "shell.lower.proud": "shell.tang",
     "bolt.major.torque": "bolt.torque", "bolt.minor.torque": "bolt.torque",
+    "bearing.gauged": "bearing.clearance", "gauged": "clearance", "end_play": "crank.end_play",
 }  # fmt: skip
 
 
@@ -119,10 +120,10 @@ def _spot(assembly: Assembly, reading: ReadingAt, verdict: Verdict) -> TroubleSp
     kind, place = _place_of(assembly, reading)
     value, limit = _value_and_limit(verdict)
     severity = verdict.severity or "look"
-    number = reading.place.number
+    number, group = reading.place.number, GROUPS.get(verdict.path, verdict.path)
     nearby = nearby_of(severity, value, verdict.dimension)
     return TroubleSpot(
-        kind, f"main.{verdict.path}" if reading.place.kind == "main" else GROUPS.get(verdict.path, verdict.path),
+        kind, f"main.{group}" if reading.place.kind == "main" else group,
         severity, nearby, verdict.bore, number if reading.place.kind == "main" else None, place.crank_deg,
         place.bodies, place.a_mm, place.b_mm, value, limit,
         None if value is None or limit is None else -abs(value - limit), verdict.dimension, verdict.source.text,
