@@ -9,13 +9,14 @@ from typing import Final, TypeAlias
 from geometry.errors import refused
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import BuildSheet, PaperPage
-from viewer.sheet.pages import cover, crank, customer, head, limits, turning
+from viewer.sheet.pages import bore, cover, crank, customer, head, limits, turning
 from viewer.sheet.wording import say
 
 PagesOf: TypeAlias = Callable[[SheetAsked], tuple[PaperPage, ...]]
 KINDS: Final[tuple[PagesOf, ...]] = (
     cover.pages,
     crank.pages,
+    bore.pages,
     turning.pages,
     head.pages,
     limits.pages,
@@ -49,7 +50,8 @@ def chosen(sheet: BuildSheet, names: str) -> BuildSheet:
 
     Parameters
     ----------
-    names : keys of pages, parted by commas; ``bores`` are all of theirs; empty: every page
+    names : keys of pages, parted by commas; ``bores`` are all of theirs, ``bore 3`` is the one that bore 3 stands on;
+        empty: every page
 
     Raises
     ------
@@ -67,4 +69,7 @@ def chosen(sheet: BuildSheet, names: str) -> BuildSheet:
 
 
 def _is_of(key: str, name: str) -> bool:
-    return key == name or (name == "bores" and key.startswith("bore"))
+    kind, _, numbers = key.partition(" ")
+    if kind == "bore":
+        return name in ("bores", key, *(f"bore {number}" for number in numbers.split("-")))
+    return key == name

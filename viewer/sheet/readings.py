@@ -64,7 +64,7 @@ def reading_cell(at: ReadingAt) -> SheetCell:
             for blade in (entry.go_mm, entry.tight_mm)
         )
         return SheetCell(go, "pair", mark, second=tight, under=under)
-    looked = at.kind.expected is not None and at.wanted is not None
+    looked = at.wanted is not None and at.wanted.value is not None
     return SheetCell(text, "tick" if looked and not text else "box", mark, under=under)
 
 

@@ -7,10 +7,10 @@ import math
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.passage import FROM_ABOVE, WAY_WORDS, passage
+from geometry.checks.push import PushIn, first_strike, push_in
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.rods.push import PushIn, first_strike, push_in
 from geometry.units import System
 
 

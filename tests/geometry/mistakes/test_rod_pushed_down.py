@@ -8,8 +8,8 @@ from shapely import Point, Polygon, unary_union
 from shapely.affinity import rotate, translate
 
 from geometry.assembly import assemble
+from geometry.checks.push import clearance_mm, first_strike, greatest_lean_rad, open_end, push_in
 from geometry.kinematics.slider_crank import dead_centres
-from geometry.mistakes.rods.push import clearance_mm, first_strike, greatest_lean_rad, open_end, push_in
 from tests.geometry.mistakes.shop import made, mistake, right, row, spec
 
 NUTS = {"bolt": {

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from geometry.arrays import Array
-from geometry.mistakes.rods.push import PushIn, Strike, first_strike, greatest_lean_rad, open_end, push_in
+from geometry.checks.push import PushIn, Strike, first_strike, greatest_lean_rad, open_end, push_in
 from geometry.mistakes.rods.rod_pushed_down import range_words
 from geometry.spec.engine import Engine
 from viewer.explained.case import MistakeCase
