@@ -339,7 +339,7 @@ def show(
     digits: int | None = None,
     *,
     fine: bool = False,
-    about: bool = False,
+    about: int = 0,
 ) -> str:
     """Write a quantity with its unit, rounded; ``parse`` reads it back to the same last digit.
 
@@ -350,7 +350,7 @@ def show(
     system : ``in`` or ``mm``
     digits : decimals; by default what the trade reads off for this dimension
     fine : one decimal more than usual, for clearances, fits and readings
-    about : two digits that count and no more, for what nobody knows better than to a tenth
+    about : so many digits that count and no more, for what nobody knows better; 0: by decimals
 
     Raises
     ------
@@ -360,18 +360,18 @@ def show(
     --------
     >>> show(0.4572, "length", "in", fine=True), show(0.4572, "length", "mm")
     ('0.0180 in', '0.46 mm')
-    >>> show(11963.0, "rotation", "mm", about=True)
+    >>> show(11963.0, "rotation", "mm", about=2)
     '12000 rpm'
     """
     shown = _shown(dimension, system)
     exact = _exactly_shown(value, dimension, system)
     decimals = digits if digits is not None else shown.fine_digits if fine else shown.digits
-    return _fixed(exact, _two_digits(exact) if about else decimals) + shown.label
+    return _fixed(exact, _decimals(exact, about) if about else decimals) + shown.label
 
 
-def _two_digits(exact: Fraction) -> int:
-    """Decimals with which a number has two digits that count; below zero where it is rounded to tens and more."""
-    return 1 - floor(log10(abs(exact))) if exact else 0
+def _decimals(exact: Fraction, count: int) -> int:
+    """Decimals with which so many digits of a number count; below zero where it is rounded to tens and more."""
+    return count - 1 - floor(log10(abs(exact))) if exact else 0
 
 
 def show_fine(value_mm: float, system: System) -> str:

@@ -108,6 +108,11 @@ class BoltAnswer:
         )
 
     @property
+    def digits(self) -> int:
+        """How many digits of its tension are worth telling."""
+        return 3 if self.means == "stretch" else 2
+
+    @property
     def source(self) -> str:
         """Who says the limits of its load."""
         return SOURCE if self.load is not None else OTHER_SOURCE

@@ -185,11 +185,16 @@ def _apart(bolt: BoltPlace, last: BoltPlace | None) -> float:
 
 
 def _stages(bolts: BoltJoint | None, which: Which) -> tuple[tuple[OrderStage, ...], str]:
-    """As written; else the torque by shares; none where nothing is written."""
+    """As written, ending with the torque; else the torque by shares; none where nothing is written."""
     if bolts is None:
         return (), ""
-    if bolts.bolt.stages:
-        return tuple(OrderStage(stage.torque_nm, stage.angle_deg) for stage in bolts.bolt.stages), FROM_FILE
-    if bolts.torque_nm is None:
+    written = bolts.bolt.stages
+    if written and (bolts.bolt.torque_nm is None or bolts.angle_deg is not None):
+        return tuple(OrderStage(stage.torque_nm, stage.angle_deg) for stage in written), FROM_FILE
+    last = bolts.torque_nm
+    if last is None:
         return (), ""
-    return tuple(OrderStage(share * bolts.torque_nm) for share in SHARES[which]), STAGED
+    if written:
+        before = (stage.torque_nm for stage in written if stage.torque_nm is not None)
+        return (*(OrderStage(torque) for torque in before if torque < last), OrderStage(last)), FROM_FILE
+    return tuple(OrderStage(share * last) for share in SHARES[which]), STAGED

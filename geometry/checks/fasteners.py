@@ -175,12 +175,12 @@ def row_of(found: BoltAnswer, state: State, own: Collection[Figure]) -> Row:
         "least_nm": _torque(found, found.least_n(scatter) or None),
         "most_nm": _torque(found, found.most_n),
         "proof_nm": _torque(found, bolts.proof_n),
-        "preload_n": None if tension is None else Amount(tension.middle_n, "force", about=True),
-        "preload_low_n": None if tension is None else Amount(tension.low_n, "force", about=True),
-        "preload_high_n": None if tension is None else Amount(tension.high_n, "force", about=True),
-        "proof_n": _amount(bolts.proof_n, "force", about=True),
+        "preload_n": None if tension is None else Amount(tension.middle_n, "force", about=found.digits),
+        "preload_low_n": None if tension is None else Amount(tension.low_n, "force", about=found.digits),
+        "preload_high_n": None if tension is None else Amount(tension.high_n, "force", about=found.digits),
+        "proof_n": _amount(bolts.proof_n, "force", about=2),
         "proof_share": None if found.proof_share is None else round(found.proof_share, 3),
-        "opens_at_rpm": None if found.opens_at_rpm is None else Amount(found.opens_at_rpm, "rotation", about=True),
+        "opens_at_rpm": None if found.opens_at_rpm is None else Amount(found.opens_at_rpm, "rotation", about=2),
         "stretch_mm": None if bolt.stretch_mm is None else length(bolt.stretch_mm),
         "stretch_at_tension_mm": _length(None if tight is None else bolts.stretch_of(tight)),
         "snug_nm": _amount(bolts.snug_nm, "torque"),
@@ -189,10 +189,10 @@ def row_of(found: BoltAnswer, state: State, own: Collection[Figure]) -> Row:
         "free_length_mm": _length(bolt.free_length_mm),
         "longest_mm": _length(None if longest is None else longest[0]),
         "engaged_mm": _length(bolt.engaged_mm),
-        "strips_at_n": _amount(bolts.strips_at_n, "force", about=True),
+        "strips_at_n": _amount(bolts.strips_at_n, "force", about=2),
         "weaker_thread": bolts.weaker,
-        "pressure_mpa": _amount(bolts.pressure_mpa(tight), "pressure", about=True),
-        "pressure_limit_mpa": _amount(METALS[bolts.bears_on].pressure_mpa, "pressure", about=True),
+        "pressure_mpa": _amount(bolts.pressure_mpa(tight), "pressure", about=2),
+        "pressure_limit_mpa": _amount(METALS[bolts.bears_on].pressure_mpa, "pressure", about=2),
         "wanting": ", ".join(found.wanting()),
         "limit_source": found.source,
         "verdict": state,
@@ -200,7 +200,7 @@ def row_of(found: BoltAnswer, state: State, own: Collection[Figure]) -> Row:
     }  # fmt: skip
 
 
-def _amount(value: float | None, dimension: str, about: bool = False) -> Amount | None:
+def _amount(value: float | None, dimension: str, about: int = 0) -> Amount | None:
     return None if value is None else Amount(value, dimension, about=about)
 
 
@@ -249,7 +249,8 @@ def _findings(found: BoltAnswer, state: State, own: Collection[Figure], system: 
 def _finding(found: BoltAnswer, figure: Figure, severity: Severity, below: bool, system: System) -> Finding:
     bolts = found.joint
     name = figure.name.removeprefix(NAMES[bolts.name])
-    fine, about = figure.dimension == "length", figure.dimension in ("force", "pressure")
+    fine = figure.dimension == "length"
+    about = 2 if figure.dimension in ("force", "pressure") else 0
 
     def text(value: float | None) -> str:
         return show(value or 0.0, figure.dimension, system, fine=fine, about=about)

@@ -25,14 +25,14 @@ ROUNDING = 1e-9
 class Amount:
     """A number with its dimension (a key of ``units.DIMENSIONS``), in the house unit of that dimension.
 
-    ``about``: it is shown with two digits that count, since nobody knows it better.
+    ``about``: it is shown with so many digits that count, since nobody knows it better; 0: by decimals.
     """
 
     value: float
     dimension: str
     fine: bool = False
     digits: int | None = None
-    about: bool = False
+    about: int = 0
 
     def text(self, system: System) -> str:
         """As the builder reads it."""

@@ -84,7 +84,7 @@ class Tightened(SpecModel):
         default=False,
     )
     stages: list[TighteningStage] = said(
-        "Stages of tightening, in order.",
+        "Stages of tightening, in order; without an angle those below `torque` come before it.",
         '[{ torque = "25 N*m" }, { torque = "50 N*m" }]',
         default=[],
         max_length=8,
@@ -112,7 +112,6 @@ class Tightened(SpecModel):
     def _tightened(self) -> Tightened:
         angles = [stage.angle_deg is not None for stage in self.stages]
         torques = [stage.torque_nm for stage in self.stages if stage.torque_nm is not None]
-        last = torques[-1] if torques and not any(angles) else None
         hold(
             ("torque", self.yield_tightened and self.torque_nm is not None,
              "no torque tells the load of a bolt that is tightened to yield",
@@ -123,8 +122,6 @@ class Tightened(SpecModel):
              "a bolt that is tightened to yield ends with an angle", 'a last stage such as { angle = "90 deg" }'),
             ("stages", torques != sorted(torques), "a later stage has less torque than an earlier one",
              "torques that rise from stage to stage"),
-            ("stages", None not in (last, self.torque_nm) and last != self.torque_nm,
-             "the last stage is another torque than `torque`", "the same torque in both"),
             ("longest", None not in (self.longest_mm, self.free_length_mm)
              and (self.longest_mm or 0.0) < (self.free_length_mm or 0.0),
              "the longest at which it is used again is less than its length when new",

@@ -11,6 +11,7 @@ SUMMARIES: dict[str, str] = {
     "film": "Film the turning engine, its worst places, or a mistake right and wrong: MP4, WebP or GIF.",
     "record": "Keep the record of a build: readings in, what is still to do, verdicts out.",
     "match": "Match measured pistons, pins, rods, shells and rings to bores, and say what goes where.",
+    "fasteners": "Bolts of rods, mains and head: torque, stretch, what holds, and the order of tightening.",
     "balance": "Balance an engine: bob weights, forces and couples at a speed, which part to lighten.",
     "clock": "Where every ring gap stands: a table, or a sheet for the wall.",
     "sheet": "Write the build sheet for wall and file: limits beside boxes, page by page; PDF, SVG, HTML.",

@@ -164,7 +164,7 @@ def cell_of(dimension: str, value: float) -> Cell:
     """A number as a table shows it; a speed at which a joint opens, or a load, as nearly as anybody knows it."""
     if dimension == "ratio":
         return round(value, 2)
-    return Amount(value, dimension, fine=dimension == "length", about=dimension in ABOUT)
+    return Amount(value, dimension, fine=dimension == "length", about=2 if dimension in ABOUT else 0)
 
 
 def cell_words(cell: Cell, system: System) -> str:

@@ -91,7 +91,7 @@ def merged(rows: Sequence[Row], columns: Sequence[Column], system: System) -> li
         if place is not None and cells[place] not in kept[2]:
             kept[2].append(cells[place])
     out = []
-    total = len({str(row.get("bore")) for row in rows})
+    total = len({row.get("bore") for row in rows} - {None})
     for cells, severity, bores in found.values():
         if place is not None and columns[place].key == "place":
             cells[place] = _places(bores, {str(row.get("place")) for row in rows})

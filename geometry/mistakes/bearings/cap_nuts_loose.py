@@ -27,12 +27,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     spec, load, full = wrong.spec, cap_load(right, site), full_preload_n(right)
     speed = spec.engine.speed_rpm
     tight_rpm = None if full is None else load.opens_at_rpm(full)
-    pull = Amount(load.load_n(speed), "force", about=True)
+    pull = Amount(load.load_n(speed), "force", about=2)
     up_and_down, turning = Amount(load.reciprocating_kg, "mass"), Amount(load.turning_kg, "mass")
-    tight = None if full is None else Amount(full, "force", about=True)
+    tight = None if full is None else Amount(full, "force", about=2)
     rows = (
         facts.row(
-            "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation", about=True),
+            "joint opens at", None if tight_rpm is None else Amount(tight_rpm, "rotation", about=2),
             Amount(load.opens_at_rpm(UNTIGHTENED_N), "rotation"), Amount(speed, "rotation"), SOURCE,
             facts.stop("opens"),
         ),
@@ -47,7 +47,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     holds = (
         ""
         if tight_rpm is None
-        else f"Tight, the joint holds to about {show(tight_rpm, 'rotation', system, about=True)}. "
+        else f"Tight, the joint holds to about {show(tight_rpm, 'rotation', system, about=2)}. "
     )
     top, bottom = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
     at = facts.on_rod(wrong, site, top, (0.0, spec.rod.bolt.spacing_mm / 2, 0.0))

@@ -104,6 +104,9 @@ def test_stages_as_written_or_shares_of_the_torque():
     (head,) = tightening_orders(with_bolts("knot", {"torque_nm": 60.0}), "head")
     assert [stage.torque_nm for stage in head.stages] == pytest.approx([20.0, 40.0, 60.0])
     assert "no source" in head.stages_source
+    before = {"torque_nm": 60.0, "stages": [{"torque_nm": torque} for torque in (30.0, 50.0, 70.0)]}
+    (head,) = tightening_orders(with_bolts("knot", before), "head")
+    assert [stage.torque_nm for stage in head.stages] == [30.0, 50.0, 60.0]
     (main,) = tightening_orders(with_bolts("knot", main={"torque_nm": 60.0}), "main")
     assert [stage.torque_nm for stage in main.stages] == pytest.approx([30.0, 60.0])
     assert tightening_orders(with_bolts("knot", {}), "head")[0].stages == ()

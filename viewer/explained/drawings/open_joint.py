@@ -67,7 +67,7 @@ def _words(
     pen: Pen, case: MistakeCase, places: tuple[float, float, float], held: float | None, pull: float
 ) -> None:
     def said(value: float, dimension: str) -> str:
-        return Amount(value, dimension, about=dimension == "force").text(case.system)
+        return Amount(value, dimension, about=2 if dimension == "force" else 0).text(case.system)
 
     edge, at, gap = places
     design, speed = case.design, case.right.spec.engine.speed_rpm
@@ -89,7 +89,7 @@ def _words(
     holds = (
         ""
         if full is None
-        else f";\nholds to about\n{show(load.opens_at_rpm(full), 'rotation', case.system, about=True)}"
+        else f";\nholds to about\n{show(load.opens_at_rpm(full), 'rotation', case.system, about=2)}"
     )
     pen.label(f"joint closed:\n{clamp}{holds}", (edge, 0.0), place, colour=RIGHT, bold=True)
 
