@@ -73,7 +73,8 @@ def command(
     fullturn record tern.toml undo [2]                      (history lists what can)
 
     Exit: 0 nothing outside its limit, 1 something is (verdict) or it was not entered (import), 2 bad input. What is
-    saved is saved in one piece or not at all; what was there before stays beside it as `.previous`.
+    saved is saved in one piece or not at all. Beside the record stay the state before, `.previous`, and the steps that
+    `undo` takes back, `.history`.
     """  # noqa: D301  # click reads the backspace
     from geometry.record.load import record_path
     from geometry.record.place import bore_numbers

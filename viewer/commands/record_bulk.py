@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -108,4 +109,6 @@ def _agreed(question: str) -> bool:
     except (EOFError, KeyboardInterrupt):
         click.echo("")
         return False
+    if not sys.stdin.isatty():
+        click.echo(said)  # what is piped in does not show by itself
     return said.strip().lower() in ("y", "yes")
