@@ -38,6 +38,9 @@ FOLLOWS: Final = (
     (r"deck", HEIGHTS),
     (r"piston\.head", (*HEIGHTS, "deck")),
     (r"crankpin|shell\.wall", ("bearing.clearance",)),
+    (r"main\.(journal|shell\.wall)", ("main.clearance",)),
+    (r"shell\.crush", ("rod.housing",)),
+    (r"main\.crush", ("main.housing",)),
     (r"diameter|piston\.skirt\.warm", ("piston.skirt",)),
 )
 ON_PIN: Final = ("rod.side",)
@@ -86,13 +89,14 @@ class _Telling:
 
     finding: Finding
     group: str
+    main: int | None
     recorded: bool
     bodies: frozenset[str] = frozenset()
     with_it: list[_Telling] = field(default_factory=list)
 
     @property
     def key(self) -> Key:
-        return self.group, self.finding.bore, self.finding.main
+        return self.group, self.finding.bore, self.main
 
 
 def faults(
@@ -154,14 +158,16 @@ def _tellings(section: Section) -> Iterator[_Telling]:
     recorded = section.key == KEY
     for finding in section.findings:
         figure, group, bodies = figures.get((finding.figure, finding.bore)), finding.group, frozenset[str]()
+        main = finding.main
         if figure is not None and section.key == "clearances":
             row = section.rows[figure.row]
             bodies = frozenset({str(row["body_a"]), str(row["body_b"])})
         elif not group and figure is not None and section.key == "rings":
             group = f"ring.{section.rows[figure.row]['name']}.{RING_COLUMNS[figure.column][0]}"
         elif not group and (section.key, finding.figure) in FIGURES:
-            group = FIGURES[section.key, finding.figure].group
-        yield _Telling(finding, OF_CHECKS.get(group, group), recorded, bodies)
+            place = FIGURES[section.key, finding.figure]
+            group, main = place.group, place.main
+        yield _Telling(finding, OF_CHECKS.get(group, group), main, recorded, bodies)
 
 
 def _join(told: Sequence[_Telling], assembly: Assembly) -> None:
@@ -200,7 +206,7 @@ def _causes(telling: _Telling, causes: dict[Key, _Telling], assembly: Assembly) 
         match = re.fullmatch(pattern, telling.group)
         for place in places if match else ():
             for group in groups:
-                cause = causes.get((match.expand(group), place, None)) if match else None
+                cause = causes.get((match.expand(group), place, telling.main)) if match else None
                 if cause is not None:
                     yield cause
     other = causes.get((telling.group, places[-1], None)) if len(places) > 1 else None
@@ -215,7 +221,7 @@ def _causes(telling: _Telling, causes: dict[Key, _Telling], assembly: Assembly) 
 
 def _whole(telling: _Telling) -> Finding:
     """A finding with what else the same fault does."""
-    finding = replace(telling.finding, group=telling.group)
+    finding = replace(telling.finding, group=telling.group, main=telling.main)
     if not telling.with_it:
         return finding
     also = [one.finding.text for one in telling.with_it if one.recorded or one.key != telling.key]

@@ -62,7 +62,12 @@ def meeting(one, other, bore):
         ("bore 2: deck 60thou rod.length 5.80in", (bores,), [(2, "rod.length", "stop", 2)]),
         ("bore 2: shell.upper.seat cap shell.lower.seat rod", (), [(2, "shell.seat", "stop", 1)]),
         ("bore 2: piston.skirt 4.0288in diameter.top depth=0.5in along=4.0293in across=4.0293in", (fits,),
-         [(2, "piston.skirt", "stop", 1)]),
+         [(2, "piston.skirt", "stop", 2)]),
+        # by plastic strip and by bore gauge; the pin that is too small is why
+        ("bore 2: bearing.clearance 4.0thou bearing.gauged 4.0thou crankpin 2.0970in", (fits,),
+         [(2, "bearing.clearance", "look", 2)]),
+        ("main 2: clearance 5.0thou gauged 5.0thou", (fits,), [("main 2", "main.clearance", "look", 1)]),
+        ("crank: end_play 30thou", (fits,), [(None, "crank.end_play", "look", 0)]),
     ],
 )  # fmt: skip
 def test_one_fault_is_one_finding(tmp_path, line, checks, count):
