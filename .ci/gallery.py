@@ -24,6 +24,8 @@ WIDE_PX = 1200
 SIZE = (1280, 800)
 QUALITIES = range(90, 30, -6)
 BROWSER = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+GAP_PX = 24
+SHEET_PAGES = ("cover", "crank", "turning")
 READY = "#app[data-ready]"
 
 
@@ -77,8 +79,20 @@ def explain(place: Path) -> None:
 
 
 def sheet(place: Path) -> None:
-    """Every ring in its groove, right and wrong way up."""
-    _fullturn("clock", DEMOS / "tern.toml", "--sections", "-o", place)
+    """Pages of the build sheet side by side: the first sheet of paper of each."""
+    pages = []
+    for name in SHEET_PAGES:
+        written = place.with_name(f"{name.replace(' ', '_')}.png")
+        _fullturn("sheet", DEMOS / "tern.toml", "--pages", name, "-o", written)
+        first = written if written.exists() else written.with_name(f"{written.stem}-1.png")
+        pages.append(Image.open(first).convert("RGB"))
+    wide, high = sum(page.width for page in pages), max(page.height for page in pages)
+    whole = Image.new("RGB", (wide + GAP_PX * (len(pages) + 1), high + 2 * GAP_PX), "#c9ced4")
+    left = GAP_PX
+    for page in pages:
+        whole.paste(page, (left, GAP_PX))
+        left += page.width + GAP_PX
+    whole.save(place)
 
 
 PICTURES = {made.__name__: made for made in (window, page, clock, explain, sheet)}

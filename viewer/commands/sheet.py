@@ -63,7 +63,7 @@ def command(
     from viewer.pictures.media import NO_RENDERER, can_draw
     from viewer.sheet.asked import asked_of
     from viewer.sheet.build import chosen, sheet_of
-    from viewer.sheet.pages.cover import verdict_line
+    from viewer.sheet.findings import verdict_line
 
     output_place(output, ENDINGS, "cannot be written as a build sheet")
     head = [
@@ -74,7 +74,8 @@ def command(
     job = designed if built is None else read_job(engine, units, settings, built)
     say_assumed(job)
     drawn = can_draw()
-    asked = asked_of(job, designed, built, "us-letter" if paper == "letter" else paper, head, drawn)
+    dots = drawn and (not pages.strip() or "cover" in pages.lower())
+    asked = asked_of(job, designed, built, "us-letter" if paper == "letter" else paper, head, dots)
     sheet = chosen(sheet_of(asked), pages)
     written = _written(sheet, output)
     named = str(output) if len(written) == 1 else f"{written[0]} to {written[-1].name}"

@@ -42,6 +42,7 @@ def sheet_of(asked: SheetAsked) -> BuildSheet:
         say("document", "foot"),
         asked.paper,
         pages,
+        say("document", "language"),
     )
 
 

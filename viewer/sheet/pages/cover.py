@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from geometry.checks.section import SEVERITY_WORDS, Finding
 from geometry.units import show
-from viewer.reports.ending import together
-from viewer.reports.tables import all_findings
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import (
     Block,
@@ -21,7 +18,7 @@ from viewer.sheet.content import (
     SheetColumn,
     SheetTable,
 )
-from viewer.sheet.readings import MARKS
+from viewer.sheet.findings import finding_paragraph, open_lines, told_findings, verdict_line, verdict_mark
 from viewer.sheet.wording import say
 
 PICTURE_MM = 112.0
@@ -123,52 +120,12 @@ def _standing(asked: SheetAsked) -> Iterator[Block]:
     """How much is assumed, and what is outside its limit."""
     if asked.job.rests_on:
         yield Paragraph(say("cover", "assumed", line=asked.job.rests_on), "caution", "look")
-    found = list(together(told_findings(asked), len(asked.bores)))
-    stops = sum(finding.severity == "stop" for finding in found)
-    yield Paragraph(verdict_line(asked), "lead", "bad" if stops else "look" if found else "good")
+    yield Paragraph(verdict_line(asked), "lead", verdict_mark(asked))
+    found = told_findings(asked)
     for finding in found[:MOST_FINDINGS]:
         yield finding_paragraph(finding, whole=False)
-    if found:
+    if found or open_lines(asked):
         yield Paragraph(say("cover", "last_page"))
-
-
-def told_findings(asked: SheetAsked) -> list[Finding]:
-    """What is outside a limit or deserves a look, the gravest first: what check tells, less its notes."""
-    return [finding for finding in all_findings(asked.sections) if finding.severity != "note"]
-
-
-def verdict_line(asked: SheetAsked) -> str:
-    """How all of it stands, in one line."""
-    found = told_findings(asked)
-    stops = sum(finding.severity == "stop" for finding in found)
-    looks = len(found) - stops
-    opens = sum(finding.open_to is not None for finding in found)
-    rest = say("cover", "looks", count=looks) if looks else ""
-    if asked.over is not None and (opens or asked.over.waiting_lines):
-        rest = "; ".join(filter(None, (rest, say("cover", "open", count=opens))))
-    key = "outside" if stops else "nothing_outside" if found or rest else "all_within"
-    as_assumed = say("cover", "as_assumed") if asked.job.rests_on else ""
-    said = say("cover", key, count=stops) + as_assumed
-    return f"{said}; {rest}" if rest else said
-
-
-def finding_paragraph(finding: Finding, plain: str = "", whole: bool = True) -> Paragraph:
-    """One finding.
-
-    Parameters
-    ----------
-    plain : the same for who has never built an engine, said first
-    whole : with what follows from it and what to do about it
-    """
-    where = say("cover", "bore", bore=finding.bore) if finding.bore is not None else ""
-    said = [
-        f"{SEVERITY_WORDS[finding.severity]}  {where}{plain} {finding.text.rstrip('.')}.".replace("  ", " ")
-    ]
-    if whole:
-        said += [say("cover", "also", also=also.rstrip(".")) for also in finding.also]
-        said += [say("cover", "remedy", remedy=finding.remedy.rstrip("."))] if finding.remedy else []
-    mark: Mark = "open" if finding.open_to is not None else MARKS[finding.severity]
-    return Paragraph(" ".join(said), "finding", mark)
 
 
 def _signs() -> SheetTable:

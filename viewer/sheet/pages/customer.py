@@ -4,32 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from geometry.checks.fault_spots import FIGURES
-from geometry.checks.section import Finding
 from geometry.record.catalogue import readings_at
 from geometry.record.kind import ReadingAt
 from geometry.record.place import bore_numbers
 from geometry.units import show
 from viewer.cautions import LINES
-from viewer.plain_words import NEARNESS, plain_group
-from viewer.reports.ending import together
 from viewer.sheet.asked import SheetAsked
 from viewer.sheet.content import (
     BlankLines,
     Block,
     Heading,
-    Mark,
     PaperPage,
     Paragraph,
     SheetCell,
     SheetColumn,
     SheetTable,
 )
-from viewer.sheet.pages.cover import finding_paragraph, told_findings, verdict_line
+from viewer.sheet.findings import (
+    finding_paragraph,
+    open_paragraphs,
+    plain_of,
+    told_findings,
+    verdict_line,
+    verdict_mark,
+)
 from viewer.sheet.readings import mark_of, verdicts_on
 from viewer.sheet.wording import say
 
-CLEARANCES = "clearances"
+MOST_OPEN = 8
+"""Open answers that are told one by one."""
 
 
 def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
@@ -59,35 +62,14 @@ def _engine(asked: SheetAsked) -> str:
 
 
 def _found(asked: SheetAsked) -> Iterator[Block]:
-    found = list(together(told_findings(asked), len(asked.bores)))
-    yield Paragraph(verdict_line(asked), "lead", "good" if not found else _worst(asked))
-    if not found:
+    found = told_findings(asked)
+    mark = verdict_mark(asked)
+    yield Paragraph(verdict_line(asked), "lead", mark)
+    if mark == "good":
         yield Paragraph(say("customer", "nothing"))
     for finding in found:
-        yield finding_paragraph(finding, _plain(asked, finding))
-
-
-def _plain(asked: SheetAsked, finding: Finding) -> str:
-    """What a finding is for who has never built an engine; empty where nothing plain is known of it."""
-    for section in asked.sections:
-        place = FIGURES.get((section.key, finding.figure))
-        group = finding.group or (place.group if place is not None else "")
-        if group:
-            return _capital(plain_group(group))
-        if section.key == CLEARANCES:
-            rows = [section.rows[figure.row] for figure in section.figures if figure.name == finding.figure]
-            words = [NEARNESS[row["verdict"]] for row in rows if row.get("verdict") in NEARNESS]  # type: ignore[index]
-            if words:
-                return _capital(words[0])
-    return ""
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
-
-
-def _worst(asked: SheetAsked) -> Mark:
-    return "bad" if any(finding.severity == "stop" for finding in told_findings(asked)) else "look"
+        yield finding_paragraph(finding, plain_of(asked, finding))
+    yield from open_paragraphs(asked, MOST_OPEN)
 
 
 def _done(asked: SheetAsked, readings: list[ReadingAt]) -> Iterator[Block]:
