@@ -74,6 +74,8 @@ def plain_words(spot: TroubleSpot) -> str:
 
 def plain_group(group: str) -> str:
     """One plain sentence for what is wrong with which part, as ``TroubleSpot.group``; empty where there is none."""
-    if group in GROUPS:
-        return GROUPS[group]
+    names = group.split(".")
+    for count in range(len(names), 0, -1):
+        if ".".join(names[:count]) in GROUPS:
+            return GROUPS[".".join(names[:count])]
     return RINGS.get(group.rpartition(".")[2], "") if group.startswith("ring.") else ""

@@ -62,7 +62,7 @@ class SheetColumn:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """A paragraph."""
+    """A paragraph; a line of its own begins at each line break."""
 
     text: str
     style: Style = "body"

@@ -63,13 +63,13 @@ def finding_paragraph(finding: Finding, plain: str = "", whole: bool = True) -> 
     whole : with what follows from it and what to do about it
     """
     where = say("found", "bore", bore=finding.bore) if finding.bore is not None else ""
-    said = [
-        f"{SEVERITY_WORDS[finding.severity]}  {where}{plain} {finding.text.rstrip('.')}.".replace("  ", " ")
-    ]
+    head = f"{SEVERITY_WORDS[finding.severity]}  {where}"
+    text = f"{_capital(finding.text.rstrip('.'))}."
+    said = [f"{head}{plain}", text] if plain else [f"{head}{text}"]
     if whole:
         said += [say("found", "also", also=also.rstrip(".")) for also in finding.also]
         said += [say("found", "remedy", remedy=finding.remedy.rstrip("."))] if finding.remedy else []
-    return Paragraph(" ".join(said), "finding", MARKS[finding.severity])
+    return Paragraph("\n".join(said), "finding", MARKS[finding.severity])
 
 
 def open_paragraphs(asked: SheetAsked, most: int) -> Iterator[Paragraph]:

@@ -62,7 +62,7 @@ def test_nothing_is_left_where_one_of_them_cannot_be_written(call, told, tmp_pat
         (("-o", "no/such/k.pdf"), "there is no such folder"),
         (("-o", "k.pdf", "--pages", "bore 9"), "there is no page 'bore 9'"),
         (("-o", "k.pdf", "--built", "none.toml"), "there is no such record"),
-        (("-o", "k.pdf", "--shop", "x" * 81), "is no line for the head"),
+        (("-o", "k.pdf", "--shop", "x" * 81), "cannot stand at the head of a sheet"),
         (("-o", "k.pdf", "--paper", "a3"), "'a3' is not one of"),
     ],
 )

@@ -89,8 +89,8 @@ def _done(asked: SheetAsked, readings: list[ReadingAt]) -> Iterator[Block]:
 
 def _readings(readings: list[ReadingAt]) -> SheetTable:
     columns = (
-        SheetColumn(say("customer", "where"), 18), SheetColumn(say("customer", "what"), 48, small=True),
-        SheetColumn(say("customer", "read"), 46), SheetColumn(say("customer", "wanted"), 46),
+        SheetColumn(say("customer", "where"), 20), SheetColumn(say("customer", "what"), 42, small=True),
+        SheetColumn(say("customer", "read"), 48), SheetColumn(say("customer", "wanted"), 52),
         SheetColumn(say("customer", "verdict"), 26),
     )  # fmt: skip
     rows = []
