@@ -56,8 +56,10 @@ def test_pages_and_their_heads_are_bookmarks_in_the_order_of_work(knot_pdf, knot
     titles = [entry["/Title"] for entry in knot_pdf.outline if not isinstance(entry, list)]
     assert titles == [page.title for page in knot_sheet.pages]
     keys = [page.key for page in knot_sheet.pages]
-    assert keys[:2] == ["cover", "crank"]
-    assert keys[-3:] == ["turning", "limits", "customer"]
+    assert [key for key in keys if not key.startswith("bore")] == [
+        "cover", "crank", "turning", "head", "limits", "customer",
+    ]  # fmt: skip
+    assert keys[2].startswith("bore")
     under = [
         entry["/Title"] for entries in knot_pdf.outline if isinstance(entries, list) for entry in entries
     ]
