@@ -41,8 +41,8 @@ def _expansion(spec: Engine) -> str:
 def shell_words(advice: ShellAdvice, system: System) -> str:
     """Which shells, as a builder asks for them: ``each shell 0.0003 in thinner (0.0617 in) for 0.0018 in``."""
     change, middle = advice.change_mm, show_fine(advice.wanted_mm, system)
-    if abs(change) < STEP_MM[system] / 2:
-        said = f"these shells bring it to the middle of the limits, {middle}"
+    if abs(change) < STEP_MM[system]:
+        said = f"these shells leave it as near the middle of the limits, {middle}, as a micrometer tells"
     else:
         way = "thicker" if change > 0.0 else "thinner"
         wall = "" if advice.wall_mm is None else f" ({show_fine(advice.wall_mm, system)})"
