@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from geometry.checks.bolt_order import SHARES
 from geometry.record.catalogue import readings_at
 from geometry.record.entry import BoreReading
 from geometry.record.kind import STEPS, Bench, ReadingAt
 from geometry.record.readings import length_text
 from geometry.rings.gap import GapTarget, filing
+from geometry.spec.rod import RodBolt
+from geometry.units import System, show
 from viewer.sheet.content import Block, Paragraph, SheetCell, SheetColumn, SheetTable
 from viewer.sheet.readings import findings_on, limit_text, reading_cell, source_text, verdicts_on
 from viewer.sheet.wording import say
@@ -126,13 +129,19 @@ def _cell(at: ReadingAt, bores: int, own: bool) -> SheetCell:
     """One box; with its own limit where the bores of the page differ."""
     cell = reading_cell(at)
     if cell.kind == "pair" and at.entry is not None and bores >= SPOKEN_FROM:
-        cell = replace(
-            cell, kind="box", text=say("bore", "blades", go=cell.text, tight=cell.second), second=""
-        )
+        cell = replace(cell, kind="box", text=_blades(cell), second="")
     if not own:
         return cell
     limit = say("bore", "own limit", limit=limit_text(at))
     return replace(cell, under=f"{cell.under} {limit}".strip())
+
+
+def _blades(cell: SheetCell) -> str:
+    """Both blades of a pair, their unit once."""
+    go, _, unit = cell.text.rpartition(" ")
+    if not cell.second:
+        return cell.text
+    return say("bore", "blades", go=go if cell.second.endswith(f" {unit}") else cell.text, tight=cell.second)
 
 
 def _diameter(at: ReadingAt, part: str) -> SheetCell:
@@ -162,12 +171,38 @@ def _filing(at: ReadingAt) -> SheetCell:
 
 def blocks_of(bench: Bench, bores: Sequence[int]) -> tuple[Block, ...]:
     """The tables of all steps, what the readings mean that are not within, and where the limits come from."""
+    spec = bench.engine.of_bore(bores[0])
     sources = SourceLetters()
     found: list[Block] = []
     for step in steps_of(bench, bores, sources):
+        if step.name == "rod bolts":
+            found.append(Paragraph(tightening_words(spec.rod.bolt, bench.system)))
         found += [_table(step, bores), *findings_on(step.readings)]
     told = "; ".join(f"({sources.letter(text)}) {text}" for text in sources.texts)
     return (*found, Paragraph(say("bore", "sources", told=told), "small"))
+
+
+def tightening_words(bolt: RodBolt, system: System) -> str:
+    """How the bolts of one rod are tightened: stages and torque as the engine file has them."""
+    if bolt.stages:
+        to = [
+            say("bore", "stage to", torque=show(stage.torque_nm, "torque", system))
+            if stage.torque_nm is not None
+            else say("bore", "stage on", angle=show(stage.angle_deg or 0.0, "angle", system, 0))
+            for stage in bolt.stages
+        ]
+        words = say("bore", "tighten", stages=say("bore", "then").join(to))
+    elif bolt.torque_nm is not None:
+        half, whole = (show(share * bolt.torque_nm, "torque", system) for share in SHARES["main"])
+        words = say("bore", "tighten halves", half=half, whole=whole)
+    else:
+        words = say("bore", "tighten unknown")
+    stretch = bolt.stretch_mm
+    return (
+        words
+        if stretch is None
+        else f"{words} {say('bore', 'stretch', stretch=length_text(stretch, system))}"
+    )
 
 
 def _table(step: StepBoxes, bores: Sequence[int]) -> SheetTable:

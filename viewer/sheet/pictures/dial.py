@@ -13,7 +13,7 @@ from viewer.sheet.pictures.drawn import DARK, NUMBER_PT, OTHER, PAPER, PART, Pap
 from viewer.sheet.wording import say
 
 Stretches = tuple[tuple[float, float], ...]
-HIGH_MM: Final = 49.0
+HIGH_MM: Final = 50.0
 RADIUS_MM: Final = 13.5
 INNER: Final = 0.74
 """Inner edge of the band of safe angles, by the dial's radius."""
@@ -31,7 +31,7 @@ def draw_dial(
     sense : 1 where the crank turns clockwise seen from the front, else -1
     """
     drawn = blank(wide_mm, HIGH_MM)
-    middle = np.array([wide_mm / 2, 21.5])
+    middle = np.array([wide_mm / 2, 22.0])
     bore, deck = 8.5, HIGH_MM - 5.5
     for side in (-1.0, 1.0):
         wall = box(bore, bore + 2.0, middle[1] + 1.18 * RADIUS_MM, deck)
@@ -65,7 +65,7 @@ def _number(
 ) -> None:
     """Degrees after top dead centre outside the dial."""
     way = turned([sense * after_deg])[0]
-    at = middle + way * [1.42 * RADIUS_MM, 1.30 * RADIUS_MM]
+    at = middle + way * [1.45 * RADIUS_MM, 1.44 * RADIUS_MM]
     drawn.words(f"{after_deg % 360:.0f}°", (float(at[0]), float(at[1])), NUMBER_PT + 2.0 * bold, bold=bold)
 
 
