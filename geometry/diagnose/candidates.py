@@ -87,25 +87,36 @@ def candidates(
     """
     recorded = {(mistake.key, place) for mistake in mistakes() for place in shown_places(found_so, mistake)}
     right = assemble(found_so.spec, all_put_right(found_so)) if recorded else found_so
-    wanted = [(mistake, place) for mistake in mistakes() for place in mistake.places(right)]
-    found: dict[tuple[str, frozenset[int]], Candidate] = {}
-    for done, (mistake, place) in enumerate(wanted):
+    found: list[Candidate] = []
+    for done, mistake in enumerate(mistakes()):
         if told is not None:
-            told(done, len(wanted))
-        touched = frozenset(_touches(right, mistake, place))
-        if (mistake.key, touched) in found:
-            continue
-        shown = (mistake.key, place) in recorded
-        wrong = lightly(
-            right, mistake, place, left_in(found_so, right.built, mistake, place) if shown else None
-        )
-        study = mistake.study(right, wrong, place, system)
-        places = study.signature.bores or (place,)
-        found[(mistake.key, touched)] = Candidate(
-            mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), study.signature, study.look,
-            study.look_for, study.felt, study.remedy, shown,
-        )  # fmt: skip
-    return tuple(found.values())
+            told(done, len(mistakes()))
+        wrongs = [
+            (
+                lightly(
+                    right, mistake, place,
+                    left_in(found_so, right.built, mistake, place) if (mistake.key, place) in recorded else None,
+                ),
+                place,
+            )
+            for place in _once_each(right, mistake)
+        ]  # fmt: skip
+        studies = mistake.study_all(right, wrongs, system)
+        for (_, place), study in zip(wrongs, studies, strict=True):
+            places = study.signature.bores or (place,)
+            found.append(Candidate(
+                mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), study.signature, study.look,
+                study.look_for, study.felt, study.remedy, (mistake.key, place) in recorded,
+            ))  # fmt: skip
+    return tuple(found)
+
+
+def _once_each(right: Assembly, mistake: Mistake) -> list[int]:
+    """Places in which it can be made, of an exchange only the first."""
+    found: dict[frozenset[int], int] = {}
+    for place in mistake.places(right):
+        found.setdefault(frozenset(_touches(right, mistake, place)), place)
+    return list(found.values())
 
 
 def _touches(right: Assembly, mistake: Mistake, place: int) -> Iterator[int]:

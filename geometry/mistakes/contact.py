@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
+from collections.abc import Callable, Collection, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -17,7 +17,7 @@ from geometry.clearance.pairs import Pair, law_of, limit_of, places
 from geometry.clearance.place import Place
 from geometry.collision.broad_phase import boxed, reach_bounds
 from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
-from geometry.collision.distance_curve import distance_curve
+from geometry.collision.distance_curve import distance_curves
 from geometry.kinematics.laws import period_deg
 from geometry.mistakes.mistake import CrankArc
 
@@ -53,18 +53,44 @@ class Meeting:
         return self.mine.name, self.other.name
 
 
-def _pairs(everything: Sequence[Place], assembly: Assembly, mine: Callable[[Place], bool]) -> Iterator[Pair]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """Places of one engine whose meetings are wanted.
+
+    Attributes
+    ----------
+    assembly : the engine as put together
+    mine : chooses the places that a mistake moves
+    only : names of the pairs to follow, however far apart; None: all that come near
+    """
+
+    assembly: Assembly
+    mine: Callable[[Place], bool]
+    only: Collection[tuple[str, str]] | None = None
+
+
+def _pairs(everything: Sequence[Place], assembly: Assembly, asked: Asked) -> list[Pair]:
     """Chosen places with everything that could meet them, the chosen one first."""
-    row = excused(assembly, everything)
-    chosen = [mine(place) for place in everything]
-    for i, a in enumerate(everything):
-        if not chosen[i]:
-            continue
-        for j, b in enumerate(everything):
-            apart = max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])  # nothing moves along the crank
-            if apart >= TOLD_MM or chosen[j] or b.body is a.body or row[i, j] >= 0:
-                continue
-            yield Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
+    chosen = [place for place in everything if asked.mine(place)]
+    others = [
+        place
+        for place in everything
+        if not asked.mine(place) and any(_along(place, mine) < TOLD_MM for mine in chosen)
+    ]
+    names, here = asked.only, [*chosen, *others]
+    row = excused(assembly, here)
+    return [
+        Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
+        for i, a in enumerate(chosen)
+        for j, b in enumerate(others, len(chosen))
+        if _along(a, b) < TOLD_MM and b.body is not a.body and row[i, j] < 0
+        and (names is None or (a.name, b.name) in names)
+    ]  # fmt: skip
+
+
+def _along(a: Place, b: Place) -> float:
+    """Distance along the crank, mm: nothing moves that way."""
+    return max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])
 
 
 def _within_reach(pairs: Sequence[Pair]) -> list[Pair]:
@@ -113,60 +139,65 @@ def _known(spec_id: int) -> _Known:
     return _Known()
 
 
-def meetings(
-    right: Assembly,
-    assembly: Assembly,
-    mine: Callable[[Place], bool],
-    only: Collection[tuple[str, str]] | None = None,
-) -> tuple[Meeting, ...]:
-    """Everything that chosen places come near, the closest first.
+def meetings(right: Assembly, asked: Sequence[Asked]) -> list[tuple[Meeting, ...]]:
+    """Everything that chosen places come near, the closest first; of all that is asked at once.
+
+    One search for all of them costs hardly more than one for a single bore.
 
     Parameters
     ----------
-    right, assembly : the engine as designed, and as put together
-    mine : chooses the places that a mistake moves
-    only : names of the pairs to follow, however far apart; None: all that come near
+    right : the engine as designed
+    asked : engines of that one design, and their places; ``only`` is given for all or for none
     """
-    chosen = list(_pairs(_everything(assembly, right), assembly, mine))
-    if only is not None:
-        chosen = [pair for pair in chosen if (pair.a.name, pair.b.name) in only]
-    else:
-        chosen = _within_reach(chosen)
-    movers = [(pair.a, pair.b) for pair in chosen]
-    periods = [pair.period_deg for pair in chosen]
-    memory = _known(id(assembly.spec)).memory
-    found = []
-    for pair, approach in zip(
-        chosen,
-        certify_all(movers, periods, TOLERANCE_MM, TOLD_MM if only is None else np.inf, memory),
-        strict=True,
-    ):
-        if approach.bound_only or (only is None and approach.min_mm >= TOLD_MM):
-            continue
-        limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
-        found.append(
-            Meeting(
-                pair.a,
-                pair.b,
-                approach,
-                limit.least_mm if limit else 0.0,
-                limit.source if limit else "parts must not touch",
-                pair.period_deg,
-            )
+    chosen = [_pairs(_everything(one.assembly, right), one.assembly, one) for one in asked]
+    near = all(one.only is None for one in asked)
+    if near:
+        within = {id(pair) for pair in _within_reach([pair for pairs in chosen for pair in pairs])}
+        chosen = [[pair for pair in pairs if id(pair) in within] for pairs in chosen]
+    every = [pair for pairs in chosen for pair in pairs]
+    found = iter(
+        certify_all(
+            [(pair.a, pair.b) for pair in every],
+            [pair.period_deg for pair in every],
+            TOLERANCE_MM,
+            TOLD_MM if near else np.inf,
+            _known(id(right.spec)).memory,
         )
-    return tuple(sorted(found, key=lambda m: m.approach.min_mm))
+    )
+    return [_met(one, [(pair, next(found)) for pair in pairs]) for one, pairs in zip(asked, chosen, strict=True)]
 
 
-def biting_arcs(assembly: Assembly, meeting: Meeting) -> tuple[CrankArc, ...]:
-    """Stretches of crank angle in which a pair bites; empty when it clears. Pairs that are alike bite alike."""
-    if meeting.approach.min_mm >= 0.0:
-        return ()
+def _met(asked: Asked, found: Sequence[tuple[Pair, Approach]]) -> tuple[Meeting, ...]:
+    """Those that come near enough, each with its limit."""
+    out = []
+    for pair, approach in found:
+        if approach.bound_only or (asked.only is None and approach.min_mm >= TOLD_MM):
+            continue
+        limit = limit_for(asked.assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
+        least, source = (limit.least_mm, limit.source) if limit else (0.0, "parts must not touch")
+        out.append(Meeting(pair.a, pair.b, approach, least, source, pair.period_deg))
+    return tuple(sorted(out, key=lambda m: m.approach.min_mm))
+
+
+def biting_arcs(assembly: Assembly, met: Sequence[Meeting]) -> list[tuple[CrankArc, ...]]:
+    """Stretches of crank angle in which each pair bites; empty where it clears. Pairs that are alike bite alike."""
     known = _known(id(assembly.spec))
-    sides = [(place.law, place.pieces) for place in (meeting.mine, meeting.other)]
-    key, place = known.memory.prints.of(sides, meeting.period_deg)
-    if key not in known.arcs:
-        known.arcs[key] = _turned(_biting_arcs(meeting), -place.zero_deg, meeting.period_deg)
-    return _turned(known.arcs[key], place.zero_deg, meeting.period_deg)
+    keyed = [
+        known.memory.prints.of([(side.law, side.pieces) for side in (one.mine, one.other)], one.period_deg)
+        for one in met
+    ]
+    bites = [one.approach.min_mm < 0.0 for one in met]
+    new = {
+        key: k
+        for k, (key, _) in reversed(list(enumerate(keyed)))
+        if bites[k] and key not in known.arcs
+    }
+    for k, arcs in zip(new.values(), _biting_arcs([met[k] for k in new.values()]), strict=True):
+        known.arcs[keyed[k][0]] = _turned(arcs, -keyed[k][1].zero_deg, met[k].period_deg)
+    return [
+        _turned(known.arcs[key], place.zero_deg, one.period_deg) if bite else ()
+        for one, (key, place), bite in zip(met, keyed, bites, strict=True)
+    ]
 
 
 def _turned(arcs: Sequence[CrankArc], by_deg: float, period_deg: float) -> tuple[CrankArc, ...]:
@@ -179,36 +210,75 @@ def _turned(arcs: Sequence[CrankArc], by_deg: float, period_deg: float) -> tuple
     return tuple(sorted(found, key=lambda arc: arc.start_deg))
 
 
-def _biting_arcs(meeting: Meeting) -> tuple[CrankArc, ...]:
-    """The same, found on this pair.
+@dataclass(slots=True, eq=False)
+class _Biting:
+    """One pair that bites, sampled over its period, and the ends of its arcs, ever closer."""
 
-    The grid starts at the certified worst angle, so that the deepest bite is never missed; another place where the
-    same two bite again is found when it is wider than a step of the grid.
-    """
-    worst = meeting.approach
-    period = meeting.period_deg
-    a, b = meeting.mine, meeting.other
-    grid = worst.crank_deg + np.arange(0.0, period, GRID_DEG)
-    distance = distance_curve(a, b, grid, TOLERANCE_MM).distance_mm
-    bites = distance < 0.0
-    bites[0] = True
-    if bites.all():
-        return (CrankArc(0.0, period, -worst.min_mm),)
-    edges = np.nonzero(bites != np.roll(bites, -1))[0]
-    low, high = grid[edges], grid[edges] + GRID_DEG
-    rises = ~bites[edges]
-    for _ in range(STAGES):
-        # halving, with all that it may ask asked at once
-        share, width = np.arange(1, SPLIT) / SPLIT, high - low
-        asked = low[:, None] + width[:, None] * share
-        inside = distance_curve(a, b, asked.ravel(), TOLERANCE_MM).distance_mm.reshape(asked.shape) < 0.0
+    meeting: Meeting
+    grid: Array
+    distance: Array
+    low: Array
+    high: Array
+    rises: Mask
+
+    @classmethod
+    def over(cls, meeting: Meeting, distance: Array) -> _Biting:
+        """From the distances on the grid. The worst angle is the first, so that the deepest bite is never missed."""
+        grid = _grid(meeting)
+        bites = distance < 0.0
+        bites[0] = True
+        edges = np.nonzero(bites != np.roll(bites, -1))[0]
+        return cls(meeting, grid, distance, grid[edges], grid[edges] + GRID_DEG, ~bites[edges])
+
+    def asked(self) -> Array:
+        """The angles to ask next, (ends, SPLIT - 1): halving, with all that it may ask asked at once."""
+        return self.low[:, None] + (self.high - self.low)[:, None] * (np.arange(1, SPLIT) / SPLIT)
+
+    def closer(self, inside: Mask) -> None:
+        """Halve by what was found there."""
+        low, width = self.low, self.high - self.low
         left, step = np.zeros(low.size, dtype=np.intp), SPLIT
         while step > 1:
             step //= 2
-            before = inside[np.arange(low.size), left + step - 1] == ~rises
+            before = inside[np.arange(low.size), left + step - 1] == ~self.rises
             left += np.where(before, step, 0)
-        low, high = low + width * left / SPLIT, low + width * (left + 1) / SPLIT
-    return _arcs(np.where(rises, high, low), rises, grid, distance, -worst.min_mm, period)
+        self.low, self.high = low + width * left / SPLIT, low + width * (left + 1) / SPLIT
+
+    def arcs(self) -> tuple[CrankArc, ...]:
+        """What was found."""
+        worst, period = -self.meeting.approach.min_mm, self.meeting.period_deg
+        if not self.low.size:
+            return (CrankArc(0.0, period, worst),)
+        ends = np.where(self.rises, self.high, self.low)
+        return _arcs(ends, self.rises, self.grid, self.distance, worst, period)
+
+
+def _grid(meeting: Meeting) -> Array:
+    return np.asarray(meeting.approach.crank_deg + np.arange(0.0, meeting.period_deg, GRID_DEG))
+
+
+def _biting_arcs(met: Sequence[Meeting]) -> list[tuple[CrankArc, ...]]:
+    """The same, found on these pairs.
+
+    The grid starts at the certified worst angle; another place where the same two bite again is found when it is wider
+    than a step of the grid.
+    """
+    found = [_Biting.over(one, d) for one, d in zip(met, _distances(met, list(map(_grid, met))), strict=True)]
+    open_ = [one for one in found if one.low.size]
+    for _ in range(STAGES):
+        asked = [one.asked() for one in open_]
+        told = _distances([one.meeting for one in open_], [angles.ravel() for angles in asked])
+        for one, angles, distance in zip(open_, asked, told, strict=True):
+            one.closer(distance.reshape(angles.shape) < 0.0)
+    return [one.arcs() for one in found]
+
+
+def _distances(met: Sequence[Meeting], angles: Sequence[Array]) -> list[Array]:
+    """Signed distances (m,) of each pair at its own angles."""
+    if not met:
+        return []
+    curves = distance_curves([(one.mine, one.other) for one in met], angles, TOLERANCE_MM)
+    return [curve.distance_mm for curve in curves]
 
 
 def _arcs(

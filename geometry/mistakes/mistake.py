@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Final, Literal, TypeAlias
@@ -166,6 +166,7 @@ class Mistake:
     refuse : reason why it cannot be made in this engine and bore, or None when it can; by default it can everywhere
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
     moves : part types whose bodies the study looks at as they are put together; else layout and motion are enough
+    studies : ``study`` of several wrong assemblies and their places at once, where that is far cheaper than one by one
     """
 
     key: str
@@ -176,6 +177,22 @@ class Mistake:
     refuse: Callable[[Assembly, int], str | None] = lambda assembly, place: None
     where: Literal["bore", "main"] = "bore"
     moves: tuple[str, ...] = ()
+    studies: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Study]] | None = None
+
+    def study_all(
+        self, right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System
+    ) -> Sequence[Study]:
+        """What it does in several places.
+
+        Parameters
+        ----------
+        right : the engine as designed
+        wrongs : with the mistake in it, and where; each by itself
+        system : units of the words
+        """
+        if self.studies is not None:
+            return self.studies(right, wrongs, system)
+        return [self.study(right, wrong, place, system) for wrong, place in wrongs]
 
     def places(self, assembly: Assembly) -> tuple[int, ...]:
         """Every bore, or every main bearing, in which it can be made."""

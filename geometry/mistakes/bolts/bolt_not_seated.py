@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import bolt_story, bolt_study
+from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_stories, bolt_study
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.trade import SEATED_MM
 from geometry.units import System, show_fine
@@ -21,9 +23,19 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads and shanks through the turn."""
+    return studies(right, [(wrong, bore)], system)[0]
+
+
+def studies(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Study]:
+    """The same of several rods at once."""
+    stories = bolt_stories(right, wrongs)
+    return [_study(wrong, bore, system, story) for (wrong, bore), story in zip(wrongs, stories, strict=True)]
+
+
+def _study(wrong: Assembly, bore: int, system: System, story: BoltStory) -> Study:
     out, off = max(wrong.built.bore(bore).bolt_out_mm), facts.stop("stands off")
     return bolt_study(
-        wrong, bore, system, bolt_story(right, wrong, bore),
+        wrong, bore, system, story,
         off=facts.mm_row("head off its seat", 0.0, out, 0.0, "the head lies flat", off),
         does=f"The heads of the bolts of rod {bore} stand {show_fine(out, system)} off their seats.",
         after=" Whatever it clears, it was not stretched: what holds it up gives way when the engine runs, the bolt is "
@@ -41,4 +53,5 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
+    studies=studies,
 )

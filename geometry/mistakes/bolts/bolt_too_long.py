@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import bolt_story, bolt_study
+from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_stories, bolt_study
 from geometry.mistakes.mistake import Mistake, Study
 from geometry.trade import bolt_step_mm
 from geometry.units import System, show
@@ -22,6 +24,16 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads or thread ends through the turn."""
+    return studies(right, [(wrong, bore)], system)[0]
+
+
+def studies(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Study]:
+    """The same of several rods at once."""
+    stories = bolt_stories(right, wrongs)
+    return [_study(wrong, bore, system, story) for (wrong, bore), story in zip(wrongs, stories, strict=True)]
+
+
+def _study(wrong: Assembly, bore: int, system: System, story: BoltStory) -> Study:
     bolt = wrong.spec.rod.bolt
     screw, step = bolt.kind == "cap_screw", bolt_step_mm(bolt)
     what = "head off its seat" if screw else "thread farther out of the nut"
@@ -31,7 +43,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         else "The nuts hold, but the ends of the threads reach out that much farther."
     )
     return bolt_study(
-        wrong, bore, system, bolt_story(right, wrong, bore),
+        wrong, bore, system, story,
         off=facts.mm_row(what, 0.0, step, 0.0, "the bolt of the design", facts.stop("stands out")),
         does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how}",
         clamps=not screw,
@@ -50,4 +62,5 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
+    studies=studies,
 )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -12,7 +14,7 @@ from geometry.clearance.place import Place
 from geometry.clearance.words import feature_words, place_words
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
-from geometry.mistakes.contact import TOLD_MM, Meeting, biting_arcs, meetings
+from geometry.mistakes.contact import TOLD_MM, Asked, Meeting, biting_arcs, meetings
 from geometry.mistakes.mistake import CrankArc, Signature, Spot, Study
 from geometry.units import System, show_fine
 
@@ -38,20 +40,38 @@ class BoltStory:
     period_deg: float
 
 
-def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
-    """Compare everything that the bolts of one rod come near, as designed and as put together."""
+def bolt_stories(right: Assembly, wrongs: Sequence[tuple[Assembly, int]]) -> list[BoltStory]:
+    """Compare everything that the bolts of one rod come near, as designed and as put together; of all that is asked.
 
-    def mine(place: Place) -> bool:
-        return place.feature == "rod_bolt" and place.body.bore == bore
+    Parameters
+    ----------
+    right : the engine as designed
+    wrongs : as put together, and which rod
+    """
+    mine = [partial(_is_bolt_of, bore) for _, bore in wrongs]
+    after = meetings(right, [Asked(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)])
+    names = [{m.names for m in found} for found in after]
+    before = meetings(right, [Asked(right, own, only) for own, only in zip(mine, names, strict=True)])
+    as_designed = [{m.names: m.approach.min_mm for m in found} for found in before]
+    changed = [
+        [m for m in found if m.approach.min_mm < least.get(m.names, np.inf) - SAME_MM]
+        for found, least in zip(after, as_designed, strict=True)
+    ]
+    hits = [[m for m in found if m.approach.min_mm < 0.0] for found in changed]
+    arcs = iter(biting_arcs(right, [m for found in hits for m in found]))
+    return [
+        BoltStory(
+            tuple(_row(wrong, m, least.get(m.names)) for m in found[:ROWS]),
+            found[0] if found else None,
+            tuple(arc for _ in hit for arc in next(arcs)),
+            max((m.period_deg for m in hit), default=360.0),
+        )
+        for (wrong, _), found, hit, least in zip(wrongs, changed, hits, as_designed, strict=True)
+    ]
 
-    after = meetings(right, wrong, mine)
-    before = {m.names: m.approach.min_mm for m in meetings(right, right, mine, {m.names for m in after})}
-    changed = [m for m in after if m.approach.min_mm < before.get(m.names, np.inf) - SAME_MM]
-    hits = [m for m in changed if m.approach.min_mm < 0.0]
-    arcs = tuple(arc for m in hits for arc in biting_arcs(wrong, m))
-    rows = tuple(_row(wrong, m, before.get(m.names)) for m in changed[:ROWS])
-    period = max((m.period_deg for m in hits), default=360.0)
-    return BoltStory(rows, changed[0] if changed else None, arcs, period)
+
+def _is_bolt_of(bore: int, place: Place) -> bool:
+    return place.feature == "rod_bolt" and place.body.bore == bore
 
 
 def _row(wrong: Assembly, meeting: Meeting, before_mm: float | None) -> Row:

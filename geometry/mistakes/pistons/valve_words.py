@@ -115,7 +115,7 @@ def _arcs(
         arc = facts.arc_above(wrong.linkage, index, top + head_mm, -head_mm)
         return ((arc,) if arc else ()), 360.0
     hit = [room for room in rooms if room.room_mm < 0]
-    arcs = [arc for room in hit for arc in biting_arcs(wrong, _meeting(wrong, room))]
+    arcs = [arc for found in biting_arcs(wrong, [_meeting(wrong, room) for room in hit]) for arc in found]
     return _joined(arcs), hit[0].pair.period_deg if hit else 360.0
 
 
