@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -43,20 +44,38 @@ class ValveRoom:
 
 def valve_rooms(assembly: Assembly, site: BoreSite) -> tuple[ValveRoom, ...]:
     """Every valve of one bore over the piston that is in it, in the order of the file."""
-    mine = [b for b in assembly.bodies if b.bore == site.bore and b.part.kind in ("piston", "valve")]
-    pairs = [p for p in over_crowns(assembly, places(assembly, mine)) if p.limit in ALONG.values()]
-    found = certify_all(
-        [(pair.a, pair.b) for pair in pairs],
-        [pair.period_deg for pair in pairs],
-        TOLERANCE_MM,
-        memory=_memory(id(assembly.spec)),
-    )
-    return tuple(
-        ValveRoom(valve.valve, number, pair, approach, _low_B_mm(assembly, site, pair.b.body, approach))
-        for number, (valve, pair, approach) in enumerate(
-            zip(assembly.spec.head.valves, pairs, found, strict=True), start=1
+    return valve_rooms_of([(assembly, site)])[0]
+
+
+def valve_rooms_of(asked: Sequence[tuple[Assembly, BoreSite]]) -> list[tuple[ValveRoom, ...]]:
+    """``valve_rooms`` of several bores of one design, each of an engine as put together, by one search."""
+    pairs = [_pairs(assembly, site) for assembly, site in asked]
+    every = [pair for own in pairs for pair in own]
+    if not every:
+        return [() for _ in asked]
+    found = iter(
+        certify_all(
+            [(pair.a, pair.b) for pair in every],
+            [pair.period_deg for pair in every],
+            TOLERANCE_MM,
+            memory=_memory(id(asked[0][0].spec)),
         )
     )
+    return [
+        tuple(
+            ValveRoom(valve.valve, number, pair, approach, _low_B_mm(assembly, site, pair.b.body, approach))
+            for number, (valve, pair, approach) in enumerate(
+                zip(assembly.spec.head.valves, own, found, strict=False), start=1
+            )
+        )
+        for (assembly, site), own in zip(asked, pairs, strict=True)
+    ]
+
+
+def _pairs(assembly: Assembly, site: BoreSite) -> list[Pair]:
+    """Each valve of one bore with what stands in for the crown under it."""
+    mine = [b for b in assembly.bodies if b.bore == site.bore and b.part.kind in ("piston", "valve")]
+    return [p for p in over_crowns(assembly, places(assembly, mine)) if p.limit in ALONG.values()]
 
 
 @lru_cache(maxsize=4)

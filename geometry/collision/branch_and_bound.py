@@ -69,6 +69,8 @@ above zero, wide sectors get floors of their own, and pairs without a known over
 """
 ROUGH_MM = 1.0
 """How well the first overlap of a hollow pair is worked out: it only has to be one."""
+SOME_MM = 1e-6
+"""An overlap so deep is one beyond rounding."""
 PROBED_ROUNDS = 20
 """Rounds in which a first overlap is looked for by probes."""
 DEPTH_COST = 10
@@ -99,6 +101,8 @@ class Search:
     tolerance_mm: float
     far_mm: float = np.inf
     count: Count = field(default_factory=Count)
+    signs: bool = False
+    """Whether all that is wanted of an overlap is that it is one: ``best.upper`` below zero proves it, no depth."""
     items: Items = field(init=False)
     best: Best = field(init=False)
     ab: list[tuple[Index, Index]] = field(init=False)
@@ -162,6 +166,11 @@ class Search:
         """Whether so much overlaps that not all depths are worked out finely."""
         return self._share() > 0.0
 
+    @property
+    def _deep(self) -> float:
+        """The depth, below zero, at which no more of it is worked out, mm."""
+        return -SOME_MM if self.signs else -np.inf
+
     def _tolerance(self, pair: Index) -> Array:
         share = self._share()
         depth = np.maximum(-self.best.upper[pair], 0.0)
@@ -173,7 +182,7 @@ class Search:
 
     def _drop(self, pool: Nodes) -> Nodes:
         done = (pool.f[LB] >= self._limit(pool.pair)) | (self.spent[pool.pair] > MAX_NODES)
-        if self._share() > DEEPEST_SHARE:
+        if self.signs or self._share() > DEEPEST_SHARE:
             done |= self.best.upper[pool.pair] < 0
         np.minimum.at(self.best.lower, pool.pair[done], pool.f[LB, done])
         return pool.take(~done)
@@ -260,7 +269,7 @@ class Search:
         """Fill in, at ``index``, both bounds of overlapping convex pieces and the places of their depth."""
         part, inner = nodes.take(index), scene.take(index)
         np.add.at(self.spent, part.pair, DEPTH_COST)
-        upper[index], found.gap[index], part.f[NX:] = expand(inner, part.f[NX:], accuracy)
+        upper[index], found.gap[index], part.f[NX:] = expand(inner, part.f[NX:], accuracy, self._deep)
         nodes.f[NX:, index] = part.f[NX:]
         found.at_a[:, index], found.at_b[:, index] = inner.support(part.f[NX:])
         floor[index] = np.maximum(floor[index], self._floor(part, inner, found.gap[index], accel[index]))
@@ -278,7 +287,7 @@ class Search:
         """Fill in, at ``index``, both bounds of narrow sectors of hollow pieces by the ways that count."""
         part = nodes.take(index)
         np.add.at(self.spent, part.pair, DEPTH_COST // 4)
-        depth = hollow_depth(self.items, part, *limits)
+        depth = hollow_depth(self.items, part, *limits, self._deep)
         nodes.f[NX:, index] = part.f[NX:] = depth.normal
         within = part.take(np.arange(index.size))
         within.f[[MA, MB]], within.f[[WA, WB]] = depth.middle, depth.half

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.arrays import Array
+from geometry.arrays import Array, Index, Mask
 from geometry.collision.branch_and_bound import Search
 from geometry.collision.mover import Mover
 from geometry.collision.nodes import Nodes
@@ -63,11 +64,42 @@ def distance_curves(
     crank_deg : (m,) for each pair
     accuracy_mm : as above
     """
-    search = Search(pairs, accuracy_mm)
-    ends = np.cumsum([0, *(angles.size for angles in crank_deg)])
+    search, ends = _searched(pairs, crank_deg, Search(pairs, accuracy_mm))
+    best = search.best
+    at_a, at_b = best.at_a.T, best.at_b.T
+    return [
+        DistanceCurve(angles, best.upper[i:j].copy(), accuracy_mm, at_a[i:j].copy(), at_b[i:j].copy())
+        for angles, i, j in zip(crank_deg, ends[:-1], ends[1:], strict=True)
+    ]
+
+
+def overlaps(
+    pairs: Sequence[tuple[Mover, Mover]], crank_deg: Sequence[Array], accuracy_mm: float = ACCURACY_MM
+) -> list[Mask]:
+    """Whether two features overlap at some crank angles, of many pairs at once; cheaper than how deep they do.
+
+    Parameters
+    ----------
+    pairs, crank_deg : as in ``distance_curves``
+    accuracy_mm : an overlap no deeper than this may be missed
+
+    Returns
+    -------
+    (m,) for each pair
+    """
+    search, ends = _searched(pairs, crank_deg, Search(pairs, accuracy_mm, 0.0, signs=True))
+    met = search.best.upper < 0.0
+    return [met[i:j] for i, j in pairwise(ends)]
+
+
+def _searched(
+    pairs: Sequence[tuple[Mover, Mover]], crank_deg: Sequence[Array], search: Search
+) -> tuple[Search, Index]:
+    """The search, closed over all angles, and where the angles of each pair begin and end in its numbers."""
+    ends: Index = np.cumsum([0, *(angles.size for angles in crank_deg)])
     search.start(int(ends[-1]))
     pools: list[Nodes] = []
-    for (items_a, items_b), angles, first in zip(search.ab, crank_deg, ends, strict=False):
+    for (items_a, items_b), angles, first in zip(search.ab, crank_deg, ends[:-1], strict=True):
         each = items_a.size * items_b.size
         pools.append(
             search.items.bounded(
@@ -79,9 +111,4 @@ def distance_curves(
             )
         )
     search.close(Nodes.join(pools))
-    best = search.best
-    at_a, at_b = best.at_a.T, best.at_b.T
-    return [
-        DistanceCurve(angles, best.upper[i:j].copy(), accuracy_mm, at_a[i:j].copy(), at_b[i:j].copy())
-        for angles, i, j in zip(crank_deg, ends, ends[1:], strict=False)
-    ]
+    return search, ends

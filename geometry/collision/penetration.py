@@ -90,13 +90,14 @@ class _Way:
     exists: Mask
 
 
-def hollow_depth(items: Items, nodes: Nodes, accuracy: Array, plenty: Array) -> Depth:
+def hollow_depth(items: Items, nodes: Nodes, accuracy: Array, plenty: Array, deep: float = -np.inf) -> Depth:
     """The signed measure defined above, at the middle angle of nodes whose sectors are narrow.
 
     Parameters
     ----------
     accuracy : (m,) how near both sides of the proof must come, mm
     plenty : (m,) stop when the measure is at least this, mm; no upper bound is told then
+    deep : leave a way at that when its measure is known to be at most this, mm
     """
     f, m = nodes.f, nodes.a.size
     pose_a, pose_b = items.pose(nodes.a, f[T]), items.pose(nodes.b, f[T])
@@ -109,7 +110,7 @@ def hollow_depth(items: Items, nodes: Nodes, accuracy: Array, plenty: Array) -> 
             index = np.nonzero(way_a.exists & way_b.exists & (found.gap < plenty))[0]
             if index.size:
                 scene = gjk.PiecePairs(way_a.pieces, way_b.pieces, pose_a, pose_b).take(index)
-                limits = (accuracy[index], found.gap[index], plenty[index])
+                limits = (accuracy[index], np.maximum(found.gap[index], deep), plenty[index])
                 _keep(found, index, _signed(scene, f[NX:, index], *limits), way_a, way_b)
     found.upper[found.gap >= plenty] = np.inf
     return found

@@ -101,12 +101,11 @@ def candidates(
             )
             for place in _once_each(right, mistake)
         ]  # fmt: skip
-        studies = mistake.study_all(right, wrongs, system)
-        for (_, place), study in zip(wrongs, studies, strict=True):
-            places = study.signature.bores or (place,)
+        for (_, place), signs in zip(wrongs, mistake.noticed(right, wrongs, system), strict=True):
+            places = signs.signature.bores or (place,)
             found.append(Candidate(
-                mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), study.signature, study.look,
-                study.look_for, study.felt, study.remedy, (mistake.key, place) in recorded,
+                mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), signs.signature, signs.look,
+                signs.look_for, signs.felt, signs.remedy, (mistake.key, place) in recorded,
             ))  # fmt: skip
     return tuple(found)
 

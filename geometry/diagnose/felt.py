@@ -30,6 +30,8 @@ class Felt:
     scored_pins : bores whose crankpins are found scored
     head_on : whether the head was on while turning
     looked : (look, place) of looks that showed nothing, keys of ``looks.LOOKS``
+    order, main_order : bores in the order in which their pistons went in, main bearings in that of tightening; empty:
+        by number
     """
 
     bound: bool = False
@@ -53,11 +55,29 @@ class Felt:
     scored_pins: tuple[int, ...] = ()
     head_on: bool | None = None
     looked: tuple[tuple[str, int], ...] = ()
+    order: tuple[int, ...] = ()
+    main_order: tuple[int, ...] = ()
 
     @property
     def empty(self) -> bool:
-        """Whether nothing at all was said."""
-        return self == Felt()
+        """Whether nothing at all was said: an order alone is no observation."""
+        return replace(self, order=(), main_order=()) == Felt()
+
+    @property
+    def ran(self) -> bool:
+        """Whether something is told that only an engine shows that has run, with everything in it."""
+        return self.when_hot or bool(self.running or self.running_in or self.running_everywhere)
+
+    @property
+    def faults_in(self) -> frozenset[int]:
+        """Bores of which something is told that is not as it should be: they are in, whenever it began."""
+        measured = (*self.top_late_deg, *self.high_mm)
+        return frozenset((*self.no_side_play, *self.scored_pins, *(bore for bore, _ in measured)))
+
+    @property
+    def stops(self) -> bool:
+        """Whether it stops or goes tight somewhere, by hand or by torque readings."""
+        return self.in_places or bool(self.tight_deg or tight_by_torque(self.torque_nm))
 
     def joined(self, other: Felt) -> Felt:
         """Both sets of observations; where both say one thing, the other's counts."""
@@ -73,6 +93,11 @@ class Felt:
             else:
                 changes[entry.name] = mine if theirs is None else theirs
         return replace(self, **changes)  # type: ignore[arg-type]
+
+
+def showed_nothing(look: str, place: int) -> Felt:
+    """What a look tells that showed nothing: where a feeler blade went in, the rod has its side play."""
+    return Felt(looked=((look, place),), side_play_good=(place,) if look == "side_play" else ())
 
 
 RAISED = 1.5

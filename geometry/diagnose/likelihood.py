@@ -18,6 +18,7 @@ from typing import Final, TypeAlias
 from geometry.diagnose.candidates import Candidate, Expected
 from geometry.diagnose.felt import Felt, tight_by_torque
 from geometry.diagnose.looks import LOOKS
+from geometry.diagnose.order import not_yet
 from geometry.mistakes.mistake import BROADER, RUNNING, CrankArc, family
 from geometry.trade import ROD_SIDE_SINGLE_MM
 
@@ -109,7 +110,7 @@ def evidence(felt: Felt, wrong: Expected, bores: int, mains: int) -> tuple[Evide
     arcs = arcs_felt(felt, wrong)
     found = [
         *_state(felt, wrong, arcs), *_angles(felt, arcs), *_period(felt, arcs, wrong), *_clicks(felt, wrong),
-        *_play(felt, wrong), *_began(felt, wrong, arcs, bores, mains), *_measured(felt, wrong),
+        *_play(felt, wrong), *_began(felt, wrong, arcs, (bores, mains)), *_measured(felt, wrong),
         *_hot(felt, wrong, arcs), *_running(felt, wrong, bores), *_running_in(felt, wrong, bores),
         *_scored(felt, wrong, bores), *_looked(felt, wrong),
     ]  # fmt: skip
@@ -247,12 +248,15 @@ def _play(felt: Felt, wrong: Expected) -> Iterator[Evidence]:
 
 
 def _began(
-    felt: Felt, wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...], bores: int, mains: int
+    felt: Felt, wrong: Expected, arcs: tuple[tuple[CrankArc, float], ...], counts: tuple[int, int]
 ) -> Iterator[Evidence]:
+    """When it began. Of a mistake in several places only those count that were in by then."""
+    (bores, mains), later = counts, not_yet(felt, *counts)
+    here, there = wrong.bores - {*later.bores}, wrong.mains - {*later.mains}
     silent = state_of(wrong, arcs) == "free" and not wrong.clicks_deg
     for said, mine, other, count, word in (
-        (felt.after_bore, wrong.bores, wrong.mains, bores, "bore"),
-        (felt.after_main, wrong.mains, wrong.bores, mains, "main bearing"),
+        (felt.after_bore, here or wrong.bores, wrong.mains, bores, "bore"),
+        (felt.after_main, there or wrong.mains, wrong.bores, mains, "main bearing"),
     ):
         if said is None:
             continue

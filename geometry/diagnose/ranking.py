@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import combinations
 
 from geometry.diagnose.candidates import Candidate, expected
@@ -20,6 +20,7 @@ from geometry.diagnose.likelihood import (
     total,
 )
 from geometry.diagnose.looks import LOOKS
+from geometry.diagnose.order import NotYet, not_yet
 
 PAIR_SHARE = 0.05
 """First chance that a second mistake was made, against that of the first; judgement, no source."""
@@ -29,6 +30,8 @@ PAIR_POOL = 24
 """Singles that pairs are made of: the best, and the best for each single observation."""
 LEADING = 0.99
 """Share of the chances over which looks are weighed."""
+FEW = 2
+"""So many places are named one by one even where they are all that there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +65,11 @@ class Alike:
     Attributes
     ----------
     causes : one for each place, in order of the places; all of one chance
+    everywhere : whether these are all the places in which it can be made, and more than two
     """
 
     causes: tuple[Cause, ...]
+    everywhere: bool = False
 
     @property
     def chance(self) -> float:
@@ -81,6 +86,9 @@ class Alike:
             return (
                 f"{first.name} (or alike in {len(others)} other {'place' if len(others) == 1 else 'places'})"
             )
+        if self.everywhere:
+            of_two = len(first.parts[0].places) > 1
+            return f"{first.parts[0].title}, any {'two of them' if of_two else first.parts[0].place_word}"
         *most, last = (" and ".join(map(str, cause.parts[0].places)) for cause in self.causes)
         places = f"{', '.join(most)} or {last}"
         word = f"{first.parts[0].place_word}{'s' if len(first.parts[0].places) > 1 else ''}"
@@ -121,12 +129,14 @@ class Diagnosis:
     alike : the same, those places taken together that nothing tells apart
     unlisted : chance that the cause is not in the catalogue
     looks : the most telling per minute first
+    later : what was not in yet when it began, and was not asked
     """
 
     causes: tuple[Cause, ...]
     alike: tuple[Alike, ...]
     unlisted: float
     looks: tuple[NextLook, ...]
+    later: NotYet = field(default_factory=NotYet)
 
 
 def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -> Diagnosis:
@@ -138,12 +148,16 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     singles : every mistake in every place, from ``candidates``
     bores, mains : how many the engine has
     """
+    later = not_yet(felt, bores, mains)
     weighed: dict[tuple[Candidate, ...], tuple[Evidence, ...]] = {
-        (c,): evidence(felt, expected(c), bores, mains) + on_record((c,)) for c in singles
+        (c,): evidence(felt, expected(c), bores, mains) + on_record((c,))
+        for c in singles
+        if later.could_be(c)
     }
-    prior = math.log((1 - UNLISTED_SHARE) / max(len(weighed), 1))
+    # What is not in yet has its share of the first chances all the same, and no chance after.
+    prior = math.log((1 - UNLISTED_SHARE) / max(len(singles), 1))
     pool = _pool({parts[0]: entries for parts, entries in weighed.items()})
-    share = math.log(PAIR_SHARE / max(len(weighed), 1))
+    share = math.log(PAIR_SHARE / max(len(singles), 1))
     scored = {parts: prior + total(entries) for parts, entries in weighed.items()}
     for pair in combinations(pool, 2):
         if _same_place_again(pair):
@@ -159,24 +173,32 @@ def diagnose(felt: Felt, singles: Sequence[Candidate], bores: int, mains: int) -
     causes.sort(key=lambda c: (-float(f"{c.chance:.9e}"), len(c.parts), _minutes(c), c.name))
     return Diagnosis(
         tuple(causes),
-        _taken_together(causes),
+        _taken_together(causes, Counter(single.key for single in singles)),
         math.exp(unlisted - top) / mass,
-        _next_looks(causes, frozenset(felt.looked)),
+        _next_looks(causes, frozenset(felt.looked), later),
+        later,
     )
 
 
-def _taken_together(causes: Iterable[Cause]) -> tuple[Alike, ...]:
+def _taken_together(causes: Iterable[Cause], places: Mapping[str, int]) -> tuple[Alike, ...]:
     """Causes of one kind and of equal chance in one: what is told does not say in which place.
 
     They stand in the order of the chance of one place, which is what one look costs; of kinds that are equal in
     that, the one with more places first.
+
+    Parameters
+    ----------
+    places : in how many places each mistake can be made
     """
     found: defaultdict[tuple[str, ...], list[Cause]] = defaultdict(list)
     for cause in causes:
         found[(*(part.key for part in cause.parts), f"{cause.chance:.9e}")].append(cause)
     together = (
-        Alike(tuple(sorted(group, key=lambda cause: [part.places for part in cause.parts])))
-        for group in found.values()
+        Alike(
+            tuple(sorted(group, key=lambda cause: [part.places for part in cause.parts])),
+            len(parts) == 2 and FEW < len(group) == places[parts[0]],
+        )
+        for parts, group in found.items()
     )
     # Sorting keeps what is equal in the order in which it came: that of the cost of the look.
     return tuple(sorted(together, key=lambda a: (-float(f"{a.causes[0].chance:.9e}"), -len(a.causes))))
@@ -215,7 +237,9 @@ def _same_place_again(pair: tuple[Candidate, Candidate]) -> bool:
     return pair[0].key == pair[1].key and bool(set(pair[0].places) & set(pair[1].places))
 
 
-def _next_looks(causes: Iterable[Cause], done: frozenset[tuple[str, int]]) -> tuple[NextLook, ...]:
+def _next_looks(
+    causes: Iterable[Cause], done: frozenset[tuple[str, int]], later: NotYet
+) -> tuple[NextLook, ...]:
     """Expected information of every look at the places that lead, per minute."""
     leading: list[Cause] = []
     covered = 0.0
@@ -224,15 +248,27 @@ def _next_looks(causes: Iterable[Cause], done: frozenset[tuple[str, int]]) -> tu
             break
         leading.append(cause)
         covered += cause.chance
-    wanted = {(part.look, place) for cause in leading for part in cause.parts for place in part.places[:1]}
+    wanted = {
+        (part.look, place)
+        for cause in leading
+        for part in cause.parts
+        for place in _in_by_then(part, later)[:1]
+    }
     wanted |= {
         ("side_play", bore)
         for cause in leading
         for part in cause.parts
         for bore in part.signature.side_play_mm
+        if bore not in later.bores
     }
     found = [_worth(leading, look, place) for look, place in sorted(wanted - done)]
     return tuple(sorted(found, key=lambda look: (-look.bits_per_minute, look.look, look.place)))
+
+
+def _in_by_then(part: Candidate, later: NotYet) -> list[int]:
+    """Its places that can be looked at."""
+    out = later.mains if part.where == "main" else later.bores
+    return [place for place in part.places if place not in out]
 
 
 def _worth(leading: Sequence[Cause], look: str, place: int) -> NextLook:

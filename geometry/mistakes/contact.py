@@ -17,7 +17,7 @@ from geometry.clearance.pairs import Pair, law_of, limit_of, places
 from geometry.clearance.place import Place
 from geometry.collision.broad_phase import boxed, reach_bounds
 from geometry.collision.certify import TOLERANCE_MM, Approach, Memory, certify_all
-from geometry.collision.distance_curve import distance_curves
+from geometry.collision.distance_curve import distance_curves, overlaps
 from geometry.kinematics.laws import period_deg
 from geometry.mistakes.mistake import CrankArc
 
@@ -61,7 +61,7 @@ class Asked:
     ----------
     assembly : the engine as put together
     mine : chooses the places that a mistake moves
-    only : names of the pairs to follow, however far apart; None: all that come near
+    only : names of the pairs to follow; None: all
     """
 
     assembly: Assembly
@@ -69,21 +69,23 @@ class Asked:
     only: Collection[tuple[str, str]] | None = None
 
 
-def _pairs(everything: Sequence[Place], assembly: Assembly, asked: Asked) -> list[Pair]:
-    """Chosen places with everything that could meet them, the chosen one first."""
+def _pairs(everything: Sequence[Place], asked: Asked, near_mm: float) -> list[Pair]:
+    """Chosen places with everything that may come so near, the chosen one first."""
+    if asked.only is not None and not asked.only:
+        return []
     chosen = [place for place in everything if asked.mine(place)]
     others = [
         place
         for place in everything
-        if not asked.mine(place) and any(_along(place, mine) < TOLD_MM for mine in chosen)
+        if not asked.mine(place) and any(_along(place, mine) < near_mm for mine in chosen)
     ]
     names, here = asked.only, [*chosen, *others]
-    row = excused(assembly, here)
+    row = excused(asked.assembly, here)
     return [
         Pair(a, b, limit_of(a.group, b.group), period_deg(a.law, b.law))
         for i, a in enumerate(chosen)
         for j, b in enumerate(others, len(chosen))
-        if _along(a, b) < TOLD_MM and b.body is not a.body and row[i, j] < 0
+        if _along(a, b) < near_mm and b.body is not a.body and row[i, j] < 0
         and (names is None or (a.name, b.name) in names)
     ]  # fmt: skip
 
@@ -93,12 +95,14 @@ def _along(a: Place, b: Place) -> float:
     return max(a.x_mm[0] - b.x_mm[1], b.x_mm[0] - a.x_mm[1])
 
 
-def _within_reach(pairs: Sequence[Pair]) -> list[Pair]:
-    """Those that may come nearer than is told."""
+def _within_reach(pairs: Sequence[Pair], near_mm: float) -> list[Pair]:
+    """Those that may come so near."""
+    if not pairs:
+        return []
     movers = list({id(place): place for pair in pairs for place in (pair.a, pair.b)}.values())
     index = {id(mover): k for k, mover in enumerate(movers)}
     bounds = reach_bounds([boxed(mover) for mover in movers])
-    return [pair for pair in pairs if bounds[index[id(pair.a)], index[id(pair.b)]] <= TOLD_MM]
+    return [pair for pair in pairs if bounds[index[id(pair.a)], index[id(pair.b)]] <= near_mm]
 
 
 @lru_cache(maxsize=2)
@@ -139,7 +143,7 @@ def _known(spec_id: int) -> _Known:
     return _Known()
 
 
-def meetings(right: Assembly, asked: Sequence[Asked]) -> list[tuple[Meeting, ...]]:
+def meetings(right: Assembly, asked: Sequence[Asked], near_mm: float = TOLD_MM) -> list[tuple[Meeting, ...]]:
     """Everything that chosen places come near, the closest first; of all that is asked at once.
 
     One search for all of them costs hardly more than one for a single bore.
@@ -147,12 +151,12 @@ def meetings(right: Assembly, asked: Sequence[Asked]) -> list[tuple[Meeting, ...
     Parameters
     ----------
     right : the engine as designed
-    asked : engines of that one design, and their places; ``only`` is given for all or for none
+    asked : engines of that one design, and their places
+    near_mm : pairs that stay farther apart are not followed up; without limit: all that share a stretch of the crank
     """
-    chosen = [_pairs(_everything(one.assembly, right), one.assembly, one) for one in asked]
-    near = all(one.only is None for one in asked)
-    if near:
-        within = {id(pair) for pair in _within_reach([pair for pairs in chosen for pair in pairs])}
+    chosen = [_pairs(_everything(one.assembly, right), one, min(near_mm, TOLD_MM)) for one in asked]
+    if np.isfinite(near_mm):
+        within = {id(pair) for pair in _within_reach([pair for pairs in chosen for pair in pairs], near_mm)}
         chosen = [[pair for pair in pairs if id(pair) in within] for pairs in chosen]
     every = [pair for pairs in chosen for pair in pairs]
     found = iter(
@@ -160,20 +164,23 @@ def meetings(right: Assembly, asked: Sequence[Asked]) -> list[tuple[Meeting, ...
             [(pair.a, pair.b) for pair in every],
             [pair.period_deg for pair in every],
             TOLERANCE_MM,
-            TOLD_MM if near else np.inf,
+            near_mm,
             _known(id(right.spec)).memory,
         )
     )
-    return [_met(one, [(pair, next(found)) for pair in pairs]) for one, pairs in zip(asked, chosen, strict=True)]
+    return [
+        _met(one.assembly, [(pair, next(found)) for pair in pairs], near_mm)
+        for one, pairs in zip(asked, chosen, strict=True)
+    ]
 
 
-def _met(asked: Asked, found: Sequence[tuple[Pair, Approach]]) -> tuple[Meeting, ...]:
+def _met(assembly: Assembly, found: Sequence[tuple[Pair, Approach]], near_mm: float) -> tuple[Meeting, ...]:
     """Those that come near enough, each with its limit."""
     out = []
     for pair, approach in found:
-        if approach.bound_only or (asked.only is None and approach.min_mm >= TOLD_MM):
+        if approach.bound_only or approach.min_mm >= near_mm:
             continue
-        limit = limit_for(asked.assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
+        limit = limit_for(assembly.spec, pair.limit) if pair.limit in DEFAULTS else None
         least, source = (limit.least_mm, limit.source) if limit else (0.0, "parts must not touch")
         out.append(Meeting(pair.a, pair.b, approach, least, source, pair.period_deg))
     return tuple(sorted(out, key=lambda m: m.approach.min_mm))
@@ -187,11 +194,7 @@ def biting_arcs(assembly: Assembly, met: Sequence[Meeting]) -> list[tuple[CrankA
         for one in met
     ]
     bites = [one.approach.min_mm < 0.0 for one in met]
-    new = {
-        key: k
-        for k, (key, _) in reversed(list(enumerate(keyed)))
-        if bites[k] and key not in known.arcs
-    }
+    new = {key: k for k, (key, _) in reversed(list(enumerate(keyed))) if bites[k] and key not in known.arcs}
     for k, arcs in zip(new.values(), _biting_arcs([met[k] for k in new.values()]), strict=True):
         known.arcs[keyed[k][0]] = _turned(arcs, -keyed[k][1].zero_deg, met[k].period_deg)
     return [
@@ -216,19 +219,22 @@ class _Biting:
 
     meeting: Meeting
     grid: Array
-    distance: Array
+    bites: Mask
     low: Array
     high: Array
     rises: Mask
 
     @classmethod
-    def over(cls, meeting: Meeting, distance: Array) -> _Biting:
-        """From the distances on the grid. The worst angle is the first, so that the deepest bite is never missed."""
-        grid = _grid(meeting)
-        bites = distance < 0.0
+    def over(cls, meeting: Meeting, grid: Array, bites: Mask) -> _Biting:
+        """From what bites on the grid. The worst angle is its first, so that the deepest bite is never missed."""
         bites[0] = True
         edges = np.nonzero(bites != np.roll(bites, -1))[0]
-        return cls(meeting, grid, distance, grid[edges], grid[edges] + GRID_DEG, ~bites[edges])
+        return cls(meeting, grid, bites, grid[edges], grid[edges] + GRID_DEG, ~bites[edges])
+
+    @property
+    def pair(self) -> tuple[Place, Place]:
+        """The two."""
+        return self.meeting.mine, self.meeting.other
 
     def asked(self) -> Array:
         """The angles to ask next, (ends, SPLIT - 1): halving, with all that it may ask asked at once."""
@@ -244,17 +250,13 @@ class _Biting:
             left += np.where(before, step, 0)
         self.low, self.high = low + width * left / SPLIT, low + width * (left + 1) / SPLIT
 
-    def arcs(self) -> tuple[CrankArc, ...]:
-        """What was found."""
+    def arcs(self, distance: Array) -> tuple[CrankArc, ...]:
+        """What was found, with the distances on the grid where it bites."""
         worst, period = -self.meeting.approach.min_mm, self.meeting.period_deg
         if not self.low.size:
             return (CrankArc(0.0, period, worst),)
         ends = np.where(self.rises, self.high, self.low)
-        return _arcs(ends, self.rises, self.grid, self.distance, worst, period)
-
-
-def _grid(meeting: Meeting) -> Array:
-    return np.asarray(meeting.approach.crank_deg + np.arange(0.0, meeting.period_deg, GRID_DEG))
+        return _arcs(ends, self.rises, self.grid[self.bites], distance, worst, period)
 
 
 def _biting_arcs(met: Sequence[Meeting]) -> list[tuple[CrankArc, ...]]:
@@ -263,22 +265,30 @@ def _biting_arcs(met: Sequence[Meeting]) -> list[tuple[CrankArc, ...]]:
     The grid starts at the certified worst angle; another place where the same two bite again is found when it is wider
     than a step of the grid.
     """
-    found = [_Biting.over(one, d) for one, d in zip(met, _distances(met, list(map(_grid, met))), strict=True)]
-    open_ = [one for one in found if one.low.size]
-    for _ in range(STAGES):
-        asked = [one.asked() for one in open_]
-        told = _distances([one.meeting for one in open_], [angles.ravel() for angles in asked])
-        for one, angles, distance in zip(open_, asked, told, strict=True):
-            one.closer(distance.reshape(angles.shape) < 0.0)
-    return [one.arcs() for one in found]
-
-
-def _distances(met: Sequence[Meeting], angles: Sequence[Array]) -> list[Array]:
-    """Signed distances (m,) of each pair at its own angles."""
     if not met:
         return []
-    curves = distance_curves([(one.mine, one.other) for one in met], angles, TOLERANCE_MM)
-    return [curve.distance_mm for curve in curves]
+    grids = [np.asarray(one.approach.crank_deg + np.arange(0.0, one.period_deg, GRID_DEG)) for one in met]
+    bites = overlaps([(one.mine, one.other) for one in met], grids, TOLERANCE_MM)
+    found = [_Biting.over(*one) for one in zip(met, grids, bites, strict=True)]
+    open_ = [one for one in found if one.low.size]
+    for _ in range(STAGES if open_ else 0):
+        asked = [one.asked() for one in open_]
+        told = overlaps([one.pair for one in open_], [angles.ravel() for angles in asked], TOLERANCE_MM)
+        for one, angles, inside in zip(open_, asked, told, strict=True):
+            one.closer(inside.reshape(angles.shape))
+    depths = _depths(found)
+    return [one.arcs(depth) for one, depth in zip(found, depths, strict=True)]
+
+
+def _depths(found: Sequence[_Biting]) -> list[Array]:
+    """Distances on the grid where each bites; of a single arc the deepest is known, and none is asked."""
+    several = [k for k, one in enumerate(found) if one.low.size > 2]
+    out = [np.zeros(int(one.bites.sum())) for one in found]
+    if several:
+        pairs, angles = zip(*((found[k].pair, found[k].grid[found[k].bites]) for k in several), strict=True)
+        for k, curve in zip(several, distance_curves(pairs, angles, TOLERANCE_MM), strict=True):
+            out[k] = curve.distance_mm
+    return out
 
 
 def _arcs(

@@ -125,6 +125,22 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
+class Signs:
+    """What is noticed of one mistake and how it is found: all that ``diagnose`` asks.
+
+    Attributes
+    ----------
+    signature, felt, look_for, remedy, look : as in ``Study``
+    """
+
+    signature: Signature
+    felt: str
+    look_for: str
+    remedy: str
+    look: str
+
+
+@dataclass(frozen=True, slots=True)
 class Study:
     """What one mistake does in one bore of one engine.
 
@@ -151,6 +167,16 @@ class Study:
     spot: Spot
     look: str
 
+    @property
+    def signs(self) -> Signs:
+        """What is noticed, alone."""
+        return Signs(self.signature, self.felt, self.look_for, self.remedy, self.look)
+
+    @classmethod
+    def of(cls, signs: Signs, rows: tuple[Row, ...], does: str, spot: Spot) -> Study:
+        """What is noticed, with its numbers, its story and its picture."""
+        return cls(rows, does, signs.felt, signs.look_for, signs.remedy, signs.signature, spot, signs.look)
+
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
@@ -166,7 +192,8 @@ class Mistake:
     refuse : reason why it cannot be made in this engine and bore, or None when it can; by default it can everywhere
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
     moves : part types whose bodies the study looks at as they are put together; else layout and motion are enough
-    studies : ``study`` of several wrong assemblies and their places at once, where that is far cheaper than one by one
+    signs : what the study says is noticed, of several wrong assemblies and their places at once, where that is far
+        cheaper than the studies
     """
 
     key: str
@@ -177,12 +204,12 @@ class Mistake:
     refuse: Callable[[Assembly, int], str | None] = lambda assembly, place: None
     where: Literal["bore", "main"] = "bore"
     moves: tuple[str, ...] = ()
-    studies: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Study]] | None = None
+    signs: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Signs]] | None = None
 
-    def study_all(
+    def noticed(
         self, right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System
-    ) -> Sequence[Study]:
-        """What it does in several places.
+    ) -> Sequence[Signs]:
+        """What is noticed of it in several places: what ``study`` says, word for word.
 
         Parameters
         ----------
@@ -190,9 +217,9 @@ class Mistake:
         wrongs : with the mistake in it, and where; each by itself
         system : units of the words
         """
-        if self.studies is not None:
-            return self.studies(right, wrongs, system)
-        return [self.study(right, wrong, place, system) for wrong, place in wrongs]
+        if self.signs is not None:
+            return self.signs(right, wrongs, system)
+        return [self.study(right, wrong, place, system).signs for wrong, place in wrongs]
 
     def places(self, assembly: Assembly) -> tuple[int, ...]:
         """Every bore, or every main bearing, in which it can be made."""

@@ -45,10 +45,13 @@ class Score:
 
 
 def score_of(true, causes):
-    """Judge one ranking. Causes of equal chance are in no order, so they share the places they take."""
-    mine = next(cause for cause in causes if cause.parts == (true,))
-    better = sum(cause.chance > mine.chance * (1 + 1e-9) for cause in causes)
-    ties = sum(abs(cause.chance - mine.chance) <= mine.chance * 1e-9 for cause in causes)
+    """Judge one ranking. Causes of equal chance are in no order, so they share the places they take.
+
+    A mistake in a bore that was not in yet by what the report says, wrongly remembered, is not among them.
+    """
+    mine = next((cause.chance for cause in causes if cause.parts == (true,)), 0.0)
+    better = sum(cause.chance > mine * (1 + 1e-9) for cause in causes)
+    ties = sum(abs(cause.chance - mine) <= mine * 1e-9 for cause in causes) or 1
     top = causes[0].parts[0]
     return Score(
         first=(better == 0) / ties,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,10 +23,12 @@ from viewer.job import Job, read_job
 from viewer.output import as_json
 
 if TYPE_CHECKING:
+    from geometry.diagnose.contradictions import Told
     from geometry.diagnose.felt import Felt
+    from geometry.diagnose.order import Orders
     from geometry.kinematics.layout import Layout
 
-FELT_HELP = """What was felt, in clauses parted by ';': "tight at 75; once per turn; after bore 3; no side play in 3".
+FELT_HELP = """What was felt, in clauses parted by ';': "stops at 150; once a turn; after bore 3; no side play in 4".
 Angles are engine crank degrees in the running direction, zero at the top dead centre of the first bore, or
 "75 after top of 3". --words lists all clauses."""
 
@@ -46,6 +48,14 @@ Angles are engine crank degrees in the running direction, zero at the top dead c
 @click.option("--side-play-good", multiple=True, type=int, help="Bore whose rod has its side play.")
 @click.option("--after-bore", type=int, help="Bore after whose installation it began.")
 @click.option("--after-main", type=int, help="Main bearing after whose tightening it began, from the front.")
+@click.option(
+    "--order",
+    metavar="1,3,5,..",
+    help="Bores in the order in which their pistons went in; else as recorded, else by number.",
+)
+@click.option(
+    "--main-order", metavar="3,2,4,..", help="Main bearings in the order of tightening; else from the front."
+)
 @click.option(
     "--torque", multiple=True, metavar="DEG:TORQUE", help='Turning torque at a crank angle: "60:40 N*m".'
 )
@@ -70,6 +80,7 @@ def command(
 ) -> None:
     """Find the assembly mistake behind a crank that binds, knocks or turns heavily."""
     from geometry.diagnose.candidates import candidates
+    from geometry.diagnose.contradictions import settled
     from geometry.diagnose.felt_words import EXAMPLES
     from geometry.diagnose.ranking import diagnose
     from viewer.reports import diagnosis as report
@@ -78,23 +89,27 @@ def command(
         click.echo("\n".join(EXAMPLES))
         return
     job = read_job(engine, units, settings, built)
-    felt = _felt(job, given)
+    layout = job.assembly.layout
+    orders = _orders(job, built, given)
+    cam = job.assembly.spec.cam is not None
+    felt, aside = settled(_told(job, given), cam, orders.bores, orders.mains)
     if felt.empty:
         raise refused("--felt", "", "nothing was said", 'write for example "tight at 75; after bore 3"')
     singles = candidates(job.assembly, job.system, _progress())
-    layout = job.assembly.layout
     found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
     name = job.assembly.spec.engine.name
+    asked = report.Asked(aside, orders)
     if given["json"]:
-        click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"])))
+        click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"], asked)))
     else:
-        report.print_diagnosis(name, found, given["first"], job.rests_on)
+        report.print_diagnosis(name, found, given["first"], job.rests_on, asked)
 
 
-def _felt(job: Job, given: dict[str, Any]) -> Felt:
-    """Words and options together."""
-    from geometry.diagnose.felt import Felt
-    from geometry.diagnose.felt_words import read_felt
+def _told(job: Job, given: dict[str, Any]) -> list[Told]:
+    """Words and options, one by one."""
+    from geometry.diagnose.contradictions import Told
+    from geometry.diagnose.felt import showed_nothing
+    from geometry.diagnose.felt_words import read_told
     from geometry.mistakes.facts import top_deg
 
     layout = job.assembly.layout
@@ -105,30 +120,67 @@ def _felt(job: Job, given: dict[str, Any]) -> Felt:
     spoken = [*given["felt"]]
     if given["torque"]:
         spoken.append(_torque_words(given["torque"]))
-    felt = read_felt(";".join(spoken), top)
+    told = list(read_told(";".join(spoken), top))
     for bore in (*given["no_side_play"], *given["side_play_good"], given["after_bore"]):
         if bore is not None:
             layout.index(bore)
-    said_main = felt.after_main if given["after_main"] is None else given["after_main"]
-    if said_main is not None:
-        _require_main("--after-main", said_main, layout)
-    looked = [_looked(text) for text in given["looked"]]
-    for look, place in looked:
+    told += [Told(words, felt) for words, felt in _by_options(given)]
+    for text in given["looked"]:
+        look, place = _looked(text)
         if look != "main_marks":
             layout.index(place)
         else:
             _require_main("--looked", place, layout)
-    played = tuple(place for look, place in looked if look == "side_play")
-    return felt.joined(
-        Felt(
-            bound=given["bound"], heavy=given["heavy"], free=given["free"], tight_deg=given["tight"],
-            period_deg={"1": 360.0, "2": 720.0}.get(given["turns"] or ""), no_side_play=given["no_side_play"],
-            side_play_good=(*given["side_play_good"], *played), clicks_deg=given["clicks"],
-            after_bore=given["after_bore"], after_main=given["after_main"], when_hot=given["hot"],
-            head_on={"on": True, "off": False}.get(given["head"] or ""),
-            looked=tuple(looked),
-        )
-    )  # fmt: skip
+        told.append(Told(f"--looked {text}", showed_nothing(look, place)))
+    for one in told:
+        if one.felt.after_main is not None:
+            _require_main("--after-main", one.felt.after_main, layout)
+    return told
+
+
+def _by_options(given: dict[str, Any]) -> Iterator[tuple[str, Felt]]:
+    """What options say, each with its words."""
+    from geometry.diagnose.felt import Felt
+
+    for name, felt in (
+        ("bound", Felt(bound=True)), ("heavy", Felt(heavy=True)), ("free", Felt(free=True)),
+        ("hot", Felt(when_hot=True)),
+    ):  # fmt: skip
+        if given[name]:
+            yield f"--{name}", felt
+    for angle in given["tight"]:
+        yield f"--tight {angle:g}", Felt(tight_deg=(angle,))
+    for angle in given["clicks"]:
+        yield f"--click {angle:g}", Felt(clicks_deg=(angle,))
+    if given["turns"]:
+        yield f"--turns {given['turns']}", Felt(period_deg=360.0 * int(given["turns"]))
+    for bore in given["no_side_play"]:
+        yield f"--no-side-play {bore}", Felt(no_side_play=(bore,))
+    for bore in given["side_play_good"]:
+        yield f"--side-play-good {bore}", Felt(side_play_good=(bore,))
+    if given["after_bore"] is not None:
+        yield f"--after-bore {given['after_bore']}", Felt(after_bore=given["after_bore"])
+    if given["after_main"] is not None:
+        yield f"--after-main {given['after_main']}", Felt(after_main=given["after_main"])
+    if given["head"]:
+        yield f"--head {given['head']}", Felt(head_on=given["head"] == "on")
+
+
+def _orders(job: Job, built: Path | None, given: dict[str, Any]) -> Orders:
+    """In which order pistons went in and main caps were tightened: as given, else as recorded, else by number."""
+    from geometry.diagnose.order import Orders, read_order, recorded_order
+    from geometry.record.load import load_record
+
+    layout = job.assembly.layout
+    bores = [site.bore for site in layout.bores]
+    mains: tuple[int, ...] = ()
+    if given["main_order"] is not None:
+        every = range(1, len(layout.main_x_mm) + 1)
+        mains = read_order("--main-order", given["main_order"], every, "main bearing")
+    if given["order"] is not None:
+        return Orders(read_order("--order", given["order"], bores, "bore"), mains, "given")
+    recorded = () if built is None else recorded_order(load_record(built, job.assembly.spec), bores)
+    return Orders(recorded, mains, "record" if recorded else "numbers")
 
 
 def _require_main(option: str, number: int, layout: Layout) -> None:

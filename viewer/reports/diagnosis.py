@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
 
+from geometry.diagnose.contradictions import SetAside
+from geometry.diagnose.order import OrderIs, Orders
 from geometry.diagnose.ranking import Cause, Diagnosis
 from viewer.cautions import LINES
 from viewer.reports.mistake import RESTS
@@ -11,6 +15,11 @@ from viewer.terminal import Terminal
 
 LOOKS_SHOWN = 4
 HARDLY = 0.005
+ORDER_WORDS: Final[dict[OrderIs, str]] = {
+    "given": "in the order given",
+    "record": "in the order in which the record says the rods were closed",
+    "numbers": "by number; if they went in otherwise, say --order 1,3,5,..",
+}
 NOISE = (
     "Chances rest on a noise model of our own (angles read to 5°, one observation in twelve wrong) and equal first "
     "chances for every mistake in every bore: an order of looking, not a verdict."
@@ -22,17 +31,55 @@ def percent(chance: float) -> str:
     return f"{100 * chance:.0f} %" if chance >= HARDLY else "< 1 %"
 
 
-def print_diagnosis(engine: str, found: Diagnosis, first: int, assumed: str = "") -> None:
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How what was said was taken.
+
+    Attributes
+    ----------
+    aside : what contradicts something else and was set aside
+    orders : in which order things went in
+    """
+
+    aside: tuple[SetAside, ...] = ()
+    orders: Orders = field(default_factory=Orders)
+
+
+def not_asked(found: Diagnosis, orders: Orders) -> str:
+    """What was not in yet and was not asked, and by which order; empty where everything was in."""
+    said = []
+    if found.later.mains:
+        order = "the order given" if orders.mains else "from the front; else say --main-order"
+        said.append(f"{_numbered('main bearing', found.later.mains)} ({order})")
+    if found.later.bores:
+        known = "no piston is in yet" if found.later.no_piston else ORDER_WORDS[orders.bores_are]
+        said.append(f"{_numbered('bore', found.later.bores)} ({known})")
+    return f"Not in yet when it began, so not the cause: {'; '.join(said)}." if said else ""
+
+
+def _numbered(word: str, numbers: Sequence[int]) -> str:
+    *most, last = map(str, numbers)
+    return f"{word}s {', '.join(most)} and {last}" if most else f"{word} {last}"
+
+
+def print_diagnosis(
+    engine: str, found: Diagnosis, first: int, assumed: str = "", asked: Asked | None = None
+) -> None:
     """Causes with their evidence, then what to look at next.
 
     Parameters
     ----------
     assumed : how many values of the engine are assumed, in words; empty where none is
+    asked : how what was said was taken
     """
-    out = Terminal()
+    out, asked = Terminal(), asked or Asked()
+    out.say(*(one.text for one in asked.aside))
     if assumed:
         out.say(assumed)
     out.say(f"{engine}: what it could be", style="bold")
+    later = not_asked(found, asked.orders)
+    if later:
+        out.say(later)
     for number, alike in enumerate(found.alike[:first], 1):
         cause = alike.causes[0]
         out.say("")
@@ -54,15 +101,24 @@ def print_diagnosis(engine: str, found: Diagnosis, first: int, assumed: str = ""
     out.say(NOISE, *([RESTS] if assumed else []), *LINES, style="dim")
 
 
-def answer(found: Diagnosis, first: int) -> dict[str, Any]:
+def answer(found: Diagnosis, first: int, asked: Asked | None = None) -> dict[str, Any]:
     """What ``diagnose --json`` answers: causes, evidence, next looks."""
+    asked = asked or Asked()
     return {
+        "contradictions": [
+            {"kept": one.kept, "set_aside": one.dropped, "text": one.text} for one in asked.aside
+        ],
+        "not_in_yet": {
+            "bores": list(found.later.bores), "mains": list(found.later.mains),
+            "order": list(asked.orders.bores), "order_is": asked.orders.bores_are,
+        },
         "causes": [_cause(cause) for cause in found.causes[:first]],
         "alike": [
             {
                 "name": alike.name, "chance_of_each": round(alike.causes[0].chance, 6),
                 "chance_together": round(alike.chance, 6), "mistakes": [part.key for part in alike.causes[0].parts],
                 "places": [[list(part.places) for part in cause.parts] for cause in alike.causes],
+                "everywhere": alike.everywhere,
             }
             for alike in found.alike[:first]
         ],

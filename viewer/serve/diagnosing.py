@@ -6,16 +6,18 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from geometry.diagnose.candidates import Candidate, candidates
-from geometry.diagnose.felt import Felt
-from geometry.diagnose.felt_words import EXAMPLES, read_felt
+from geometry.diagnose.contradictions import SetAside, Told, settled
+from geometry.diagnose.felt import Felt, showed_nothing
+from geometry.diagnose.felt_words import EXAMPLES, read_told
 from geometry.diagnose.looks import LOOKS
+from geometry.diagnose.order import Orders
 from geometry.diagnose.ranking import Alike, Diagnosis, diagnose
 from geometry.errors import GeometryError, InputError
 from geometry.mistakes.facts import top_deg
 from geometry.mistakes.mistake import mistakes
 from viewer.job import Job
 from viewer.page.mistakes import found_mistake, mistake_of
-from viewer.reports.diagnosis import LOOKS_SHOWN, NOISE, percent
+from viewer.reports.diagnosis import LOOKS_SHOWN, NOISE, not_asked, percent
 from viewer.serve.answers import Refusal, problem_words
 from viewer.serve.known import KnownEngine
 
@@ -44,12 +46,12 @@ class Diagnosing:
         Refusal : a clause is not understood, or nothing is said (422)
         """
         job = self.known.shown.job
-        felt = felt_of(job, words, looked)
+        felt, aside = felt_of(job, words, looked)
         if self._singles is None:
             self._singles = candidates(job.assembly, job.system)
         layout = job.assembly.layout
         found = diagnose(felt, self._singles, len(layout.bores), len(layout.main_x_mm))
-        return _as_answer(found, job)
+        return _as_answer(found, job, aside)
 
     def mistake(self, name: str, bore: int | None, main: int | None) -> dict[str, Any]:
         """A page that shows a mistake right and wrong, as ``KnownEngine.page`` gives it.
@@ -70,8 +72,8 @@ class Diagnosing:
         return known.page(variants, packing, mistake=mistake_of(found, []))
 
 
-def felt_of(job: Job, words: str, looked: Sequence[tuple[str, int]]) -> Felt:
-    """What was felt, and where a look showed nothing.
+def felt_of(job: Job, words: str, looked: Sequence[tuple[str, int]]) -> tuple[Felt, tuple[SetAside, ...]]:
+    """What was felt, and where a look showed nothing; and what contradicts something else and was set aside.
 
     Raises
     ------
@@ -80,10 +82,12 @@ def felt_of(job: Job, words: str, looked: Sequence[tuple[str, int]]) -> Felt:
     layout = job.assembly.layout
     mains = len(layout.main_x_mm)
     try:
-        felt = read_felt(words, lambda bore: top_deg(job.assembly.linkage, layout.index(bore)))
+        told = list(read_told(words, lambda bore: top_deg(job.assembly.linkage, layout.index(bore))))
         for look, place in looked:
             if look != "main_marks":
                 layout.index(place)
+            told.append(Told(LOOKS[look].short(place), showed_nothing(look, place)))
+        felt, aside = settled(told, job.assembly.spec.cam is not None)
     except InputError as bad:
         right = "; ".join(problem.right for problem in bad.problems if problem.right)
         raise Refusal(422, "; ".join(problem_words(problem) for problem in bad.problems), right) from None
@@ -93,15 +97,9 @@ def felt_of(job: Job, words: str, looked: Sequence[tuple[str, int]]) -> Felt:
     named += [] if felt.after_main is None else [felt.after_main]
     if any(not 1 <= place <= mains for place in named):
         raise Refusal(422, "there is no such main bearing", f"1 to {mains}")
-    felt = felt.joined(
-        Felt(
-            looked=tuple(looked),
-            side_play_good=tuple(place for look, place in looked if look == "side_play"),
-        )
-    )
     if felt.empty:
         raise Refusal(422, "nothing was said", 'for example "tight at 75; after bore 3"')
-    return felt
+    return felt, aside
 
 
 def looked_of(body: Mapping[str, Any]) -> tuple[tuple[str, int], ...]:
@@ -136,9 +134,11 @@ def said_of(job: Job) -> dict[str, Any]:
     }
 
 
-def _as_answer(found: Diagnosis, job: Job) -> dict[str, Any]:
+def _as_answer(found: Diagnosis, job: Job, aside: tuple[SetAside, ...]) -> dict[str, Any]:
+    later = not_asked(found, Orders())
     telling = [look for look in found.looks if look.bits >= 0.01][:LOOKS_SHOWN]
     return {
+        "taken": [*(one.text for one in aside), *([later] if later else [])],
         "causes": [_cause(alike) for alike in found.alike[:FIRST]],
         "unlisted": f"Something not in the catalogue: {percent(found.unlisted)}",
         "looks": [
@@ -165,4 +165,5 @@ def _cause(alike: Alike) -> dict[str, Any]:
             {"mistake": part.key, "where": part.where, "place": part.place, "name": part.name}
             for part in cause.parts
         ],
+        "places": [[list(part.places) for part in one.parts] for one in alike.causes],
     }

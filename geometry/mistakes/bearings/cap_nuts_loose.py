@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
 from geometry.units import System, show
 
 UNTIGHTENED_N = 0.0
@@ -49,22 +51,35 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         if tight_rpm is None
         else f"Tight, the joint holds to about {show(tight_rpm, 'rotation', system, about=2)}. "
     )
-    top, bottom = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
+    top, _ = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
     at = facts.on_rod(wrong, site, top, (0.0, spec.rod.bolt.spacing_mm / 2, 0.0))
     bolts = tuple(f"rod_bolt {bore} {side}" for side in ("major", "minor"))
-    return Study(
+    return Study.of(
+        _signs(wrong, bore),
         rows=rows,
         does=f"The bolts of rod {bore} were run down and never tightened. At every top dead centre the cap "
         f"alone has to catch piston and rod. {holds}Never tightened it opens at any speed: what tension a hand "
         "leaves in a bolt nobody knows, and the first turns shake it off. The bolts are bent to and fro and break.",
+        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "cap's bolts not tightened", "open_joint"),
+    )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several caps: for that nothing need be weighed."""
+    del right, system
+    return [_signs(wrong, bore) for wrong, bore in wrongs]
+
+
+def _signs(wrong: Assembly, bore: int) -> Signs:
+    clicks = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
+    return Signs(
+        Signature(clicks_deg=clicks, running=LOOSE),
         felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken up the "
         "other way. Running: a knock that grows with speed and load, and oil pressure is lost at it.",
         look_for="Put the torque wrench on both; they must click without turning.",
         remedy="If it ran: new bolts and shells. Tighten in two steps by torque or stretch and write it down.",
-        signature=Signature(clicks_deg=(top, bottom), running=LOOSE),
-        spot=Spot(top, "bore", bore, bolts, "stop", None, at, "cap's bolts not tightened", "open_joint"),
         look="wrench",
-    )  # fmt: skip
+    )
 
 
 MISTAKE = Mistake(
@@ -73,4 +88,5 @@ MISTAKE = Mistake(
     "The nuts or bolts of a rod cap are run down but not tightened.",
     make,
     study,
+    signs=signs,
 )

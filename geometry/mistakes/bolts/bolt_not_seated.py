@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_stories, bolt_study
-from geometry.mistakes.mistake import Mistake, Study
+from geometry.mistakes.bolts.bolt_words import BoltHits, bolt_hits, bolt_signs, bolt_story, bolt_study
+from geometry.mistakes.mistake import Mistake, Signs, Study
 from geometry.trade import SEATED_MM
 from geometry.units import System, show_fine
 
@@ -23,27 +23,30 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads and shanks through the turn."""
-    return studies(right, [(wrong, bore)], system)[0]
-
-
-def studies(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Study]:
-    """The same of several rods at once."""
-    stories = bolt_stories(right, wrongs)
-    return [_study(wrong, bore, system, story) for (wrong, bore), story in zip(wrongs, stories, strict=True)]
-
-
-def _study(wrong: Assembly, bore: int, system: System, story: BoltStory) -> Study:
     out, off = max(wrong.built.bore(bore).bolt_out_mm), facts.stop("stands off")
+    story = bolt_story(right, wrong, bore)
     return bolt_study(
         wrong, bore, system, story,
+        _signs(story.hits, system),
         off=facts.mm_row("head off its seat", 0.0, out, 0.0, "the head lies flat", off),
         does=f"The heads of the bolts of rod {bore} stand {show_fine(out, system)} off their seats.",
         after=" Whatever it clears, it was not stretched: what holds it up gives way when the engine runs, the bolt is "
         "loose from then on and the cap is lost.",
+    )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several rods."""
+    return [_signs(hits, system) for hits in bolt_hits(right, wrongs)]
+
+
+def _signs(hits: BoltHits, system: System) -> Signs:
+    return bolt_signs(
+        hits,
         look_for=f"A feeler blade of {show_fine(SEATED_MM, system)} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
-    )  # fmt: skip
+    )
 
 
 MISTAKE = Mistake(
@@ -53,5 +56,5 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
-    studies=studies,
+    signs=signs,
 )

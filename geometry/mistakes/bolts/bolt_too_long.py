@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
-from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_stories, bolt_study
-from geometry.mistakes.mistake import Mistake, Study
+from geometry.mistakes.bolts.bolt_words import BoltHits, bolt_hits, bolt_signs, bolt_story, bolt_study
+from geometry.mistakes.mistake import Mistake, Signs, Study
 from geometry.trade import bolt_step_mm
 from geometry.units import System, show
 
@@ -24,16 +24,6 @@ def make(assembly: Assembly, bore: int) -> Built:
 
 def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     """Clearance of heads or thread ends through the turn."""
-    return studies(right, [(wrong, bore)], system)[0]
-
-
-def studies(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Study]:
-    """The same of several rods at once."""
-    stories = bolt_stories(right, wrongs)
-    return [_study(wrong, bore, system, story) for (wrong, bore), story in zip(wrongs, stories, strict=True)]
-
-
-def _study(wrong: Assembly, bore: int, system: System, story: BoltStory) -> Study:
     bolt = wrong.spec.rod.bolt
     screw, step = bolt.kind == "cap_screw", bolt_step_mm(bolt)
     what = "head off its seat" if screw else "thread farther out of the nut"
@@ -42,17 +32,34 @@ def _study(wrong: Assembly, bore: int, system: System, story: BoltStory) -> Stud
         if screw
         else "The nuts hold, but the ends of the threads reach out that much farther."
     )
+    story = bolt_story(right, wrong, bore)
     return bolt_study(
-        wrong, bore, system, story,
+        wrong, bore, system, story, _signs(wrong, bore, story.hits),
         off=facts.mm_row(what, 0.0, step, 0.0, "the bolt of the design", facts.stop("stands out")),
         does=f"The bolts of rod {bore} are one stock length, {show(step, 'length', system)}, too long. {how}",
+    )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several rods."""
+    del system
+    return [
+        _signs(wrong, bore, hits)
+        for (wrong, bore), hits in zip(wrongs, bolt_hits(right, wrongs), strict=True)
+    ]
+
+
+def _signs(wrong: Assembly, bore: int, hits: BoltHits) -> Signs:
+    screw = wrong.spec.rod.bolt.kind == "cap_screw"
+    return bolt_signs(
+        hits,
         clamps=not screw,
         # A screw at the bottom of its hole leaves the cap that much play, as if it had never been tightened.
         clicks_deg=facts.ends_deg(wrong.linkage, wrong.layout.index(bore)) if screw else (),
         look_for="From below: the bolt heads or thread ends of all rods must stand equally far; a feeler blade under "
         "each head.",
         remedy="Bolts of the right length, from one set, tightened by torque or stretch.",
-    )  # fmt: skip
+    )
 
 
 MISTAKE = Mistake(
@@ -62,5 +69,5 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
-    studies=studies,
+    signs=signs,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -15,11 +15,25 @@ from geometry.clearance.words import feature_words, place_words
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
 from geometry.mistakes.contact import TOLD_MM, Asked, Meeting, biting_arcs, meetings
-from geometry.mistakes.mistake import CrankArc, Signature, Spot, Study
+from geometry.mistakes.mistake import CrankArc, Signature, Signs, Spot, Study
 from geometry.units import System, show_fine
 
 ROWS = 5
 SAME_MM = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class BoltHits:
+    """Where the bolts of one rod hit.
+
+    Attributes
+    ----------
+    arcs : where a bolt hits that does not hit as designed
+    period_deg : 720 where it meets the cam
+    """
+
+    arcs: tuple[CrankArc, ...]
+    period_deg: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,43 +44,61 @@ class BoltStory:
     ----------
     rows : the places that come nearest
     worst : the nearest of them as put together, None when nothing comes near
-    arcs : where a bolt hits that does not hit as designed
-    period_deg : 720 where it meets the cam
+    hits : where they hit
     """
 
     rows: tuple[Row, ...]
     worst: Meeting | None
-    arcs: tuple[CrankArc, ...]
-    period_deg: float
+    hits: BoltHits
+
+    @property
+    def arcs(self) -> tuple[CrankArc, ...]:
+        """Where a bolt hits that does not hit as designed."""
+        return self.hits.arcs
 
 
-def bolt_stories(right: Assembly, wrongs: Sequence[tuple[Assembly, int]]) -> list[BoltStory]:
-    """Compare everything that the bolts of one rod come near, as designed and as put together; of all that is asked.
+def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
+    """Compare everything that the bolts of one rod come near, as designed and as put together."""
+    (changed,), (before,) = _changed(right, [(wrong, bore)], TOLD_MM, np.inf)
+    rows = tuple(_row(wrong, m, before.get(m.names)) for m in changed[:ROWS])
+    return BoltStory(rows, changed[0] if changed else None, _hits(right, [changed])[0])
+
+
+def bolt_hits(right: Assembly, wrongs: Sequence[tuple[Assembly, int]]) -> list[BoltHits]:
+    """Where the bolts of several rods hit, each put together wrong by itself."""
+    return _hits(right, _changed(right, wrongs, 0.0, 0.0)[0])
+
+
+def _changed(
+    right: Assembly, wrongs: Sequence[tuple[Assembly, int]], near_mm: float, before_mm: float
+) -> tuple[list[list[Meeting]], list[dict[tuple[str, str], float]]]:
+    """What the bolts of each rod come nearer to than as designed, and how near they come as designed.
 
     Parameters
     ----------
-    right : the engine as designed
-    wrongs : as put together, and which rod
+    near_mm, before_mm : what stays farther apart, as put together and as designed, is not told
     """
     mine = [partial(_is_bolt_of, bore) for _, bore in wrongs]
-    after = meetings(right, [Asked(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)])
+    asked = [Asked(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)]
+    after = meetings(right, asked, near_mm)
     names = [{m.names for m in found} for found in after]
-    before = meetings(right, [Asked(right, own, only) for own, only in zip(mine, names, strict=True)])
-    as_designed = [{m.names: m.approach.min_mm for m in found} for found in before]
+    asked = [Asked(right, own, only) for own, only in zip(mine, names, strict=True)]
+    as_designed = [{m.names: m.approach.min_mm for m in found} for found in meetings(right, asked, before_mm)]
     changed = [
         [m for m in found if m.approach.min_mm < least.get(m.names, np.inf) - SAME_MM]
         for found, least in zip(after, as_designed, strict=True)
     ]
+    return changed, as_designed
+
+
+def _hits(right: Assembly, changed: Sequence[Sequence[Meeting]]) -> list[BoltHits]:
     hits = [[m for m in found if m.approach.min_mm < 0.0] for found in changed]
     arcs = iter(biting_arcs(right, [m for found in hits for m in found]))
     return [
-        BoltStory(
-            tuple(_row(wrong, m, least.get(m.names)) for m in found[:ROWS]),
-            found[0] if found else None,
-            tuple(arc for _ in hit for arc in next(arcs)),
-            max((m.period_deg for m in hit), default=360.0),
+        BoltHits(
+            tuple(arc for _ in hit for arc in next(arcs)), max((m.period_deg for m in hit), default=360.0)
         )
-        for (wrong, _), found, hit, least in zip(wrongs, changed, hits, as_designed, strict=True)
+        for hit in hits
     ]
 
 
@@ -92,14 +124,11 @@ def bolt_study(
     bore: int,
     system: System,
     story: BoltStory,
+    signs: Signs,
     *,
     off: Row,
     does: str,
     after: str = "",
-    clamps: bool = False,
-    clicks_deg: tuple[float, ...] = (),
-    look_for: str,
-    remedy: str,
 ) -> Study:
     """The study of bolts that stand out, by what they come near.
 
@@ -107,28 +136,39 @@ def bolt_study(
     ----------
     wrong, bore, system : the engine as put together, which rod, and the units of the words
     story : what the bolts come near
+    signs : what is noticed
     off : the row that says how far they stand out
     does, after : what is wrong, and what comes of it whatever they meet
+    """
+    does = f"{does} {bolt_sentence(wrong, story, system)}{after}"
+    return Study.of(signs, (off, *story.rows), does, bolt_spot(wrong, bore, story, system))
+
+
+def bolt_signs(
+    hits: BoltHits,
+    *,
+    clamps: bool = False,
+    clicks_deg: tuple[float, ...] = (),
+    look_for: str,
+    remedy: str,
+) -> Signs:
+    """What is noticed of bolts that stand out.
+
+    Parameters
+    ----------
+    hits : where they hit
     clamps : whether the bolts hold the cap with their full stretch; one that does not is heard when it runs
     clicks_deg : where the big end is taken up the other way by hand, when the cap is not held at all
     look_for, remedy : in words
     """
-    return Study(
-        rows=(off, *story.rows),
-        does=f"{does} {bolt_sentence(wrong, story, system)}{after}",
-        felt=bolt_felt(story, clamps, clicks_deg),
-        look_for=look_for,
-        remedy=remedy,
-        signature=Signature(
-            tight=story.arcs,
-            clicks_deg=clicks_deg,
-            period_deg=story.period_deg,
-            seen_only=not story.arcs and not clicks_deg,
-            running=frozenset() if clamps else LOOSE,
-        ),
-        spot=bolt_spot(wrong, bore, story, system),
-        look="bolt_heads",
+    signature = Signature(
+        tight=hits.arcs,
+        clicks_deg=clicks_deg,
+        period_deg=hits.period_deg,
+        seen_only=not hits.arcs and not clicks_deg,
+        running=frozenset() if clamps else LOOSE,
     )
+    return Signs(signature, bolt_felt(hits, clamps, clicks_deg), look_for, remedy, "bolt_heads")
 
 
 def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
@@ -146,17 +186,17 @@ def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:
     return f"It passes {where}, with {left} to spare; {show_fine(meeting.limit_mm, system)} is wanted."
 
 
-def bolt_felt(story: BoltStory, clamps: bool, clicks_deg: tuple[float, ...]) -> str:
+def bolt_felt(hits: BoltHits, clamps: bool, clicks_deg: tuple[float, ...]) -> str:
     """For the hand on the crank."""
-    if not story.arcs:
+    if not hits.arcs:
         rest = "" if clamps else " Running: the cap works loose, knocks and loses oil pressure."
         if clicks_deg:
             at = " and ".join(f"{angle:.0f}°" for angle in clicks_deg)
             return f"By hand: free, it clears; a click at {at}, where the big end is taken up the other way.{rest}"
         return f"By hand: nothing, it clears.{rest}"
-    at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in story.arcs)
-    back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in story.arcs)
-    turn = "once in two turns" if story.period_deg == 720.0 else "once a turn"
+    at = " and ".join(f"{arc.start_deg % 360:.0f}°" for arc in hits.arcs)
+    back = " and ".join(f"{arc.end_deg % 360:.0f}°" for arc in hits.arcs)
+    turn = "once in two turns" if hits.period_deg == 720.0 else "once a turn"
     return f"By hand: turns freely and stops hard at {at} ({turn}); turned back, at {back}."
 
 

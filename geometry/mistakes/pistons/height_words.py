@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
-from geometry.mistakes.pistons.valve_words import CrownStory, crown_sentence, crown_story, stacks
+from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
+from geometry.mistakes.pistons.valve_words import CrownHits, crown_hits, crown_sentence, crown_story, stacks
 from geometry.stack import face_mm
 from geometry.units import System, show_fine
 
@@ -35,29 +37,43 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
         story = crown_story(right, wrong, site)
         deck = facts.mm_row("crown below the deck at top dead centre", before.deck_mm, after.deck_mm)
         by = show_fine(getattr(wrong.built.bore(bore), change), system)
-        return Study(
+        return Study.of(
+            _signs(right, wrong, bore, story, remedy),
             rows=(story.head, *story.valves, deck),
             does=f"{does.format(bore=bore, by=by)} {crown_sentence(story, wrong, system)} One that stands as much too "
             "low would turn freely and cost compression instead.",
-            felt=_felt(story),
-            look_for="Measure crown to deck in every bore at its own top dead centre; they must agree within a few "
-            "hundredths of a millimetre.",
-            remedy=remedy,
-            signature=Signature(
-                tight=story.arcs,
-                period_deg=story.period_deg,
-                top_shift_mm=before.head_mm - after.head_mm,
-                with_head=bool(story.arcs),
-                seen_only=not story.arcs,
-            ),
             spot=_spot(right, wrong, site, system),
-            look="deck",
         )
 
-    return Mistake(key, title, different, make, study)
+    def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+        del system
+        found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
+        return [
+            _signs(right, wrong, bore, hits, remedy)
+            for (wrong, bore), hits in zip(wrongs, found, strict=True)
+        ]
+
+    return Mistake(key, title, different, make, study, signs=signs)
 
 
-def _felt(story: CrownStory) -> str:
+def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits, remedy: str) -> Signs:
+    """What is noticed of a crown that stands high."""
+    before, after = stacks(right, wrong, wrong.layout.site(bore))
+    signature = Signature(
+        tight=hits.arcs,
+        period_deg=hits.period_deg,
+        top_shift_mm=before.head_mm - after.head_mm,
+        with_head=bool(hits.arcs),
+        seen_only=not hits.arcs,
+    )
+    look_for = (
+        "Measure crown to deck in every bore at its own top dead centre; they must agree within a few "
+        "hundredths of a millimetre."
+    )
+    return Signs(signature, _felt(hits), look_for, remedy, "deck")
+
+
+def _felt(story: CrownHits) -> str:
     """For the hand on the crank."""
     if not story.arcs:
         return "By hand: nothing is felt; the crown stands visibly higher than its neighbours."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from geometry.assembly import Assembly
@@ -9,10 +11,11 @@ from geometry.built import Built
 from geometry.kinematics.slider_crank import dead_centres, top_lean_deg
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Spot, SpotView, Study
+from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, SpotView, Study
 from geometry.mistakes.pistons.valve_words import (
-    CrownStory,
+    CrownHits,
     crown_felt,
+    crown_hits,
     crown_sentence,
     crown_story,
     crown_words,
@@ -84,28 +87,43 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     crank = hit.approach.crank_deg if hit else overlap_deg(wrong.layout, bore) % 360.0
     tip = facts.in_engine(wrong, site, (at[0], at[1], at[2] - hit.room_mm)) if hit else None
     view: SpotView = "bore" if hit else "rings"
-    return Study(
+    return Study.of(
+        _signs(right, wrong, bore, story),
         rows=(*met, *stands) if drawing == "pocket" else (*stands, *met),
         does=f"The piston of bore {bore} is in back to front. {crown_sentence(story, wrong, system)}{noise}",
-        felt=f"{crown_felt(story)}{'; a knock when cold' if offset else ''}.",
-        look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
-        "valve.",
-        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the ring gaps "
-        "again.",
-        signature=Signature(
-            tight=story.arcs,
-            period_deg=story.period_deg,
-            top_shift_deg=shift,
-            with_head=bool(story.arcs),
-            seen_only=not story.arcs,
-            running=_running(offset, story),
-        ),
         spot=Spot(
             crank, view, bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
             drawing,
         ),
-        look="crown",
     )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several pistons."""
+    del system
+    found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
+    return [_signs(right, wrong, bore, hits) for (wrong, bore), hits in zip(wrongs, found, strict=True)]
+
+
+def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits) -> Signs:
+    offset = wrong.spec.piston.pin.offset_mm
+    signature = Signature(
+        tight=hits.arcs,
+        period_deg=hits.period_deg,
+        top_shift_deg=top_shift_deg(right, wrong, bore),
+        with_head=bool(hits.arcs),
+        seen_only=not hits.arcs,
+        running=_running(offset, hits),
+    )
+    return Signs(
+        signature,
+        felt=f"{crown_felt(hits)}{'; a knock when cold' if offset else ''}.",
+        look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "
+        "valve.",
+        remedy="Draw the piston, turn it on its rod (the rod's large chamfer stays to the cheek), set the ring gaps "
+        "again.",
+        look="crown",
+    )
 
 
 def _drawing(right: Assembly, wrong: Assembly, bore: int) -> str:
@@ -115,7 +133,7 @@ def _drawing(right: Assembly, wrong: Assembly, bore: int) -> str:
     return "offset" if wrong.design(bore).piston.pin.offset_mm else "mark"
 
 
-def _running(offset_mm: float, story: CrownStory) -> frozenset[str]:
+def _running(offset_mm: float, story: CrownHits) -> frozenset[str]:
     """Slap that goes as it warms, where the pin is offset; a valve that the crown has bent does not seal."""
     slaps = {"knocks_cold"} if offset_mm else set()
     bent = story.valve is not None and story.valve.room_mm < 0
@@ -136,4 +154,5 @@ MISTAKE = Mistake(
     "other side.",
     make,
     study,
+    signs=signs,
 )

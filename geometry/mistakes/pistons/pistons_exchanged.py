@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.mistake import CrankArc, Mistake, Signature, Signs, Spot, Study
 from geometry.mistakes.pistons.valve_words import (
+    CrownHits,
     crown_felt,
+    crown_hits,
     crown_sentence,
     crown_story,
     crown_words,
@@ -35,7 +39,8 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     other = wrong.built.bore(bore).piston_from
     assert other is not None
     story = crown_story(right, wrong, site)
-    across = handed(wrong.spec.piston) and wrong.layout.site(other).bank != site.bank
+    second = (wrong, wrong.layout.site(other))
+    across = _across(wrong, bore, other)
     if across:
         does = (
             f"Pistons {bore} and {other} are in each other's bores. They are handed: on the wrong bank "
@@ -47,7 +52,6 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
             "the fit, where each piston was measured to its bore: the tighter of the two drags when it is hot, the "
             "looser slaps while it is cold."
         )
-    second = crown_story(right, wrong, wrong.layout.site(other)).arcs if across else ()
     hit = story.hit
     nearest = hit or story.valve
     at = nearest.at_B_mm if nearest else (0.0, 0.0, 0.0)
@@ -58,30 +62,59 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     number = facts.row(f"piston in bore {bore}", f"piston {bore}", f"piston {other}", f"piston {bore}",
                        "numbers on the crowns", facts.stop("wrong"))  # fmt: skip
     met = (*story.valves, story.head)
-    cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
     clearance = facts.mm(wrong.design(bore).piston.skirt.clearance_mm)
-    return Study(
+    return Study.of(
+        _signs(bore, other, story, crown_hits([second])[0].arcs if across else ()),
         rows=(
             *((*met, number) if moved else (number, *met)),
             facts.row("piston to wall, on the diameter", clearance, "to be measured", clearance, "your engine file",
                       facts.look("measure it")),
         ),
         does=does,
-        felt=f"{crown_felt(story)}{'' if story.arcs else cold}.",
-        look_for="Look at the crowns: the number on each, and every pocket under its valve.",
-        remedy="Draw both, put each in its own bore, measure skirt against bore while they are out.",
-        signature=Signature(
-            tight=(*story.arcs, *second),
-            period_deg=story.period_deg,
-            with_head=bool(story.arcs),
-            when_hot=not story.arcs,
-            bores=(bore, other),
-            running=frozenset() if story.arcs else frozenset({"seizes_hot", "knocks_cold"}),
-        ),
         spot=Spot(crank, "bore", bore, (f"piston {bore}",), "stop", tip, facts.in_engine(wrong, site, at), text,
                   "pocket" if moved else "exchanged"),
-        look="crown",
     )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several exchanges."""
+    del right, system
+    asked = []
+    for wrong, bore in wrongs:
+        other = wrong.built.bore(bore).piston_from
+        assert other is not None
+        asked.append((wrong, bore, other))
+    both = [(wrong, wrong.layout.site(site)) for wrong, *sites in asked for site in sites]
+    found = iter(crown_hits(both))
+    return [
+        _signs(bore, other, hits, second.arcs if _across(wrong, bore, other) else ())
+        for (wrong, bore, other), hits, second in zip(asked, found, found, strict=True)
+    ]
+
+
+def _across(wrong: Assembly, bore: int, other: int) -> bool:
+    """Whether handed pistons stand on the other's bank."""
+    banks = {wrong.layout.site(one).bank for one in (bore, other)}
+    return handed(wrong.spec.piston) and len(banks) == 2
+
+
+def _signs(bore: int, other: int, hits: CrownHits, second: tuple[CrankArc, ...]) -> Signs:
+    cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
+    signature = Signature(
+        tight=(*hits.arcs, *second),
+        period_deg=hits.period_deg,
+        with_head=bool(hits.arcs),
+        when_hot=not hits.arcs,
+        bores=(bore, other),
+        running=frozenset() if hits.arcs else frozenset({"seizes_hot", "knocks_cold"}),
+    )
+    return Signs(
+        signature,
+        felt=f"{crown_felt(hits)}{'' if hits.arcs else cold}.",
+        look_for="Look at the crowns: the number on each, and every pocket under its valve.",
+        remedy="Draw both, put each in its own bore, measure skirt against bore while they are out.",
+        look="crown",
+    )
 
 
 MISTAKE = Mistake(
@@ -92,4 +125,5 @@ MISTAKE = Mistake(
     make,
     study,
     facts.it_takes_two("there is only one piston"),
+    signs=signs,
 )

@@ -8,7 +8,7 @@ from dataclasses import astuple, dataclass
 from geometry.assembly import Assembly
 from geometry.checks.section import Row
 from geometry.clearance.limits import limit_for
-from geometry.clearance.valve_rooms import ValveRoom, valve_rooms
+from geometry.clearance.valve_rooms import ValveRoom, valve_rooms, valve_rooms_of
 from geometry.clearance.words import place_words
 from geometry.kinematics.layout import BoreSite
 from geometry.kinematics.slider_crank import dead_centres
@@ -21,25 +21,26 @@ from geometry.units import System, show_fine
 
 
 @dataclass(frozen=True, slots=True)
-class CrownStory:
+class CrownHits:
     """What the crown meets.
 
     Attributes
     ----------
-    head : crown against head
-    valves : crown against each valve, the one with the least room first
     head_mm : from crown to head at top dead centre; below zero it hits
-    valve : the tightest valve, None when the head has none in the file
+    rooms : each valve over the crown, in the order of the file
     arcs : where something hits
     period_deg : 360 where the head is hit, 720 where only a valve is
     """
 
-    head: Row
-    valves: tuple[Row, ...]
     head_mm: float
-    valve: ValveRoom | None
+    rooms: tuple[ValveRoom, ...]
     arcs: tuple[CrankArc, ...]
     period_deg: float
+
+    @property
+    def valve(self) -> ValveRoom | None:
+        """The tightest valve; None when the head has none in the file."""
+        return min(self.rooms, key=lambda room: room.room_mm, default=None)
 
     @property
     def hit(self) -> ValveRoom | None:
@@ -47,26 +48,54 @@ class CrownStory:
         return self.valve if self.valve and self.valve.room_mm < 0 <= self.head_mm else None
 
 
+@dataclass(frozen=True, slots=True)
+class CrownStory(CrownHits):
+    """The same, beside the right engine.
+
+    Attributes
+    ----------
+    head : crown against head
+    valves : crown against each valve, the one with the least room first
+    """
+
+    head: Row
+    valves: tuple[Row, ...]
+
+
+def crown_hits(wrongs: Sequence[tuple[Assembly, BoreSite]]) -> list[CrownHits]:
+    """What the crowns of some bores meet, each of an engine as put together; of one design."""
+    rooms = valve_rooms_of(wrongs)
+    gaps = [stack_of(a.spec, a.layout, site.bore, a.built).head_mm for a, site in wrongs]
+    hit = [[room for room in own if room.room_mm < 0 <= gap] for own, gap in zip(rooms, gaps, strict=True)]
+    met = [_meeting(wrong, room) for (wrong, _), own in zip(wrongs, hit, strict=True) for room in own]
+    bites = iter(biting_arcs(wrongs[0][0], met) if met else ())
+    found = []
+    for (wrong, site), gap, own, struck in zip(wrongs, gaps, rooms, hit, strict=True):
+        arcs = _joined([arc for _ in struck for arc in next(bites)])
+        if gap < 0:
+            arcs = _head_arcs(wrong, site, gap)
+        found.append(CrownHits(gap, own, arcs, struck[0].pair.period_deg if struck else 360.0))
+    return found
+
+
 def crown_story(right: Assembly, wrong: Assembly, site: BoreSite) -> CrownStory:
     """Compare crown, head and valves of one bore."""
+    (hits,) = crown_hits([(wrong, site)])
     head = limit_for(wrong.spec, "piston_to_head")
     gaps = [stack.head_mm for stack in stacks(right, wrong, site)]
     head_row = facts.mm_row(
         "crown to head at top dead centre", gaps[0], gaps[1], head.least_mm, head.source,
         _verdict(gaps[1], head.least_mm),
     )  # fmt: skip
-    rooms, rows = valve_rooms(wrong, site), []
-    pairs = zip(valve_rooms(right, site), rooms, strict=True)
+    rows = []
+    pairs = zip(valve_rooms(right, site), hits.rooms, strict=True)
     for before, room in sorted(pairs, key=lambda pair: pair[1].room_mm):
         limit = limit_for(wrong.spec, room.pair.limit)
         rows.append(facts.mm_row(
             f"{place_words(room.pair.b).replace(f', bore {site.bore}', '')} to crown, nearest in the cycle",
             before.room_mm, room.room_mm, limit.least_mm, limit.source, _verdict(room.room_mm, limit.least_mm),
         ))  # fmt: skip
-    arcs, period = _arcs(wrong, site, gaps[1], rooms)
-    return CrownStory(
-        head_row, tuple(rows), gaps[1], min(rooms, key=lambda r: r.room_mm, default=None), arcs, period
-    )
+    return CrownStory(hits.head_mm, hits.rooms, hits.arcs, hits.period_deg, head_row, tuple(rows))
 
 
 def stacks(right: Assembly, wrong: Assembly, site: BoreSite) -> tuple[Stack, Stack]:
@@ -105,18 +134,12 @@ def _verdict(gap_mm: float, least_mm: float) -> facts.Judged:
     return facts.look("too close") if gap_mm < least_mm else facts.note("clear")
 
 
-def _arcs(
-    wrong: Assembly, site: BoreSite, head_mm: float, rooms: Sequence[ValveRoom]
-) -> tuple[tuple[CrankArc, ...], float]:
-    """The head is met at every top dead centre, a valve only in the turn in which it is open."""
+def _head_arcs(wrong: Assembly, site: BoreSite, head_mm: float) -> tuple[CrankArc, ...]:
+    """Where the head is hit: at every top dead centre, and so before any valve, open in one turn of two."""
     index = wrong.layout.index(site.bore)
-    if head_mm < 0:
-        top = float(dead_centres(wrong.linkage).top_height_mm[index])
-        arc = facts.arc_above(wrong.linkage, index, top + head_mm, -head_mm)
-        return ((arc,) if arc else ()), 360.0
-    hit = [room for room in rooms if room.room_mm < 0]
-    arcs = [arc for found in biting_arcs(wrong, [_meeting(wrong, room) for room in hit]) for arc in found]
-    return _joined(arcs), hit[0].pair.period_deg if hit else 360.0
+    top = float(dead_centres(wrong.linkage).top_height_mm[index])
+    arc = facts.arc_above(wrong.linkage, index, top + head_mm, -head_mm)
+    return (arc,) if arc else ()
 
 
 def _meeting(wrong: Assembly, room: ValveRoom) -> Meeting:
@@ -165,7 +188,7 @@ def crown_words(story: CrownStory, system: System) -> str:
     )
 
 
-def crown_felt(story: CrownStory) -> str:
+def crown_felt(story: CrownHits) -> str:
     """For the hand on the crank."""
     if not story.arcs:
         return "By hand: nothing is felt"

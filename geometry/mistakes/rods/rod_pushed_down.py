@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from geometry.assembly import Assembly
 from geometry.built import Built
@@ -10,7 +11,7 @@ from geometry.checks.passage import FROM_ABOVE, WAY_WORDS, passage
 from geometry.checks.push import PushIn, first_strike, push_in
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Spot, Study
+from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
 from geometry.units import System
 
 
@@ -31,13 +32,13 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     site = wrong.layout.site(bore)
     found = push_in(wrong, site)
     top = facts.top_deg(wrong.linkage, wrong.layout.index(bore))
-    bottom, crank = (top + 180.0) % 360.0, (top + found.unsafe_after_top_deg) % 360.0
+    bottom, crank = _bottom_deg(wrong, bore), (top + found.unsafe_after_top_deg) % 360.0
     screw = wrong.spec.rod.bolt.kind == "cap_screw"
     end = "The rod's open end hits" if screw else "The threads of the bolts, sticking out of the rod, hit"
     strikes, safe = found.at_unsafe_mm < 0, range_words(found.safe_deg)
     verdict = facts.stop("strikes") if strikes else facts.note("clear")
-    sleeves = "" if screw else " Pull a length of hose over each bolt."
-    return Study(
+    return Study.of(
+        _signs(wrong, bore),
         rows=(
             facts.row("crank for pushing in, engine degrees", safe, f"{crank:.0f}°", safe,
                       "open end against crankpin at every lean, plane geometry", verdict),
@@ -54,15 +55,32 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         does=f"The piston of bore {bore} was driven in with its crankpin too high. {end} the polished pin before "
         f"anybody sees it. Safe are {safe} of the crank, best {bottom:.0f}°, bottom dead centre of this bore; a nick "
         "left standing scores the shell with every turn.",
-        felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
-        look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
-        remedy=f"Turn the crank to {bottom:.0f}° before pushing in.{sleeves} Dress a nick with a fine stone and oil "
-        "until nothing stands up; a deep one goes to the crank grinder.",
-        signature=Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         spot=Spot(crank, "push", None, (f"rod {bore}", f"piston {bore}", "crank"), "stop", None,
                   _struck(wrong, site, found), "crankpin too high to push the piston in", "push"),
-        look="pin_scratch",
     )  # fmt: skip
+
+
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    """What is noticed of several crankpins: for that no safe angle need be sought."""
+    del right, system
+    return [_signs(wrong, bore) for wrong, bore in wrongs]
+
+
+def _signs(wrong: Assembly, bore: int) -> Signs:
+    sleeves = "" if wrong.spec.rod.bolt.kind == "cap_screw" else " Pull a length of hose over each bolt."
+    return Signs(
+        Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
+        felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
+        look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
+        remedy=f"Turn the crank to {_bottom_deg(wrong, bore):.0f}° before pushing in.{sleeves} Dress a nick with a "
+        "fine stone and oil until nothing stands up; a deep one goes to the crank grinder.",
+        look="pin_scratch",
+    )
+
+
+def _bottom_deg(assembly: Assembly, bore: int) -> float:
+    """Where the crankpin is lowest under a bore: half a turn from its top dead centre."""
+    return (facts.top_deg(assembly.linkage, assembly.layout.index(bore)) + 180.0) % 360.0
 
 
 def _struck(wrong: Assembly, site: BoreSite, found: PushIn) -> facts.Point:
@@ -92,4 +110,5 @@ MISTAKE = Mistake(
     make,
     study,
     refuse,
+    signs=signs,
 )

@@ -16,6 +16,7 @@ from geometry.diagnose.felt_words import EXAMPLES, read_felt
 from geometry.diagnose.likelihood import evidence, total
 from geometry.diagnose.ranking import diagnose
 from geometry.errors import GeometryError, InputError
+from geometry.mistakes.facts import top_deg
 from geometry.spec.load import load_engine
 from tests.bench.confusion import scores_of, shares
 
@@ -175,6 +176,20 @@ def test_two_mistakes_at_once_beat_either_alone():
 def test_nothing_that_fits_is_said_to_fit_badly():
     felt = Felt(free=True, clicks_deg=(33.0, 200.0), no_side_play=(2,), side_play_good=(1,), when_hot=True)
     assert found(felt).unlisted > found(Felt(heavy=True, no_side_play=(3,), after_bore=3)).unlisted
+
+
+def test_the_example_of_the_readme_answers_within_what_is_in():
+    assembly, _ = bench("tern")
+    words = (DEMOS.parent / "README.md").read_text().split('--felt "')[1].split('"')[0]
+    felt = read_felt(words, lambda bore: top_deg(assembly.linkage, assembly.layout.index(bore)))
+    assert felt.after_bore == 3
+    answer = found(felt)
+    assert all(
+        part.where == "main" or min(part.places) <= 3 for cause in answer.causes for part in cause.parts
+    )
+    # Once a turn at one angle is something of that rod that stands out and strikes: common practice, no source.
+    first = answer.causes[0].parts
+    assert [(part.key, part.place) for part in first] == [("bolt_too_long", 3)]
 
 
 # Floors under the confusion table of seeded noise, one report for each mistake and place;

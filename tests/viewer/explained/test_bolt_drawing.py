@@ -9,7 +9,7 @@ from matplotlib.colors import to_rgba
 from shapely.geometry import MultiLineString, Point, Polygon
 
 from geometry.assembly import assemble
-from geometry.mistakes.bolts.bolt_words import BoltStory, bolt_spot, bolt_story, stands_out_mm
+from geometry.mistakes.bolts.bolt_words import BoltHits, BoltStory, bolt_spot, bolt_story, stands_out_mm
 from tests.geometry.mistakes.shop import mistake, right, spec
 from tests.viewer.explained.bench import case_of, half
 from viewer.explained.cut import along_axis
@@ -90,7 +90,7 @@ def test_a_bolt_with_a_nut_stands_out_where_it_does(off_seat, key, ends):
     base = assemble(spec(rod={"bolt": NUT}), kinds=kinds)
     assert base.spec.rod.bolt.shoulder_mm == pytest.approx(0.80 * 25.4)
     wrong = assemble(base.spec, mistake(key).make(base, 1), kinds)
-    spot = bolt_spot(wrong, 1, BoltStory((), None, (), 360.0), "mm")  # with nothing near it
+    spot = bolt_spot(wrong, 1, BoltStory((), None, BoltHits((), 360.0)), "mm")  # with nothing near it
     case = replace(off_seat, right=base, wrong=wrong, place=1, study=replace(off_seat.study, spot=spot))
     assert stands_out_mm(case.wrong, 1) == pytest.approx([end * 25.4 for end in ends])
     for wrong in (False, True):

@@ -117,7 +117,7 @@ class Diagnosing {
     }
   }
 
-  /** @param {{causes: Cause[], unlisted: string, looks: {look: string, place: number, words: string, minutes: string}[], notes: string[]}} answer */
+  /** @param {{taken: string[], causes: Cause[], unlisted: string, looks: {look: string, place: number, words: string, minutes: string}[], notes: string[]}} answer */
   fill(answer) {
     const looks = answer.looks.map((look) =>
       element(
@@ -139,6 +139,7 @@ class Diagnosing {
     );
     this.answer.replaceChildren(
       element('h2', {}, 'What it could be'),
+      ...answer.taken.map((line) => element('p', {}, line)),
       element('ol', {}, ...answer.causes.map((cause) => this.cause(cause))),
       element('p', {}, answer.unlisted),
       ...(looks.length ? [element('h2', {}, 'Look next'), element('ul', {}, ...looks)] : []),
