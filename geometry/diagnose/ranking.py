@@ -88,7 +88,7 @@ class Alike:
             )
         if self.everywhere:
             of_two = len(first.parts[0].places) > 1
-            return f"{first.parts[0].title}, any {'two of them' if of_two else first.parts[0].place_word}"
+            return f"{first.parts[0].title}, any {'pair' if of_two else first.parts[0].place_word}"
         *most, last = (" and ".join(map(str, cause.parts[0].places)) for cause in self.causes)
         places = f"{', '.join(most)} or {last}"
         word = f"{first.parts[0].place_word}{'s' if len(first.parts[0].places) > 1 else ''}"
