@@ -16,7 +16,7 @@ FAR_SD: Final = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Saying:
     """One thing that was said: as it was said, and what it means."""
 
     words: str
@@ -101,7 +101,7 @@ _RULES: Final = (
 
 
 def settled(
-    told: Sequence[Told], half_speed: bool, order: Sequence[int] = (), main_order: Sequence[int] = ()
+    told: Sequence[Saying], half_speed: bool, order: Sequence[int] = (), main_order: Sequence[int] = ()
 ) -> tuple[Felt, tuple[SetAside, ...]]:
     """Everything that was said together, and what of it had to be set aside.
 
@@ -126,7 +126,7 @@ def settled(
     return felt, tuple(aside)
 
 
-def _clashes(told: list[Told]) -> tuple[list[SetAside], list[Problem]]:
+def _clashes(told: list[Saying]) -> tuple[list[SetAside], list[Problem]]:
     """What the rules say; what loses is taken out of ``told``."""
     aside, impossible = [], []
     hot = any(one.felt.when_hot for one in told)
@@ -138,14 +138,14 @@ def _clashes(told: list[Told]) -> tuple[list[SetAside], list[Problem]]:
                 continue
             if rule.loses:
                 aside.append(SetAside(told[i].words, told[j].words, rule.why))
-                told[j] = Told(told[j].words, replace(told[j].felt, **dict(rule.loses)))
+                told[j] = Saying(told[j].words, replace(told[j].felt, **dict(rule.loses)))
             else:
                 both = f'"{told[min(i, j)].words}" and "{told[max(i, j)].words}"'
                 impossible.append(Problem("--felt", None, both, "cannot both be", rule.why))
     return aside, list(dict.fromkeys(impossible))
 
 
-def _later_beginnings(told: list[Told], orders: tuple[Sequence[int], Sequence[int]]) -> Iterator[SetAside]:
+def _later_beginnings(told: list[Saying], orders: tuple[Sequence[int], Sequence[int]]) -> Iterator[SetAside]:
     """Of several beginnings the first is asked: mains come before bores, and each by its order."""
 
     def when(k: int) -> tuple[int, int]:
@@ -164,15 +164,15 @@ def _later_beginnings(told: list[Told], orders: tuple[Sequence[int], Sequence[in
         if when(k) != when(begun[0]):
             why = "trouble begins once; ask of the first, put it right, then ask of the other"
             yield SetAside(told[begun[0]].words, told[k].words, why)
-            told[k] = Told(told[k].words, replace(told[k].felt, after_bore=None, after_main=None))
+            told[k] = Saying(told[k].words, replace(told[k].felt, after_bore=None, after_main=None))
 
 
-def _without_head(told: list[Told], half_speed: bool) -> Iterator[SetAside]:
+def _without_head(told: list[Saying], half_speed: bool) -> Iterator[SetAside]:
     """With the head off and no cam in the block nothing turns at half speed; turns are easily miscounted."""
     off = next((one.words for one in told if one.felt.head_on is False), None)
     if off is None or half_speed:
         return
     for k, one in enumerate(told):
         if one.felt.period_deg == 720.0:
-            told[k] = Told(one.words, replace(one.felt, period_deg=None))
+            told[k] = Saying(one.words, replace(one.felt, period_deg=None))
             yield SetAside(off, one.words, "with the head off nothing in this engine turns at half speed")

@@ -8,7 +8,7 @@ from contextlib import suppress
 from difflib import get_close_matches
 from typing import Final
 
-from geometry.diagnose.contradictions import Told
+from geometry.diagnose.contradictions import Saying
 from geometry.diagnose.felt import Felt
 from geometry.errors import InputError, Problem
 from geometry.units import UnitError, parse
@@ -67,7 +67,7 @@ def read_felt(text: str, top_deg: Callable[[int], float]) -> Felt:
     return felt
 
 
-def read_told(text: str, top_deg: Callable[[int], float]) -> tuple[Told, ...]:
+def read_told(text: str, top_deg: Callable[[int], float]) -> tuple[Saying, ...]:
     """Understand observations, one clause each, parted by ``;``, by line ends, or by a comma before a word.
 
     Parameters
@@ -84,7 +84,7 @@ def read_told(text: str, top_deg: Callable[[int], float]) -> tuple[Told, ...]:
         raise InputError(
             [Problem("--felt", None, "", f"is longer than {LONGEST} letters", "a few clauses are enough")]
         )
-    told: list[Told] = []
+    told: list[Saying] = []
     problems = []
     for clause in (part.strip() for part in _APART.split(text)):
         if not clause:
@@ -97,7 +97,7 @@ def read_told(text: str, top_deg: Callable[[int], float]) -> tuple[Told, ...]:
         if found is None:
             problems.append(Problem("--felt", None, clause, "is not understood", _suggested(clause)))
             continue
-        told.append(Told(clause, found))
+        told.append(Saying(clause, found))
     if problems:
         raise InputError(problems)
     return tuple(told)

@@ -54,7 +54,7 @@ class Meeting:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Asked:
+class Followed:
     """Places of one engine whose meetings are wanted.
 
     Attributes
@@ -69,7 +69,7 @@ class Asked:
     only: Collection[tuple[str, str]] | None = None
 
 
-def _pairs(everything: Sequence[Place], asked: Asked, near_mm: float) -> list[Pair]:
+def _pairs(everything: Sequence[Place], asked: Followed, near_mm: float) -> list[Pair]:
     """Chosen places with everything that may come so near, the chosen one first."""
     if asked.only is not None and not asked.only:
         return []
@@ -143,7 +143,9 @@ def _known(spec_id: int) -> _Known:
     return _Known()
 
 
-def meetings(right: Assembly, asked: Sequence[Asked], near_mm: float = TOLD_MM) -> list[tuple[Meeting, ...]]:
+def meetings(
+    right: Assembly, asked: Sequence[Followed], near_mm: float = TOLD_MM
+) -> list[tuple[Meeting, ...]]:
     """Everything that chosen places come near, the closest first; of all that is asked at once.
 
     One search for all of them costs hardly more than one for a single bore.

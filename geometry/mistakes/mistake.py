@@ -125,7 +125,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Signs:
+class Noticed:
     """What is noticed of one mistake and how it is found: all that ``diagnose`` asks.
 
     Attributes
@@ -168,12 +168,12 @@ class Study:
     look: str
 
     @property
-    def signs(self) -> Signs:
+    def signs(self) -> Noticed:
         """What is noticed, alone."""
-        return Signs(self.signature, self.felt, self.look_for, self.remedy, self.look)
+        return Noticed(self.signature, self.felt, self.look_for, self.remedy, self.look)
 
     @classmethod
-    def of(cls, signs: Signs, rows: tuple[Row, ...], does: str, spot: Spot) -> Study:
+    def of(cls, signs: Noticed, rows: tuple[Row, ...], does: str, spot: Spot) -> Study:
         """What is noticed, with its numbers, its story and its picture."""
         return cls(rows, does, signs.felt, signs.look_for, signs.remedy, signs.signature, spot, signs.look)
 
@@ -204,11 +204,11 @@ class Mistake:
     refuse: Callable[[Assembly, int], str | None] = lambda assembly, place: None
     where: Literal["bore", "main"] = "bore"
     moves: tuple[str, ...] = ()
-    signs: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Signs]] | None = None
+    signs: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Noticed]] | None = None
 
     def noticed(
         self, right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System
-    ) -> Sequence[Signs]:
+    ) -> Sequence[Noticed]:
         """What is noticed of it in several places: what ``study`` says, word for word.
 
         Parameters

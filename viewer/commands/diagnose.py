@@ -23,7 +23,7 @@ from viewer.job import Job, read_job
 from viewer.output import as_json
 
 if TYPE_CHECKING:
-    from geometry.diagnose.contradictions import Told
+    from geometry.diagnose.contradictions import Saying
     from geometry.diagnose.felt import Felt
     from geometry.diagnose.order import Orders
     from geometry.kinematics.layout import Layout
@@ -98,16 +98,16 @@ def command(
     singles = candidates(job.assembly, job.system, _progress())
     found = diagnose(felt, singles, len(layout.bores), len(layout.main_x_mm))
     name = job.assembly.spec.engine.name
-    asked = report.Asked(aside, orders)
+    taken = report.Taken(aside, orders)
     if given["json"]:
-        click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"], asked)))
+        click.echo(as_json(name, job.assumed_as_json | report.answer(found, given["first"], taken)))
     else:
-        report.print_diagnosis(name, found, given["first"], job.rests_on, asked)
+        report.print_diagnosis(name, found, given["first"], job.rests_on, taken)
 
 
-def _told(job: Job, given: dict[str, Any]) -> list[Told]:
+def _told(job: Job, given: dict[str, Any]) -> list[Saying]:
     """Words and options, one by one."""
-    from geometry.diagnose.contradictions import Told
+    from geometry.diagnose.contradictions import Saying
     from geometry.diagnose.felt import showed_nothing
     from geometry.diagnose.felt_words import read_told
     from geometry.mistakes.facts import top_deg
@@ -124,14 +124,14 @@ def _told(job: Job, given: dict[str, Any]) -> list[Told]:
     for bore in (*given["no_side_play"], *given["side_play_good"], given["after_bore"]):
         if bore is not None:
             layout.index(bore)
-    told += [Told(words, felt) for words, felt in _by_options(given)]
+    told += [Saying(words, felt) for words, felt in _by_options(given)]
     for text in given["looked"]:
         look, place = _looked(text)
         if look != "main_marks":
             layout.index(place)
         else:
             _require_main("--looked", place, layout)
-        told.append(Told(f"--looked {text}", showed_nothing(look, place)))
+        told.append(Saying(f"--looked {text}", showed_nothing(look, place)))
     for one in told:
         if one.felt.after_main is not None:
             _require_main("--after-main", one.felt.after_main, layout)

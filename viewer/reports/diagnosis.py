@@ -32,7 +32,7 @@ def percent(chance: float) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Taken:
     """How what was said was taken.
 
     Attributes
@@ -63,21 +63,21 @@ def _numbered(word: str, numbers: Sequence[int]) -> str:
 
 
 def print_diagnosis(
-    engine: str, found: Diagnosis, first: int, assumed: str = "", asked: Asked | None = None
+    engine: str, found: Diagnosis, first: int, assumed: str = "", taken: Taken | None = None
 ) -> None:
     """Causes with their evidence, then what to look at next.
 
     Parameters
     ----------
     assumed : how many values of the engine are assumed, in words; empty where none is
-    asked : how what was said was taken
+    taken : how what was said was taken
     """
-    out, asked = Terminal(), asked or Asked()
-    out.say(*(one.text for one in asked.aside))
+    out, taken = Terminal(), taken or Taken()
+    out.say(*(one.text for one in taken.aside))
     if assumed:
         out.say(assumed)
     out.say(f"{engine}: what it could be", style="bold")
-    later = not_asked(found, asked.orders)
+    later = not_asked(found, taken.orders)
     if later:
         out.say(later)
     for number, alike in enumerate(found.alike[:first], 1):
@@ -101,16 +101,16 @@ def print_diagnosis(
     out.say(NOISE, *([RESTS] if assumed else []), *LINES, style="dim")
 
 
-def answer(found: Diagnosis, first: int, asked: Asked | None = None) -> dict[str, Any]:
+def answer(found: Diagnosis, first: int, taken: Taken | None = None) -> dict[str, Any]:
     """What ``diagnose --json`` answers: causes, evidence, next looks."""
-    asked = asked or Asked()
+    taken = taken or Taken()
     return {
         "contradictions": [
-            {"kept": one.kept, "set_aside": one.dropped, "text": one.text} for one in asked.aside
+            {"kept": one.kept, "set_aside": one.dropped, "text": one.text} for one in taken.aside
         ],
         "not_in_yet": {
             "bores": list(found.later.bores), "mains": list(found.later.mains),
-            "order": list(asked.orders.bores), "order_is": asked.orders.bores_are,
+            "order": list(taken.orders.bores), "order_is": taken.orders.bores_are,
         },
         "causes": [_cause(cause) for cause in found.causes[:first]],
         "alike": [

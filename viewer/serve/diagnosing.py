@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from geometry.diagnose.candidates import Candidate, candidates
-from geometry.diagnose.contradictions import SetAside, Told, settled
+from geometry.diagnose.contradictions import Saying, SetAside, settled
 from geometry.diagnose.felt import Felt, showed_nothing
 from geometry.diagnose.felt_words import EXAMPLES, read_told
 from geometry.diagnose.looks import LOOKS
@@ -86,7 +86,7 @@ def felt_of(job: Job, words: str, looked: Sequence[tuple[str, int]]) -> tuple[Fe
         for look, place in looked:
             if look != "main_marks":
                 layout.index(place)
-            told.append(Told(LOOKS[look].short(place), showed_nothing(look, place)))
+            told.append(Saying(LOOKS[look].short(place), showed_nothing(look, place)))
         felt, aside = settled(told, job.assembly.spec.cam is not None)
     except InputError as bad:
         right = "; ".join(problem.right for problem in bad.problems if problem.right)

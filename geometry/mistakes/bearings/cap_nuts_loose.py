@@ -10,7 +10,7 @@ from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
-from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, Study
 from geometry.units import System, show
 
 UNTIGHTENED_N = 0.0
@@ -64,15 +64,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several caps: for that nothing need be weighed."""
     del right, system
     return [_signs(wrong, bore) for wrong, bore in wrongs]
 
 
-def _signs(wrong: Assembly, bore: int) -> Signs:
+def _signs(wrong: Assembly, bore: int) -> Noticed:
     clicks = facts.ends_deg(wrong.linkage, wrong.layout.index(bore))
-    return Signs(
+    return Noticed(
         Signature(clicks_deg=clicks, running=LOOSE),
         felt=f"By hand: free; a faint click at both dead centres of bore {bore}, where the big end is taken up the "
         "other way. Running: a knock that grows with speed and load, and oil pressure is lost at it.",

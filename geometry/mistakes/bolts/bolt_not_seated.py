@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.bolts.bolt_words import BoltHits, bolt_hits, bolt_signs, bolt_story, bolt_study
-from geometry.mistakes.mistake import Mistake, Signs, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Study
 from geometry.trade import SEATED_MM
 from geometry.units import System, show_fine
 
@@ -35,12 +35,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several rods."""
     return [_signs(hits, system) for hits in bolt_hits(right, wrongs)]
 
 
-def _signs(hits: BoltHits, system: System) -> Signs:
+def _signs(hits: BoltHits, system: System) -> Noticed:
     return bolt_signs(
         hits,
         look_for=f"A feeler blade of {show_fine(SEATED_MM, system)} under each head must not go in anywhere.",

@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.bolts.bolt_words import BoltHits, bolt_hits, bolt_signs, bolt_story, bolt_study
-from geometry.mistakes.mistake import Mistake, Signs, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Study
 from geometry.trade import bolt_step_mm
 from geometry.units import System, show
 
@@ -40,7 +40,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several rods."""
     del system
     return [
@@ -49,7 +49,7 @@ def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: Syste
     ]
 
 
-def _signs(wrong: Assembly, bore: int, hits: BoltHits) -> Signs:
+def _signs(wrong: Assembly, bore: int, hits: BoltHits) -> Noticed:
     screw = wrong.spec.rod.bolt.kind == "cap_screw"
     return bolt_signs(
         hits,

@@ -14,8 +14,8 @@ from geometry.clearance.place import Place
 from geometry.clearance.words import feature_words, place_words
 from geometry.mistakes import facts
 from geometry.mistakes.bearings.bearing_words import LOOSE
-from geometry.mistakes.contact import TOLD_MM, Asked, Meeting, biting_arcs, meetings
-from geometry.mistakes.mistake import CrankArc, Signature, Signs, Spot, Study
+from geometry.mistakes.contact import TOLD_MM, Followed, Meeting, biting_arcs, meetings
+from geometry.mistakes.mistake import CrankArc, Noticed, Signature, Spot, Study
 from geometry.units import System, show_fine
 
 ROWS = 5
@@ -79,10 +79,10 @@ def _changed(
     near_mm, before_mm : what stays farther apart, as put together and as designed, is not told
     """
     mine = [partial(_is_bolt_of, bore) for _, bore in wrongs]
-    asked = [Asked(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)]
+    asked = [Followed(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)]
     after = meetings(right, asked, near_mm)
     names = [{m.names for m in found} for found in after]
-    asked = [Asked(right, own, only) for own, only in zip(mine, names, strict=True)]
+    asked = [Followed(right, own, only) for own, only in zip(mine, names, strict=True)]
     as_designed = [{m.names: m.approach.min_mm for m in found} for found in meetings(right, asked, before_mm)]
     changed = [
         [m for m in found if m.approach.min_mm < least.get(m.names, np.inf) - SAME_MM]
@@ -124,7 +124,7 @@ def bolt_study(
     bore: int,
     system: System,
     story: BoltStory,
-    signs: Signs,
+    signs: Noticed,
     *,
     off: Row,
     does: str,
@@ -151,7 +151,7 @@ def bolt_signs(
     clicks_deg: tuple[float, ...] = (),
     look_for: str,
     remedy: str,
-) -> Signs:
+) -> Noticed:
     """What is noticed of bolts that stand out.
 
     Parameters
@@ -168,7 +168,7 @@ def bolt_signs(
         seen_only=not hits.arcs and not clicks_deg,
         running=frozenset() if clamps else LOOSE,
     )
-    return Signs(signature, bolt_felt(hits, clamps, clicks_deg), look_for, remedy, "bolt_heads")
+    return Noticed(signature, bolt_felt(hits, clamps, clicks_deg), look_for, remedy, "bolt_heads")
 
 
 def bolt_sentence(wrong: Assembly, story: BoltStory, system: System) -> str:

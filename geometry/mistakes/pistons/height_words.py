@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import CrownHits, crown_hits, crown_sentence, crown_story, stacks
 from geometry.stack import face_mm
 from geometry.units import System, show_fine
@@ -45,7 +45,7 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
             spot=_spot(right, wrong, site, system),
         )
 
-    def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+    def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
         del system
         found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
         return [
@@ -56,7 +56,7 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
     return Mistake(key, title, different, make, study, signs=signs)
 
 
-def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits, remedy: str) -> Signs:
+def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits, remedy: str) -> Noticed:
     """What is noticed of a crown that stands high."""
     before, after = stacks(right, wrong, wrong.layout.site(bore))
     signature = Signature(
@@ -70,7 +70,7 @@ def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits, remedy:
         "Measure crown to deck in every bore at its own top dead centre; they must agree within a few "
         "hundredths of a millimetre."
     )
-    return Signs(signature, _felt(hits), look_for, remedy, "deck")
+    return Noticed(signature, _felt(hits), look_for, remedy, "deck")
 
 
 def _felt(story: CrownHits) -> str:

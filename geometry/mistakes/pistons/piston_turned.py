@@ -11,7 +11,7 @@ from geometry.built import Built
 from geometry.kinematics.slider_crank import dead_centres, top_lean_deg
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, SpotView, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, SpotView, Study
 from geometry.mistakes.pistons.valve_words import (
     CrownHits,
     crown_felt,
@@ -98,14 +98,14 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several pistons."""
     del system
     found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
     return [_signs(right, wrong, bore, hits) for (wrong, bore), hits in zip(wrongs, found, strict=True)]
 
 
-def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits) -> Signs:
+def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits) -> Noticed:
     offset = wrong.spec.piston.pin.offset_mm
     signature = Signature(
         tight=hits.arcs,
@@ -115,7 +115,7 @@ def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits) -> Sign
         seen_only=not hits.arcs,
         running=_running(offset, hits),
     )
-    return Signs(
+    return Noticed(
         signature,
         felt=f"{crown_felt(hits)}{'; a knock when cold' if offset else ''}.",
         look_for="Look at the crown: the front mark must point to the front of the engine, each pocket stand under its "

@@ -8,7 +8,7 @@ from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import CrankArc, Mistake, Signature, Signs, Spot, Study
+from geometry.mistakes.mistake import CrankArc, Mistake, Noticed, Signature, Spot, Study
 from geometry.mistakes.pistons.valve_words import (
     CrownHits,
     crown_felt,
@@ -76,7 +76,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several exchanges."""
     del right, system
     asked = []
@@ -98,7 +98,7 @@ def _across(wrong: Assembly, bore: int, other: int) -> bool:
     return handed(wrong.spec.piston) and len(banks) == 2
 
 
-def _signs(bore: int, other: int, hits: CrownHits, second: tuple[CrankArc, ...]) -> Signs:
+def _signs(bore: int, other: int, hits: CrownHits, second: tuple[CrankArc, ...]) -> Noticed:
     cold = ", cold. Running: the tighter one goes heavy when hot, the looser one slaps when cold"
     signature = Signature(
         tight=(*hits.arcs, *second),
@@ -108,7 +108,7 @@ def _signs(bore: int, other: int, hits: CrownHits, second: tuple[CrankArc, ...])
         bores=(bore, other),
         running=frozenset() if hits.arcs else frozenset({"seizes_hot", "knocks_cold"}),
     )
-    return Signs(
+    return Noticed(
         signature,
         felt=f"{crown_felt(hits)}{'' if hits.arcs else cold}.",
         look_for="Look at the crowns: the number on each, and every pocket under its valve.",

@@ -11,7 +11,7 @@ from geometry.checks.passage import FROM_ABOVE, WAY_WORDS, passage
 from geometry.checks.push import PushIn, first_strike, push_in
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
-from geometry.mistakes.mistake import Mistake, Signature, Signs, Spot, Study
+from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, Study
 from geometry.units import System
 
 
@@ -60,15 +60,15 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Signs]:
+def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
     """What is noticed of several crankpins: for that no safe angle need be sought."""
     del right, system
     return [_signs(wrong, bore) for wrong, bore in wrongs]
 
 
-def _signs(wrong: Assembly, bore: int) -> Signs:
+def _signs(wrong: Assembly, bore: int) -> Noticed:
     sleeves = "" if wrong.spec.rod.bolt.kind == "cap_screw" else " Pull a length of hose over each bolt."
-    return Signs(
+    return Noticed(
         Signature(seen_only=True, running=frozenset({"low_oil_pressure"}), scores_pin=True),
         felt="By hand: at most a faint grating; a fingernail catches on the crankpin. Running: the shell is scored.",
         look_for="Cap off: draw a fingernail over the crankpin, look for a bright dent.",
