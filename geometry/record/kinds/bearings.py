@@ -9,6 +9,7 @@ from math import isinf
 from typing import Final
 
 from geometry.built import TANG_OUT_MM, Built, OilRead, Read
+from geometry.checks.bolt_joint import main_joint
 from geometry.checks.fit_limits import end_play_fit, main_oil_fit, rod_oil_fit
 from geometry.record.entry import (
     ClearanceReading,
@@ -20,7 +21,7 @@ from geometry.record.entry import (
     Way,
 )
 from geometry.record.kind import LimitKind, ReadingAt, ReadingKind, RightAnswer
-from geometry.record.kinds.rod_bolts import OVERSTRETCHED, STAND, YIELDED
+from geometry.record.kinds.rod_bolts import OVERSTRETCHED, STAND, YIELDED, torque_limit
 from geometry.record.kinds.ways import AS_MARKED, own_number
 from geometry.record.limits import Cure, ReadingLimit, of_trade
 from geometry.record.model import Record
@@ -48,7 +49,8 @@ _BIG_END: Final = LimitKind(
 )
 _MAIN_BOLT: Final = LimitKind(
     "main_bolt_torque", "Torque of a main cap bolt.",
-    Cure("stop", "not tight: the cap moves", "tighten to the maker's figure"), YIELDED, dimension="torque",
+    Cure("stop", "not tight: the cap moves", "tighten to the maker's figure"), YIELDED,
+    lambda at: torque_limit(main_joint(at.bench.engine)), "torque",
 )  # fmt: skip
 _MAIN_STRETCH: Final = LimitKind(
     "main_bolt_stretch", "Stretch of a main cap bolt.",

@@ -1,5 +1,7 @@
 """What readings are held against, row by row of the published figures, and on whose word."""
 
+import tomllib
+
 import pytest
 
 from geometry.assembly import assemble
@@ -11,6 +13,8 @@ from geometry.record.kind import ReadingAt
 from geometry.record.limits import LengthLimit, TorqueLimit
 from geometry.record.model import Record
 from geometry.record.place import BenchPlace
+from geometry.spec.base import FROM_FILE
+from geometry.spec.engine import Engine
 from geometry.spec.load import load_engine
 from tests.geometry.record.bench_fixtures import DEMOS, tern
 
@@ -80,8 +84,36 @@ def test_ring_side_clearance_of_a_v8():
 
 
 def test_stretch_of_a_rod_bolt():
-    found = limit("bolt_stretch")  # 0.005 to 0.006 in (trade magazine, 2015)
+    found = limit(
+        "bolt_stretch", load_engine(DEMOS / "knot.toml")
+    )  # 0.005 to 0.006 in (trade magazine, 2015)
     assert (found.least, found.most) == pytest.approx((0.005 * 25.4, 0.006 * 25.4))
+    # Tern's bolts are short: their maker wants 3.4 thou, which goes first.
+    found = limit("bolt_stretch")
+    assert (found.least, found.most) == pytest.approx((0.0029 * 25.4, 0.0039 * 25.4))
+
+
+def test_a_used_rod_bolt_is_as_long_as_its_maker_allows():
+    found = limit("bolt_length")  # Tern's file: 1.981 in
+    assert (found.least, found.most) == (None, pytest.approx(1.981 * 25.4))
+    # Without the maker's word a thousandth over new; without its length when new nobody can say.
+    found = limit("bolt_length", load_engine(DEMOS / "knot.toml", {"rod.bolt.free_length": "1.5 in"}))
+    assert found.most == pytest.approx(1.501 * 25.4)
+    assert limit("bolt_length", load_engine(DEMOS / "knot.toml")) is None
+
+
+def test_torque_and_stretch_say_nothing_of_a_rod_bolt_beyond_its_yield():
+    data = tomllib.loads((DEMOS / "knot.toml").read_text(encoding="utf-8"))
+    del data["rod"]["bolt"]["torque"]
+    data["rod"]["bolt"] |= {"yield_tightened": True, "stages": [{"torque": "10 N*m"}, {"angle": "90 deg"}]}
+    engine = Engine.model_validate(data, context=FROM_FILE)
+    assert limit("bolt_torque", engine) is None
+    assert limit("bolt_stretch", engine) is None
+
+
+def test_torque_of_a_main_cap_bolt_is_the_engine_files():
+    found = limit("main_bolt_torque")  # 60 lbf ft, and a wrench that may be 4 percent out
+    assert (found.least, found.most) == pytest.approx((57.6 * 1.3558179483, 62.4 * 1.3558179483))
 
 
 def test_the_deck_leaves_the_head_its_distance():
@@ -125,7 +157,7 @@ def test_the_engine_file_goes_before_the_trade():
 
 def test_where_nobody_gives_a_figure_there_is_none():
     assert limit("turning") is None
-    assert limit("main_bolt_torque") is None
+    assert limit("main_bolt_torque", load_engine(DEMOS / "turnstone.toml")) is None
 
 
 @pytest.mark.parametrize("name", [name for name, kind in LIMITS.items() if kind.trade])
