@@ -172,9 +172,9 @@ def test_a_new_mistake_is_explained_and_diagnosed_by_its_one_file(added, monkeyp
 @pytest.mark.parametrize(
     ("package", "every", "text", "said"),
     [
-        (geometry.parts, part_types, "PART = 'slip'", "geometry.parts.slip.PART is no PartType"),
-        (geometry.checks, checks, "CHECK = 'slip'", "geometry.checks.slip.CHECK is no Check"),
-        (geometry.mistakes, mistakes, "MISTAKE = 'slip'", "geometry.mistakes.slip.MISTAKE is no Mistake"),
+        (geometry.parts, part_types, "PART = 'slip'", "geometry.parts.slip.PART is not a PartType"),
+        (geometry.checks, checks, "CHECK = 'slip'", "geometry.checks.slip.CHECK is not a Check"),
+        (geometry.mistakes, mistakes, "MISTAKE = 'slip'", "geometry.mistakes.slip.MISTAKE is not a Mistake"),
         (geometry.parts, part_types, "from geometry.parts.pan import PART", "two PartTypes are called pan"),
     ],
 )

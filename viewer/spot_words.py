@@ -17,7 +17,8 @@ def limit_words(spot: TroubleSpot, units: System) -> str:
     if spot.limit is None or spot.value is None:
         return ""
     side = "least" if spot.kind == "clearance" or spot.value < spot.limit else "most"
-    said = f"{side} {_shown(spot.limit, spot, units)}"
+    held = spot.kind != "clearance"  # to a fit's last digit; room to move is asked for in what clay can tell
+    said = f"{side} {show(spot.limit, spot.dimension, units, fine=held and spot.dimension == 'length')}"
     if spot.margin is None:
         return said
     kept = "left" if spot.margin >= 0.0 else "missing" if side == "least" else "too much"

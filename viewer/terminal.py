@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import signal
 import sys
 import threading
@@ -14,6 +15,9 @@ from typing import TypeVar
 
 PLAIN_WIDTH = 150
 """Columns of a table where the output is no terminal."""
+_QUANTITY = re.compile(r"[-<>]?[\d.]+ \S+")
+_BETWEEN = 2
+"""Columns of the terminal between two of a table."""
 STOPS = ("SIGTERM", "SIGHUP")
 TOLD_EVERY_S = 5.0
 """Time between two lines of progress where none can be written over."""
@@ -67,11 +71,41 @@ class Terminal:
         from rich.text import Text
 
         table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False)
-        for heading in headings:
-            table.add_column(heading, overflow="fold", no_wrap=heading in whole)
-        for cells, style in rows:
+        heads, body = list(headings), [(list(cells), style) for cells, style in rows]
+        widths = _widths(heads, [cells for cells, _ in body], self.console.width, whole)
+        for heading, width in zip(heads, widths, strict=True):
+            table.add_column(heading, overflow="fold", no_wrap=heading in whole, width=width)
+        for cells, style in body:
             table.add_row(*[Text(cell) for cell in cells], style=style)
         self.console.print(table)
+
+
+def _widths(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], room: int, whole: Collection[str]
+) -> list[int]:
+    """How wide each column of a table is: as its longest cell, or so that no word is broken where there is less room.
+
+    The widest give way first: down to their longest quantity or word, then to their longest word, then anything goes.
+    """
+    columns = [[head, *(row[k] for row in rows)] for k, head in enumerate(heads)]
+    found = [max(map(len, column)) for column in columns]
+    longest = ([_longest(column, quantities) for column in columns] for quantities in (True, False))
+    for words in (*longest, [1] * len(found)):
+        least = [
+            full if head in whole else word for head, full, word in zip(heads, found, words, strict=True)
+        ]
+        while sum(found) + _BETWEEN * (len(found) - 1) > room:
+            widest = max(range(len(found)), key=lambda k: (found[k] > least[k], found[k]))
+            if found[widest] <= least[widest]:
+                break
+            found[widest] -= 1
+    return found
+
+
+def _longest(column: Sequence[str], quantities: bool) -> int:
+    """Length of the longest word of some cells; a number and its unit count as one word where that is asked."""
+    words = ([cell] if quantities and _QUANTITY.fullmatch(cell) else cell.split() for cell in column)
+    return max((len(word) for found in words for word in found), default=1)
 
 
 def prepare_streams() -> None:

@@ -106,8 +106,8 @@ def _section(
     count = len(assembly.layout.bores)
     columns = (
         Column("bore", "bores"), Column("place_a", "place"), Column("place_b", "against"),
-        Column("min_mm", "least"), Column("limit_mm", "limit"), Column("crank_deg", "crank"),
-        Column("after_top_deg", "after own TDC"), Column("verdict", "verdict"), Column("remark", "remark"),
+        Column("min_mm", "least"), Column("limit_mm", "wanted"), Column("crank_deg", "at crank"),
+        Column("after_top_deg", "after its TDC"), Column("verdict", "verdict"), Column("remark", "remark"),
     )  # fmt: skip
     near = show(min([NEAR_MM, *turn.far_mm]), "length", system)
     half_width = show_fine(TOLERANCE_MM, system)
@@ -121,7 +121,7 @@ def _section(
         *_remarks(assembly, found, system),
         "Left out by the model: stretch, bending, heat, bearing play, casting drafts and burrs. Check by hand.",
         *sorted({f"{c.limit.name.replace('_', ' ')}: at least "
-                 f"{show_fine(c.limit.least_mm, system)} ({c.limit.source})." for c in found}),
+                 f"{show(c.limit.least_mm, 'length', system)} ({c.limit.source})." for c in found}),
         *valve_notes(assembly.spec, system),
     )  # fmt: skip
     title = "Clearances through the full turn, worst first"
@@ -204,7 +204,7 @@ def _row(assembly: Assembly, clearance: Clearance) -> Row:
         "at_x_mm": length(float(at[0])),
         "at_y_mm": length(float(at[1])),
         "at_z_mm": length(float(at[2])),
-        "limit_mm": length(clearance.limit.least_mm),
+        "limit_mm": length(clearance.limit.least_mm, fine=False),
         "limit_source": clearance.limit.source,
         "verdict": clearance.verdict,
         "place_a": place_words(a),
@@ -279,7 +279,7 @@ def _finding(clearance: Clearance, system: System, tried: Answer | None) -> Find
     approach, limit = clearance.near.approach, clearance.limit
     a, b = ordered(clearance.near.pair)
     bore = bore_of(a) if bore_of(a) is not None else bore_of(b)
-    least = show_fine(limit.least_mm, system)
+    least = show(limit.least_mm, "length", system)
     size = show_fine(abs(approach.min_mm), system)
     said = {
         "overlaps": f"meets the {place_words(b)}, {size} deep",

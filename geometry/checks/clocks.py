@@ -31,8 +31,8 @@ def run(assembly: Assembly, system: System) -> Section:
     columns = (
         Column("bore", "bore"), Column("thrust_side", "thrust side"), Column("thrust_ring_deg", "thrust at"),
         *(Column(f"{role}_deg", ROLE_WORDS[role]) for role in ROLES),
-        Column("smallest_separation_deg", "closest"), Column("smallest_pair", "which"),
-        Column("rules_kept", "rules"), Column("turn_deg", "turn by"),
+        Column("smallest_separation_deg", "closest gaps"), Column("smallest_pair", "which two"),
+        Column("rules_kept", "rules of the clock"), Column("turn_deg", "turn all by"),
     )  # fmt: skip
     rows = tuple(_row(spec, clock) for clock in clocks)
     return Section("clocks", "Ring clock", columns, rows, worst_first(findings), _notes(clocks[0], system))
@@ -75,7 +75,7 @@ def _notes(clock: BoreClock, system: System) -> tuple[str, ...]:
         f"Scheme: {clock.scheme.words} Source: {clock.scheme.source}.",
         "Angles run clockwise seen from above the crown, 0 at the front of the engine.",
         f"Gaps at least {limit} apart: {clock.rules.near.source}.",
-        "Turn by: the least turn of all gaps together, as they stand, that keeps every rule on this piston; no "
+        "Turn all by: the least turn of all gaps together, as they stand, that keeps every rule on this piston; no "
         "figure when no turn does.",
         RINGS_TURN_NOTE,
     )

@@ -146,9 +146,9 @@ def run(assembly: Assembly, system: System) -> Section:
             findings.append(_finding(assembly, site, fit, limit, system))
     columns = (
         Column("bore", "bore"), Column("shares_pin_with", "pin shared with"),
-        Column("side_clearance_mm", "side clearance"), Column("side_clearance_left_mm", "left by fillets"),
+        Column("side_clearance_mm", "side clearance"), Column("side_clearance_left_mm", "side clearance left"),
         Column("limit_mm", "at least"), Column("chamfer_to_cheek_mm", "chamfer at cheek"),
-        Column("chamfer_needed_mm", "needed"), Column("fillet_mm", "fillet"),
+        Column("chamfer_needed_mm", "chamfer needed"), Column("fillet_mm", "pin's fillet"),
         Column("shell_edge_to_fillet_mm", "shell edge to fillet"), Column("verdict", "verdict"),
     )  # fmt: skip
     notes = (

@@ -47,7 +47,7 @@ def run(assembly: Assembly, system: System) -> Section:
     """One row where the engine file has a notch."""
     spec, notch = assembly.spec, assembly.spec.block.bore.notch
     columns = (
-        Column("sides", "side"), Column("depth_mm", "deep"), Column("wall_mm", "wall"),
+        Column("sides", "side"), Column("depth_mm", "depth"), Column("wall_mm", "bore wall"),
         Column("wall_left_mm", "wall left"), Column("limit_mm", "at least"), Column("verdict", "verdict"),
     )  # fmt: skip
     if notch is None:

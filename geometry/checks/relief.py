@@ -66,7 +66,11 @@ def relief_section(assembly: Assembly, system: System, reliefs: Reliefs | None =
     """The smallest notch and bolt-head flat that restore the limits, as rows and findings."""
     found = reliefs_of(assembly, system) if reliefs is None else reliefs
     title, rows = "Relief", []
-    columns = (Column("what", "take off"), Column("size", "size"), Column("restores_mm", "leaves"))
+    columns = (
+        Column("what", "take off"),
+        Column("size", "size"),
+        Column("restores_mm", "least distance then"),
+    )
     if not found.missed:
         return Section("relief", title, columns, (), (), ("No rod, cap or bolt is short of its limit.",))
     findings: list[Finding] = []

@@ -22,7 +22,7 @@ from geometry.checks.section import (
     worst_first,
 )
 from geometry.rings.bore import GapAlongBore
-from geometry.rings.feeler import GapInterval
+from geometry.rings.feeler import GapInterval, blade_mm, blade_text
 from geometry.rings.fitted import BoreRings, RingFit, bore_rings
 from geometry.rings.gap import ROWS_OF_DUTY, filing, gap_target
 from geometry.rings.groove import BACK_SOURCE
@@ -46,16 +46,16 @@ def run(assembly: Assembly, system: System) -> Section:
     findings = [finding for bore in bores for finding in _bore_findings(say, bore)]
     worn = any(ring.along.worn for bore in bores for ring in bore.rings)
     gaps = (
-        [Column("gap_mm", "tightest"), Column("gap_widest_mm", "widest")]
+        [Column("gap_mm", "gap at tightest"), Column("gap_widest_mm", "gap at widest")]
         if worn
-        else [Column("gap_mm", "gap")]
+        else [Column("gap_mm", "end gap")]
     )
     columns = (
         Column("bore", "bore"), Column("ring", "ring"), *gaps,
         Column("gap_min_mm", "at least"), Column("gap_max_mm", "at most"), Column("gap_verdict", "verdict"),
-        Column("hot_gap_mm", "left hot"), Column("butts_at_c", "ends meet at"), Column("side_mm", "side"),
-        Column("back_mm", "back"), Column("wall_above_mm", "above TDC"),
-        Column("wall_below_mm", "below BDC"),
+        Column("hot_gap_mm", "gap left hot"), Column("butts_at_c", "ends meet at"), Column("side_mm", "side clearance"),
+        Column("back_mm", "back clearance"), Column("wall_above_mm", "wall above at TDC"),
+        Column("wall_below_mm", "wall below at BDC"),
     )  # fmt: skip
     told = _notes(spec, bores, system)
     return Section(
@@ -128,8 +128,8 @@ def _notes(spec: Engine, bores: tuple[BoreRings, ...], system: System) -> tuple[
         f"Left hot: temperatures are {heat}. A file-fit ring is filed from outside inward, both ends alike.",
         *_wall_notes(bores[0], system),
         f"Side clearance: {rings[0].side_limits.source.text}. Back: {BACK_SOURCE.text}." if rings else "",
-        "Above TDC, below BDC: wall left between the edge of the groove and the end of the full bore, at either dead "
-        "centre; below zero the ring comes out of it.",
+        "Wall above at TDC, below at BDC: what is left of it between the edge of the groove and the end of the full "
+        "bore; below zero the ring comes out of it.",
         LEAK_NOTE,
         *ways,
     )
@@ -194,11 +194,21 @@ class _Say:
         depth = along.tightest_depth_mm if place == "tightest" else along.widest_depth_mm
         return f" at {show(depth, 'length', self.system)} below the deck, where the bore is {place}"
 
+    def blade(self, least_mm: float, most_mm: float | None) -> str:
+        """The blade that shows a least gap to be there; the gap itself where no blade of the set lies within limits."""
+        blade = blade_mm(least_mm, self.system, up=True)
+        fits = most_mm is None or blade <= most_mm
+        return f"a blade of {blade_text(blade, self.system)}" if fits else f"a stack of {self.text(least_mm)}"
+
     def filing(self, ring: RingFit) -> str:
         """What to file off a ring that is surely too tight, and what it leaves where the bore is widest."""
         target, along = ring.verdict.target, ring.along
         off = filing(along.tightest.lower_mm, along.tightest.upper_mm, target).needed_mm
-        text = f"file off {self.text(off)}, half of it at each end"
+        blade, where = self.blade(target.min_mm, target.max_mm), self.where(along, "tightest")
+        text = f"file both ends alike until {blade} goes{where}"
+        first = blade_mm(off, self.system, up=False)
+        if first > 0.0:
+            text += f"; {blade_text(first, self.system)} off, both together, then measure again"
         after = along.widest.upper_mm + off
         if along.worn and target.max_mm is not None and after > target.max_mm:
             text += f"; it is {self.text(after)} then{self.where(along, 'widest')}, "
@@ -273,7 +283,7 @@ def _gap_findings(say: _Say, bore: int, ring: RingFit) -> Iterator[Finding]:
             f"({ring.hot.heat.source}{f'; {ring.wall.source}' if ring.wall.assumed else ''})"
         )
         sure: Severity = "stop" if tight.upper_mm <= ring.hot.closing_mm else "look"
-        remedy = f"open the gap to more than {say.text(ring.hot.closing_mm)}{at_tightest}"
+        remedy = f"open the gap until {say.blade(ring.hot.closing_mm, target.max_mm)} goes{at_tightest}"
         yield Finding("ring_butts_hot", sure, bore, text, remedy, figure=f"hot {gap}")
 
 

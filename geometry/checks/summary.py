@@ -105,9 +105,9 @@ def run(assembly: Assembly, system: System) -> Section:
         "firing": intervals,
     }
     columns = (
-        Column("bores", "bores"), Column("displacement_cm3", "displacement"), Column("bore_mm", "bore"),
-        Column("stroke_mm", "stroke"), Column("compression_ratio", "compression"),
-        Column("rod_stroke_ratio", "rod/stroke"), Column("speed_rpm", "at speed"),
+        Column("bores", "bores"), Column("displacement_cm3", "displacement"), Column("bore_mm", "bore diameter"),
+        Column("stroke_mm", "stroke"), Column("compression_ratio", "compression ratio"),
+        Column("rod_stroke_ratio", "rod/stroke"), Column("speed_rpm", "greatest speed"),
         Column("mean_piston_speed_m_s", "mean piston speed"), Column("firing_order", "firing order"),
         Column("firing_order_from", "order from"),
         Column("firing_intervals_deg", "intervals °"),

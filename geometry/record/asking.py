@@ -93,7 +93,7 @@ def step_named(text: str) -> str:
     near = found or [step for step in STEPS if stem and step.startswith(stem)]
     near = near or get_close_matches(plain_text, STEPS, 1, 0.6)
     right = f"did you mean {' or '.join(near)}?" if near else f"steps are {', '.join(STEPS)}"
-    raise refused("record", "--step", f"{text} is no step of the job", right)
+    raise refused("record", "--step", f"{text} is not a step of the job", right)
 
 
 def questions(

@@ -12,6 +12,7 @@ from geometry.record.readings import Interval, interval_text, length_text
 from geometry.record.verdict import Verdict
 from geometry.record.worn import at_tightest, at_widest, gap_over_travel, tightest_bore
 from geometry.rings.bore import GapAlongBore
+from geometry.rings.feeler import blade_mm, blade_text
 from geometry.rings.fitted import gap_target_of
 from geometry.rings.gap import GapTarget, filing
 
@@ -68,7 +69,9 @@ def _filing(at: ReadingAt, along: GapAlongBore, limit: ReadingLimit) -> str:
     bench, tight = at.bench, along.tightest
     goal = GapTarget(limit.least or 0.0, limit.most, limit.source)
     allowance = filing(tight.lower_mm, tight.upper_mm, goal)
-    at_once, needed = (length_text(v, bench.system) for v in (allowance.at_once_mm, allowance.needed_mm))
+    first = blade_mm(allowance.at_once_mm, bench.system, up=False)
+    at_once = blade_text(first, bench.system) if first > 0.0 else "a little"
+    needed = blade_text(blade_mm(allowance.needed_mm, bench.system, up=True), bench.system)
     text = f"file {at_once} off, both ends together, and measure again{at_tightest(bench, along)}; "
     text += f"{needed} at most reaches the least gap"
     after = along.widest.lower_mm + allowance.at_once_mm

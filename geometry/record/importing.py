@@ -203,7 +203,7 @@ def _rows(lines: list[str], separator: str, file: str, skipped: int) -> Iterator
             begins = reader.line_num + 1
     except csv.Error as bad:
         right = "a cell that begins with a quote ends with one"
-        raise refused(file, "", f"is no row of a table: {bad}", right, begins + skipped) from None
+        raise refused(file, "", f"is not a row of a table: {bad}", right, begins + skipped) from None
 
 
 def _read_row(engine: Engine, table: _Table, line: int, row: Mapping[str, str], by: str | None) -> None:

@@ -11,7 +11,7 @@ from geometry.record.kind import ReadingAt
 from geometry.record.limits import ReadingLimit
 from geometry.record.readings import Interval, State, interval_text, reading_text
 from geometry.record.verdict import Verdict
-from geometry.rings.feeler import GapInterval, blades_settle, judge_gap
+from geometry.rings.feeler import GapInterval, blade_mm, blade_text, blades_settle, judge_gap
 from geometry.rings.gap import GapTarget
 from geometry.rings.source import Source
 
@@ -117,11 +117,18 @@ def _settled(at: ReadingAt, known: Interval, limit: ReadingLimit) -> str:
         return "measure it more closely"
     least = limit.least if limit.least is not None else 0.0
     verdict = judge_gap(GapInterval(known.low, known.high), GapTarget(least, limit.most, limit.source))
-    blades = " and one of ".join(_one(blade, limit, at) for blade in verdict.settle_mm)
     step = at.bench.record.instruments.feeler_mm
-    if step and not blades_settle(verdict, step):
-        return f"no blade of this set lies in between: two blades together of {blades}, or a finer instrument"
-    return f"a feeler blade of {blades} settles it: it goes, or it is tight"
+    system = at.bench.system
+    named = [blade_mm(mm, system, up=mm != limit.most, step_mm=step) for mm in verdict.settle_mm]
+    lying = [mm for mm in named if known.low < mm < known.high]
+    if lying and (not step or blades_settle(verdict, step)):
+        blades = " and one of ".join(blade_text(mm, system) for mm in lying)
+        return f"a feeler blade of {blades} settles it: it goes, or it is tight"
+    safe = [
+        f"{blade_text(blade, system)} {'is tight' if mm == limit.most else 'goes'}"
+        for mm, blade in zip(verdict.settle_mm, named, strict=True)
+    ]
+    return f"no blade of this set lies in between: it counts as outside until {' and '.join(safe)}, or measure it finer"
 
 
 def _one(value: float, limit: ReadingLimit, at: ReadingAt) -> str:

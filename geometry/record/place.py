@@ -118,7 +118,7 @@ def _range(text: str, part: str) -> range:
     found = re.fullmatch(r"(\d{1,3})(?:-(\d{1,3}))?", part)
     if found is None:
         right = "write a number, a range or both, for example 3 or 1-4 or 1,3,5-8, or all"
-        raise refused("", text.strip(), f"{part} is no number of a place", right)
+        raise refused("", text.strip(), f"{part} is not a number of a place", right)
     first, last = int(found[1]), int(found[2] or found[1])
     if last < first:
         raise refused("", text.strip(), f"{part} runs backwards", f"write {last}-{first}")

@@ -82,7 +82,7 @@ def steps_of(told: str | None, file: str = "") -> tuple[Step, ...]:
             found.append(_step(json.loads(line)))
         except (ValueError, KeyError, TypeError, AttributeError):
             right = "take this file away; what was entered before cannot be undone then"
-            raise refused(file, "", "is no step of a history", right, number) from None
+            raise refused(file, "", "is not a step of a history", right, number) from None
     return tuple(found)
 
 

@@ -1,19 +1,51 @@
 """What a pair of feeler blades says about a gap: an interval, and a verdict that knows it.
 
 A blade that goes proves the gap is at least as wide as the blade; a blade that is tight proves it is
-narrower. Nothing between the two is known, and no verdict here pretends that it is.
+narrower. Nothing between the two is known, and no verdict here pretends that it is. Advice names blades that there
+are: what a set cannot show is rounded to the safe side, the number itself is kept elsewhere.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, isinf
-from typing import Literal
+from math import ceil, floor, inf, isinf
+from typing import Final, Literal
 
 from geometry.rings.gap import GapTarget
 from geometry.rings.require import positive
+from geometry.units import System, show, show_thou
 
 Verdict = Literal["below", "within", "above", "cannot_tell"]
+STEP_MM: Final[dict[System, float]] = {"in": 0.0254, "mm": 0.05}
+"""From one blade of a set to the next: a thousandth of an inch, or 0.05 mm; common practice, no source."""
+SAME_STEP: Final = 0.05
+"""Share of a step by which no two blades differ: 0.05 mm is the blade of 2 thou."""
+
+
+def blade_mm(value_mm: float, system: System, *, up: bool, step_mm: float | None = None) -> float:
+    """The next blade at or above a length, mm, or the next at or below it.
+
+    Parameters
+    ----------
+    up : whether the thicker is the safe side: for a least gap that has to be there
+    step_mm : from blade to blade; None: of the usual set
+
+    Examples
+    --------
+    >>> round(blade_mm(0.3582, "in", up=True) / 0.0254, 6), round(blade_mm(0.3582, "mm", up=False), 6)
+    (15.0, 0.35)
+    """
+    step = STEP_MM[system] if step_mm is None else positive("step", step_mm)
+    steps = value_mm / step
+    whole = round(steps) if abs(steps - round(steps)) <= SAME_STEP else (ceil if up else floor)(steps)
+    return whole * step
+
+
+def blade_text(blade: float, system: System) -> str:
+    """A blade, or so many of them, as it is stamped: ``15 thou``, ``0.35 mm``."""
+    if system == "mm":
+        return show(blade, "length", "mm")
+    return show_thou(blade, 0 if abs(blade / 0.0254 - round(blade / 0.0254)) < 1e-6 else 1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,8 +41,8 @@ def test_the_tables_say_who_decides_and_the_picture_is_written(call, tmp_path):
     "words, said",
     [
         (("--speed", "4000"), "--speed"),
-        (("--speed", "0 rpm"), "is no speed that an engine runs at"),
-        (("-o", "x.gif"), "is no name of a picture"),
+        (("--speed", "0 rpm"), "is not a speed that an engine runs at"),
+        (("-o", "x.gif"), "cannot be written as a picture"),
         (("--set", "weights.factor=2"), "weights.factor"),
         (("--set", "weights.pin=12 mm"), "weights.pin"),
     ],

@@ -102,7 +102,7 @@ def test_undo_says_what_it_takes_back_and_history_what_it_can(tern):
 
 @pytest.mark.parametrize("words", [("0",), ("-1",), ("two",), ("1", "2")])
 def test_undo_of_no_number_is_refused(knot, words):
-    with pytest.raises(InputError, match="is no number of steps; write undo, or undo 2"):
+    with pytest.raises(InputError, match="is not a number of steps; write undo, or undo 2"):
         run(knot, "undo", *words)
 
 
@@ -169,8 +169,8 @@ def test_a_form_to_fill_in(knot):
     [
         (("show", "--yes"), "--yes: `show` has no use for it; it belongs to `import`"),
         (("set", "bore", "1", "deck", "10thou", "--blank"), "it belongs to `export`"),
-        (("export", "--bore", "1"), "a table of one bore only is no whole record"),
-        (("export", "-o", "readings.xls"), "is no name of a table"),
+        (("export", "--bore", "1"), "a table of one bore only is not a whole record"),
+        (("export", "-o", "readings.xls"), "cannot be written as a table"),
         (("import",), "names no one table; write import readings.csv"),
         (("import", "there_is_none.csv"), "there is no such file"),
         (("import", "a.csv", "--yes", "--preview"), "does not go with --preview"),

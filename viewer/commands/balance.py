@@ -50,7 +50,7 @@ def command(
     from viewer.reports import tables as report
 
     if out is not None:
-        output_place(out, ENDINGS, "is no name of a picture")
+        output_place(out, ENDINGS, "cannot be written as a picture")
     asked_rpm = None if speed is None else _speed_rpm(speed)
     job = read_job(engine, units, settings, built)
     rpm = job.assembly.spec.engine.speed_rpm if asked_rpm is None else asked_rpm
@@ -89,5 +89,5 @@ def _speed_rpm(text: str) -> float:
     except UnitError as error:
         raise refused("--speed", text, error.what, error.right) from None
     if not 0.0 < found <= 100_000.0:
-        raise refused("--speed", text, "is no speed that an engine runs at", 'for example "4000 rpm"')
+        raise refused("--speed", text, "is not a speed that an engine runs at", 'for example "4000 rpm"')
     return found

@@ -135,7 +135,7 @@ def _require(action: str, words: Sequence[str], given: Mapping[str, Any]) -> Non
             raise refused("record", option, f"`{action}` has no use for it", right)
     if given["bore"] is not None and action == "export" and not given["blank"]:
         raise refused(
-            "record", "--bore", "a table of one bore only is no whole record", "add --blank for a form"
+            "record", "--bore", "a table of one bore only is not a whole record", "add --blank for a form"
         )
 
 

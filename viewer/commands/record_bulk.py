@@ -49,7 +49,7 @@ def export(
     from viewer.output import output_place, write_whole
 
     if out is not None:
-        output_place(out, (".csv",), "is no name of a table")
+        output_place(out, (".csv",), "cannot be written as a table")
     load_record(record, spec)  # what is wrong with it is told with its line
     data = data_of(text_of(record) or "", os.fspath(record))
     table = blank_table(spec, data, bore, system) if blank else full_table(spec, data, system)
@@ -95,7 +95,7 @@ def take_back(record: Path, spec: Engine, system: System, words: Sequence[str]) 
 
     said = " ".join(words)
     if said and not (said.isdecimal() and len(said) < 4 and int(said)):
-        raise refused("record undo", said, "is no number of steps", "write undo, or undo 2")
+        raise refused("record undo", said, "is not a number of steps", "write undo, or undo 2")
     done = undo(record, spec, int(said or 1), system)
     left = len(undoable(record, text_of(record)))
     for line in undone_lines(done, record.name, left):

@@ -76,7 +76,7 @@ def part_tag(name: str, title: str, leasts: Leasts | None, missing: str, units: 
     lines = [
         f"{place_words(own)} to {place_words(other)}",
         f"least {show(near.min_mm, 'length', units, fine=True)} over the turn, at {near.crank_deg % 720.0:.1f}°",
-        f"limit {show(limit.least_mm, 'length', units, fine=True)} ({source})",
+        f"limit {show(limit.least_mm, 'length', units)} ({source})",
     ]
     more = [assumed] if assumed else []
     return Tag(title, "", (*lines, *more), as_assumed(least.verdict, assumed), least.verdict)

@@ -9,6 +9,7 @@ from geometry.built import Built
 from geometry.mistakes import facts
 from geometry.mistakes.bolts.bolt_words import BoltHits, bolt_hits, bolt_signs, bolt_story, bolt_study
 from geometry.mistakes.mistake import Mistake, Noticed, Study
+from geometry.rings.feeler import blade_mm, blade_text
 from geometry.trade import SEATED_MM
 from geometry.units import System, show_fine
 
@@ -41,9 +42,10 @@ def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: Syste
 
 
 def _signs(hits: BoltHits, system: System) -> Noticed:
+    blade = blade_text(blade_mm(SEATED_MM, system, up=False), system)
     return bolt_signs(
         hits,
-        look_for=f"A feeler blade of {show_fine(SEATED_MM, system)} under each head must not go in anywhere.",
+        look_for=f"A feeler blade of {blade} under each head must not go in anywhere.",
         remedy="Take the bolt out, clean seat and thread, look for a burr or a bent bolt, use a new bolt, tighten by "
         "torque or stretch.",
     )

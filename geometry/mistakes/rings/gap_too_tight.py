@@ -8,6 +8,7 @@ from geometry.checks.section import Amount
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Signature, Study
 from geometry.mistakes.rings import ring_words
+from geometry.rings.feeler import blade_mm, blade_text
 from geometry.units import System, show, show_fine
 
 SHARE = 0.25
@@ -26,6 +27,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     before, after = (ring_words.ring_fit(assembly, bore, "top") for assembly in (right, wrong))
     target, hot = after.verdict.target, after.hot
     gap, least = (show_fine(value, system) for value in (after.gap_mm, target.min_mm))
+    blade = blade_mm(target.min_mm, system, up=True)
 
     def heat(value: float) -> Amount:
         return Amount(value, "temperature", digits=0)
@@ -53,8 +55,7 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
         if seizes else "By hand: nothing at all.",
         look_for="Piston out: push the ring into the bore with a piston and measure the gap where the bore is "
         "smallest.",
-        remedy=f"File both ends until at least {least} is open, "
-        f"{show_fine((target.min_mm - after.gap_mm) / 2, system)} off each end, and break the edges.",
+        remedy=f"File both ends alike until a blade of {blade_text(blade, system)} goes in, and break the edges.",
         signature=Signature(when_hot=seizes, seen_only=not seizes,
                             running=frozenset({"seizes_hot"}) if seizes else frozenset()),
         spot=ring_words.ring_spot(wrong, bore, "top", (f"top_ring {bore}",),

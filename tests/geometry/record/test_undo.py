@@ -142,7 +142,7 @@ def test_a_save_stopped_at_any_step_is_no_step_that_undo_takes_for_the_last(file
 def test_a_history_that_cannot_be_read_stops_no_reading_and_is_refused_in_one_line(file):
     deck(file, "bore 3", "10thou")
     history_path(file).write_text("{}\n")
-    with pytest.raises(InputError, match=r"history:1: is no step of a history"):
+    with pytest.raises(InputError, match=r"history:1: is not a step of a history"):
         undo(file, tern())
     deck(file, "bore 4", "11thou")
     undo(file, tern())

@@ -33,8 +33,9 @@ def test_a_pair_of_blades_is_an_interval(tmp_path, blades, word):
 def test_a_gap_too_tight_says_how_much_to_file(tmp_path):
     found = verdict(tmp_path, "bore 3: ring.top.gap go=9thou tight=10thou")
     # At least 14.105 - 10 = 4.1 thou can come off at once, 14.105 - 9 = 5.1 at most reaches the least gap.
-    assert "4.1 thou" in found.remedy
-    assert "5.1 thou" in found.remedy
+    # In whole thou: never more at once than is sure to be too much, and enough to reach it.
+    assert "file 4 thou off" in found.remedy
+    assert "6 thou at most" in found.remedy
     assert found.severity == "stop"
 
 
@@ -126,13 +127,13 @@ def test_comments_and_order_of_a_hand_survive(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "blades, blade",
-    # The limits of a 4.030 in bore, as above: 14.1 and 20.15 thou.
-    [("go=13thou tight=15thou", "14.1 thou"), ("go=19thou tight=22thou", "20.1 thou")],
+    "blades, limit, blade",
+    # The limits of a 4.030 in bore, as above: 14.1 and 20.15 thou; blades come in whole thou, the safe one is named.
+    [("go=13thou tight=16thou", "14.1 thou", "15 thou"), ("go=19thou tight=22thou", "20.1 thou", "20 thou")],
 )
-def test_a_gap_that_cannot_be_told_names_the_blade_that_settles_it(tmp_path, blades, blade):
+def test_a_gap_that_cannot_be_told_names_the_blade_that_settles_it(tmp_path, blades, limit, blade):
     found = verdict(tmp_path, f"bore 3: ring.top.gap {blades}")
-    assert blade in found.text
+    assert limit in found.text
     assert f"a feeler blade of {blade}" in found.remedy
     assert found.severity == "look"
 
@@ -143,6 +144,7 @@ def test_a_limit_between_neighbouring_blades_is_out_of_their_reach(tmp_path):
     (found,) = verdicts(tern(), load_record(path, tern()), system="in")
     assert found.verdict == "cannot tell"
     assert "no blade of this set" in found.remedy
+    assert "until 15 thou goes" in found.remedy
 
 
 def test_one_blade_alone_has_an_open_end(tmp_path):

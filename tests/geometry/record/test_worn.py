@@ -71,7 +71,9 @@ def test_ten_thou_in_a_worn_bore_is_judged_at_the_bottom(tmp_path):
     tight = next(one for one in found if one.id == "ring_gap_tight")
     assert (tight.severity, "0.0103 in at 3.600 in below the deck" in tight.text) == ("stop", True)
     # 14.105 - 10.314 = 3.79 thou to file; 25.71 + 3.79 = 29.5 thou at the top is over 20.15.
-    assert "file off 0.0038 in" in tight.remedy
+    # A blade of 15 thou shows the least gap; of 3.79 thou 3 may come off before it is measured again.
+    assert "until a blade of 15 thou goes at 3.600 in below the deck" in tight.remedy
+    assert "; 3 thou off, both together, then measure again" in tight.remedy
     assert "0.0295 in then at 0.3" in tight.remedy
     assert "worn too far for one gap" in tight.remedy
 
@@ -132,8 +134,8 @@ def test_what_is_filed_is_filed_for_the_tightest_place(tmp_path):
     assert (row["widest_low_mm"] / THOU, row["widest_high_mm"] / THOU) == pytest.approx((25, 26))
     assert (row["low_mm"] / THOU, row["high_mm"] / THOU) == pytest.approx((25, 26))
     # 14.105 - 10.92 = 3.2 at once, 14.105 - 9.29 = 4.8 at most.
-    assert "file 3.2 thou off" in found.remedy
-    assert "4.8 thou at most" in found.remedy
+    assert "file 3 thou off" in found.remedy
+    assert "5 thou at most" in found.remedy
     assert "measure again at 3.600 in below the deck" in found.remedy
     assert "worn too far for one gap" in found.remedy  # 25 + 3.2 is over 20.15
 

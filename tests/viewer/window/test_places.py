@@ -49,8 +49,8 @@ def test_over_assumed_values_no_line_gives_an_unqualified_verdict():
 
 def test_a_line_says_value_limit_margin_and_verdict():
     assert (value_words(NEAR, "mm"), verdict_words(NEAR)) == ("1.000 mm", "close")
-    assert limit_words(NEAR, "mm") == "least 1.270 mm, 0.270 mm missing"
-    assert limit_words(CLEAR, "mm") == "least 1.270 mm, 0.230 mm left"
+    assert limit_words(NEAR, "mm") == "least 1.27 mm, 0.270 mm missing"
+    assert limit_words(CLEAR, "mm") == "least 1.27 mm, 0.230 mm left"
     assert limit_words(RING, "mm") == "most 0.700 mm, 0.200 mm too much"
     assert (value_words(TURNED, "mm"), limit_words(TURNED, "mm"), verdict_words(TURNED)) == ("", "", "wrong")
 

@@ -42,7 +42,7 @@ def test_it_names_the_part_and_its_least_clearance_with_limit(undrawn, places):
     worst = next(close for close in places if "crank" in close.bodies)
     told = " ".join(undrawn._pointing.tag.lines)
     assert f"least {worst.min_mm:.3f} mm over the turn" in told
-    assert f"limit {worst.limit_mm:.3f} mm (" in told
+    assert f"limit {worst.limit_mm:.2f} mm (" in told
     assert undrawn._pointing.tag.verdict == worst.verdict
 
 
