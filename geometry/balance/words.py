@@ -83,4 +83,6 @@ def weights_from(plan: Balancing) -> str:
                 said.setdefault(words, []).append(PART_WORDS[part])
     if list(said) == [SOURCE_WORDS["solids"], SOURCE_WORDS["left out"]]:
         return f"assumed, all from the modelled solids; {PART_WORDS['locks']} left out"
+    if len(said) == 1:
+        return f"all {next(iter(said))}"
     return "; ".join(f"{', '.join(parts)}: {words}" for words, parts in said.items())
