@@ -30,7 +30,7 @@ from geometry.units import System
 HEIGHTS: Final = ("top", "middle", "bottom")
 """Where a bore is measured, from the deck down."""
 STEPS: Final = (
-    "weights", "bores", "ring gaps", "ring grooves", "ring clocking", "bearings", "which way round", "rod bolts",
+    "bores", "weights", "ring gaps", "ring grooves", "ring clocking", "bearings", "which way round", "rod bolts",
     "side clearance", "deck", "turning torque",
 )  # fmt: skip
 """The job, step by step."""

@@ -21,6 +21,11 @@ def test_all_tables_as_json_with_flat_rows(call):
     (bob,) = said["bob_weights"]
     whole = bob["rotating_kg"] + bob["oil_kg"] + bob["factor"] * bob["reciprocating_kg"]
     assert bob["bob_weight_kg"] == pytest.approx(whole, abs=2e-6)
+    before, balanced = said["forces"][
+        :2
+    ]  # an upright piston pushes up and down alone, and half balanced all round
+    assert (before["force_up_n"], before["force_side_n"]) == pytest.approx((before["force_n"], 0.0), abs=1.0)
+    assert balanced["force_side_n"] == pytest.approx(before["force_n"] / 2, rel=0.01)
     slow = json.loads(call("balance", KNOT, "--json", "--speed", "1500 rpm")[1])
     assert said["forces"][2]["force_n"] == pytest.approx(4 * slow["forces"][2]["force_n"], rel=1e-4)
 
