@@ -320,6 +320,7 @@ def _notes(assembly: Assembly, answers: list[BoltAnswer], system: System) -> tup
 
 READS: Final = (
     *LINKAGE_KEYS, "block.bore.", "block.main_cap.", "block.web_bottom", "head.bolt.", "piston.", "rings.", "rod.",
+    "weights.",
 )  # fmt: skip
 RIDING: Final = ("oil_ring", "piston", "piston_pin", "ring", "rod")
 CHECK = Check("fasteners", 47, run, figures, bodies=RIDING, reads=READS)

@@ -80,7 +80,10 @@ def cap_load(assembly: Assembly, site: BoreSite, weights: Weights | None = None)
     """
     spec, n = assembly.design(site.bore), site.bore
     found = weigh(assembly, site) if weights is None else weights
-    riding = found.riding_kg + (found.piston_kg if spec.piston.mass_kg is None else spec.piston.mass_kg)
+    own, riding = spec.weights, found.riding_kg
+    if own.pin_kg is not None and own.rings_kg is not None:
+        riding = own.pin_kg + own.rings_kg + (own.locks_kg or 0.0)
+    riding += found.piston_kg if spec.piston.mass_kg is None else spec.piston.mass_kg
     light = found.rod_kg_mm / spec.rod.length_mm
     small = spec.rod.mass_small_kg if spec.rod.mass_small_kg is not None else light
     big = found.rod_kg - light

@@ -1,4 +1,4 @@
-"""What nobody weighed comes from the solids, each counted once, and the rod's two ends keep its weight and its balance."""
+"""What nobody weighed comes from the solids, each counted once; a rod's two ends keep its weight and its balance."""
 
 import pytest
 

@@ -6,11 +6,13 @@ from copy import deepcopy
 import pytest
 
 from geometry.assembly import assemble
+from geometry.balance.weights import weigh_bores
 from geometry.checks.fasteners import CHECK, RIDING
 from geometry.checks.inertia import cap_load, full_preload_n
 from geometry.spec.base import FROM_FILE
 from geometry.spec.engine import Engine
 from geometry.spec.load import load_engine
+from geometry.spec.weights import PartWeights
 from tests.geometry.fleet import CLEAR, FOLDER, assembly, raw
 from tests.geometry.mistakes.shop import right, spec
 
@@ -242,3 +244,15 @@ def test_the_preload_of_a_rod_bolt_beyond_its_yield_is_not_known_to_any_mistake(
 def test_what_cannot_be_is_refused(changes, said):
     with pytest.raises(ValueError, match=said):
         with_tables("knot", {f"head.bolt.{name}": value for name, value in changes.items()})
+
+
+def test_weights_off_the_scales_pull_at_the_cap_in_place_of_the_solids():
+    """A pin 100 g heavier by the file than by its solid adds just that to what goes up and down."""
+    base = assembly("knot")
+    solid = cap_load(base, base.layout.site(1)).reciprocating_kg
+    heavy = base.spec.model_copy(
+        update={"weights": PartWeights(pin_kg=0.159, rings_kg=0.030, locks_kg=0.002)}
+    )
+    found = cap_load(assemble(heavy), base.layout.site(1)).reciprocating_kg
+    (one,) = weigh_bores(base)
+    assert found - solid == pytest.approx(0.191 - one.of(("pin", "rings")))
