@@ -60,6 +60,11 @@ def test_what_was_read_stands_in_its_box_with_its_verdict_and_what_to_file(asked
     assert [cell.mark for cell in rows["rod.way", ""]] == ["", "bad", "", ""]
 
 
+def test_the_gap_of_the_engine_file_is_what_to_file_for(asked):
+    aims = [line.limit for line in lines_of(asked.bench, (1,)) if line.part == "file"]
+    assert aims == [f"aim {gap} thou, engine file" for gap in ("18.0", "20.0", "25.0", "25.0")]
+
+
 def test_rod_side_is_asked_for_once_on_a_pin(asked):
     assert "rod.side" in {line.path for line in lines_of(asked.bench, (1, 3, 5, 7))}
     assert "rod.side" not in {line.path for line in lines_of(asked.bench, (2, 4, 6, 8))}

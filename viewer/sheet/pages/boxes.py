@@ -10,7 +10,7 @@ from geometry.checks.bolt_order import SHARES
 from geometry.record.catalogue import readings_at
 from geometry.record.entry import BoreReading
 from geometry.record.kind import STEPS, Bench, ReadingAt
-from geometry.record.readings import length_text
+from geometry.record.readings import Interval, length_text
 from geometry.rings.gap import GapTarget, filing
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
@@ -121,7 +121,7 @@ def _lines(row: dict[int, ReadingAt], bores: Sequence[int], sources: SourceLette
     lines = [BoxLine(path, "", what, limit, letter, cells)]
     if path.startswith("ring.") and path.endswith(".gap"):
         off = tuple(_filing(row[bore]) if bore in row else NO_BOX for bore in bores)
-        lines.append(BoxLine(path, "file", say("bore", "file off"), "", "", off))
+        lines.append(BoxLine(path, "file", say("bore", "file off"), _aim(first), "", off))
     return lines
 
 
@@ -156,6 +156,20 @@ def _diameter(at: ReadingAt, part: str) -> SheetCell:
         depth = say("bore", "below deck", depth=length_text(entry.depth_mm, system, small=False))
         return SheetCell(size, "box", under=depth)
     return SheetCell(size, "box", whole.mark, under=whole.under)
+
+
+def _aim(at: ReadingAt) -> str:
+    """The gap that the engine file wants filed, where it is within the limit."""
+    rings, limit = at.design.rings, at.limit
+    ring = {"top": rings.top, "second": rings.second}.get(at.kind.ring or "")
+    gap_mm = ring.gap_mm if ring is not None else rings.oil.rail_gap_mm if rings.oil is not None else None
+    if (
+        gap_mm is None
+        or limit is None
+        or Interval(gap_mm, gap_mm).judged(limit.least, limit.most) != "within"
+    ):
+        return ""
+    return say("bore", "aim", gap=length_text(gap_mm, at.bench.system))
 
 
 def _filing(at: ReadingAt) -> SheetCell:
