@@ -18,10 +18,9 @@ from geometry.checks.section import Cell, Check, Column, Figure, Finding, Row, S
 from geometry.units import System, show_fine
 
 __all__ = [
-    "CHECK", "NO_LIMIT", "fits", "oil_clearance_mm", "pin_to_wall_mm", "rod_oil_fit", "wall_fit",
+    "CHECK", "fits", "oil_clearance_mm", "pin_to_wall_mm", "rod_oil_fit", "wall_fit",
 ]  # fmt: skip
 ORDER: Final = get_args(FitName)
-NO_LIMIT: Final = "no source gives a limit for this piston; write limits.piston_to_wall"
 AGREE: Final = "within what the instruments can tell"
 DIFFER: Final = "more than the instruments can tell"
 
@@ -36,12 +35,12 @@ def run(assembly: Assembly, system: System) -> Section:
     """One row per fit and place."""
     held = held_fits(assembly)
     repeats = fit_repeats.repeated(assembly, len(held))
-    rows = (*map(_row, held), *({**_BLANK, **row} for row in fit_repeats.rows(repeats)))
+    rows = (*(_row(one, system) for one in held), *({**_BLANK, **row} for row in fit_repeats.rows(repeats)))
     findings = tuple(finding for one in held for finding in _findings(one, system))
     read_twice = any(one.differ_mm is not None for one in held)
     columns = (
-        Column("place", "where"), Column("short", "fit"), Column("value_mm", "as designed or found"),
-        *((Column("strip_mm", "by strip"), Column("gauge_mm", "by bore gauge")) if read_twice else ()),
+        Column("place", "where"), Column("short", "fit"), Column("value_mm", "value"),
+        *((Column("readings", "by strip, by gauge"),) if read_twice else ()),
         Column("least_mm", "at least"), Column("most_mm", "at most"), Column("verdict", "verdict"),
     )  # fmt: skip
     return Section(
@@ -81,12 +80,12 @@ def _figure(row: int, held: Held) -> Figure:
 
 
 _BLANK: Final[Row] = dict.fromkeys(
-    ("strip_mm", "gauge_mm", "differ_mm", "differ_verdict", "shell_change_mm", "shell_wanted_mm", "grade",
+    ("readings", "strip_mm", "gauge_mm", "differ_mm", "differ_verdict", "shell_change_mm", "shell_wanted_mm", "grade",
      "grade_wall_mm", "grade_clearance_mm")
 )  # fmt: skip
 
 
-def _row(held: Held) -> Row:
+def _row(held: Held, system: System) -> Row:
     fit = held.fit
     return {
         "bore": held.bore,
@@ -102,7 +101,7 @@ def _row(held: Held) -> Row:
         "limit_source": held.kind.no_limit if fit is None else fit.source.text,
         "verdict": held.state,
         "severity": held.severity,
-        **_read_cells(held),
+        **_read_cells(held, system),
         **_shell_cells(held),
     }
 
@@ -111,10 +110,12 @@ def _cell(value_mm: float | None) -> Cell:
     return None if value_mm is None else length(value_mm)
 
 
-def _read_cells(held: Held) -> dict[str, Cell]:
+def _read_cells(held: Held, system: System) -> dict[str, Cell]:
     """Strip and bore gauge side by side."""
     strip, gauge = held.oil.strip, held.oil.gauge
+    read = ["-" if read is None else show_fine(read.value_mm, system) for read in (strip, gauge)]
     return {
+        "readings": None if strip is None and gauge is None else ", ".join(read),
         "strip_mm": None if strip is None else length(strip.value_mm),
         "gauge_mm": None if gauge is None else length(gauge.value_mm),
         "differ_mm": _cell(held.differ_mm),

@@ -29,6 +29,26 @@ IMPOSSIBLE = {
         {"crank.cheek.thickness": "'1.2 in'"}, "crank.cheek.thickness", "for each cheek, not 30.48 mm", "leave"),
     "bores beside their rods": (
         {"block.bore.stagger": "'1.3 in'"}, "block.bore.stagger", "the bores 33.02 mm", "leave it out"),
+    # bearings
+    "main shells of another engine": (
+        {"block.main_bearing.wall": "'0.06 in'"}, "block.main_bearing.wall", "far wider", "crank.main.diameter"),
+    "main shells without room": (
+        {"block.main_bearing.wall": "'0.0970 in'"}, "block.main_bearing.wall", "no clearance", "2 x"),
+    "main shells wider than their journal": (
+        {"block.main_bearing.width": "'1.1 in'"}, "block.main_bearing.width", "wider", "crank.main.width"),
+    "thrust at a main that is not there": (
+        {"block.thrust_bearing.main": "7"}, "block.thrust_bearing.main", "no such main", "1 to 5"),
+    "thrust bearing wider than its faces": (
+        {"block.thrust_bearing.width": "'0.951 in'"}, "block.thrust_bearing.width", "does not go", "faces"),
+    "thrust bearing without its point": (
+        {"block.thrust_bearing.width": "'0.09445 in'"}, "block.thrust_bearing.width", "far narrower", "a little below"),
+    "bush of another pin": (
+        {"rod.small_end.bore": "'0.990 in'"}, "rod.small_end.bore", "bore of such a pin", "piston.pin.diameter"),
+    "bosses of another pin": (
+        {"piston.boss.bore": "'0.90 in'"}, "piston.boss.bore", "bore of such a pin", "piston.pin.diameter"),
+    "clips of a pressed pin": ({"rod.small_end.pin": "'press'"}, "piston.clips", "no clips", "floating"),
+    "limits the wrong way round": (
+        {"limits.pin_float": "'0.030 in'"}, "limits.pin_float_most", "below the least", "least, then most"),
     # rod
     "rib without its point": ({"rod.cap.rib_width": "'11 in'"}, "rod.cap.rib_width", "wider", "rod.big_end.outside"),
     "blade without its point": ({"rod.beam.thickness": "'7.0 in'"}, "rod.beam.thickness", "far thicker", "along"),

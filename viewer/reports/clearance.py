@@ -11,7 +11,15 @@ import click
 import numpy as np
 
 from geometry.assembly import Assembly
-from geometry.checks.fits import NO_LIMIT, rod_oil_fit, wall_fit
+from geometry.checks.fit_limits import (
+    end_play_fit,
+    main_oil_fit,
+    pin_float_fit,
+    pin_in_piston_fit,
+    pin_in_rod_fit,
+    rod_oil_fit,
+    wall_fit,
+)
 from geometry.checks.whatif import FAR_MM, Sweep, sweep
 from geometry.clearance.excuses import EXCUSES
 from geometry.clearance.full_turn import full_turn
@@ -40,11 +48,18 @@ def print_limits(job: Job) -> None:
         )
     for name, fit in (
         ("rod_oil", rod_oil_fit(job.assembly.spec)),
+        ("main_oil", main_oil_fit(job.assembly.spec)),
+        ("end_play", end_play_fit(job.assembly.spec)),
         ("piston_to_wall", wall_fit(job.assembly.spec)),
+        ("pin_in_piston", pin_in_piston_fit(job.assembly.spec)),
+        ("pin_in_rod", pin_in_rod_fit(job.assembly.spec)),
+        ("pin_float", pin_float_fit(job.assembly.spec)),
     ):
-        least = None if fit is None else fit.least_mm
-        shown = "none" if least is None else show(least, "length", job.system, fine=True)
-        click.echo(f"limits.{name:28} {shown:>12}  {NO_LIMIT if fit is None else fit.source.text}")
+        ends = (None, None) if fit is None else (fit.least_mm, fit.most_mm)
+        for key, bound in zip((name, f"{name}_most"), ends, strict=True):
+            shown = "none" if bound is None else show(bound, "length", job.system, fine=True)
+            source = fit.source.text if fit is not None else f"no source gives a limit; write limits.{key}"
+            click.echo(f"limits.{key:28} {shown:>12}  {source}")
 
 
 def print_pairs(job: Job) -> None:

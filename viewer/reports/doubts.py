@@ -287,11 +287,15 @@ def fitting(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
 def with_room(
     columns: Sequence[Column], rows: Sequence[Row], width: int, system: System
 ) -> tuple[Column, ...]:
-    """Columns less those on the right that would break numbers in two; limits and verdicts are kept."""
+    """Columns less those on the right that would break numbers in two; limits and verdicts are kept.
+
+    Where that is not enough, how many values are assumed goes last.
+    """
     kept = list(columns)
     if not any(column.key == "settled" for column in kept):
         return tuple(kept)
-    spare = [c for c in columns[ALWAYS:] if c.key not in WHOLE and c.heading not in LIMITS]
+    spare = [c for c in columns if c.key == "assumed"]
+    spare += [c for c in columns[ALWAYS:] if c.key not in WHOLE and c.heading not in LIMITS]
     wide = {column.key: _width(column, rows, system) for column in columns}
     while spare and sum(wide[column.key] + 2 for column in kept) - 2 > width:
         kept.remove(spare.pop())

@@ -66,7 +66,15 @@ def test_the_likeliest_unit_stands_first(key, number, system, first):
 
 def test_a_file_of_bare_numbers_is_told_a_unit_for_each():
     bare = re.sub(r'"(-?[\d./]+) (in|thou)"', r"\1", TERN.read_text(encoding="utf-8"))
-    data = tomllib.loads(bare.replace("3/8", "0.375").replace("1/24", "0.04").replace("7/16", "0.4375"))
+    for fraction, number in {
+        "3/8": "0.375",
+        "1/24": "0.04",
+        "7/16": "0.4375",
+        "1/14": "0.07",
+        "1/20": "0.05",
+    }.items():
+        bare = bare.replace(fraction, number)
+    data = tomllib.loads(bare)
     data["engine"]["units"] = "in"
     with pytest.raises(InputError) as caught:
         validate_model(Engine, data, "tern.toml")

@@ -10,6 +10,7 @@ def test_it_is_layout_numbering_bore_and_stroke_and_what_no_rule_knows():
         "Engine": ["block", "crank", "engine"], "General": ["layout", "numbering"], "Crank": ["stroke"],
         "Block": ["bore"], "Bore": ["diameter"],
         "Groove": ["ring"], "Pocket": ["valve"], "Valve": ["valve"], "Clock": ["top"], "Heat": ["bore", "ring"],
+        "ShellGrade": ["name"], "ThrustBearing": ["main"],
     }  # fmt: skip
 
 
