@@ -25,7 +25,7 @@ SIZE = (1280, 800)
 QUALITIES = range(90, 30, -6)
 BROWSER = ("--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 GAP_PX = 24
-SHEET_PAGES = ("cover", "crank", "turning")
+GROUND = "#c9ced4"
 READY = "#app[data-ready]"
 
 
@@ -79,19 +79,15 @@ def explain(place: Path) -> None:
 
 
 def sheet(place: Path) -> None:
-    """Pages of the build sheet side by side: the first sheet of paper of each."""
-    pages = []
-    for name in SHEET_PAGES:
-        written = place.with_name(f"{name.replace(' ', '_')}.png")
-        _fullturn("sheet", DEMOS / "tern.toml", "--pages", name, "-o", written)
-        first = written if written.exists() else written.with_name(f"{written.stem}-1.png")
-        pages.append(Image.open(first).convert("RGB"))
-    wide, high = sum(page.width for page in pages), max(page.height for page in pages)
-    whole = Image.new("RGB", (wide + GAP_PX * (len(pages) + 1), high + 2 * GAP_PX), "#c9ced4")
-    left = GAP_PX
-    for page in pages:
-        whole.paste(page, (left, GAP_PX))
-        left += page.width + GAP_PX
+    """Sheets of paper of the build sheet side by side: the cover, the first of the bores, turning the crank."""
+    _fullturn("sheet", DEMOS / "tern.toml", "--pages", "cover, bores, turning", "-o", place)
+    count = len(list(place.parent.glob(f"{place.stem}-*.png")))
+    numbers = (1, 2, count - 1)
+    papers = [Image.open(place.with_name(f"{place.stem}-{number}.png")).convert("RGB") for number in numbers]
+    wide, high = papers[0].size
+    whole = Image.new("RGB", (3 * wide + 4 * GAP_PX, high + 2 * GAP_PX), GROUND)
+    for number, paper in enumerate(papers):
+        whole.paste(paper, (GAP_PX + number * (wide + GAP_PX), GAP_PX))
     whole.save(place)
 
 

@@ -29,6 +29,8 @@ ALWAYS: Final = 3
 """So many columns from the left are always kept, and those with a limit or a verdict."""
 VERDICTS: Final = ("verdict", "settled", "gap_verdict", "side_verdict", "back_verdict", "rules")
 SOURCE: Final = "limit_source"
+UNJUDGED: Final = ("", "-", "no limit")
+"""What stands in a column of verdicts where there is none."""
 GRAVE: Final[Mapping[str, Mark]] = {"stop": "bad", "look": "look"}
 MOST_MM: Final = 44.0
 """A column of words is made no wider than this; its words are broken into lines."""
@@ -109,7 +111,7 @@ def _single(section: Section, row: Row, system: System, over: OverDoubt | None, 
 def _cell(column: Column, text: str, grave: str) -> SheetCell:
     if column.key not in VERDICTS:
         return SheetCell(text, strong=column.heading in LIMITS)
-    mark: Mark = "open" if text == "OPEN" else GRAVE.get(grave, "good") if text not in ("", "-") else ""
+    mark: Mark = "open" if text == "OPEN" else GRAVE.get(grave, "good") if text not in UNJUDGED else ""
     return SheetCell(text, mark=mark)
 
 

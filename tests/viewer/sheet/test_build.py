@@ -13,7 +13,7 @@ from tests.viewer.sheet.conftest import DEMOS
 from viewer.job import read_job
 from viewer.reports.answered import answered
 from viewer.sheet.asked import SheetAsked, asked_of
-from viewer.sheet.build import sheet_of
+from viewer.sheet.build import chosen
 from viewer.sheet.content import BuildSheet
 from viewer.sheet.pages import crank, limits, turning
 from viewer.sheet.typeset import pdf
@@ -89,11 +89,5 @@ def test_the_torque_has_a_box_for_each_bore_pin_by_pin():
 
 
 def test_only_the_pages_that_are_named(knot_sheet):
-    from viewer.sheet.build import chosen
-
     assert [page.key for page in chosen(knot_sheet, " limits,cover").pages] == ["cover", "limits"]
     assert chosen(knot_sheet, "") == knot_sheet
-
-
-def test_the_sheet_is_put_together_alike_twice(knot_asked, knot_sheet):
-    assert sheet_of(knot_asked) == knot_sheet

@@ -40,7 +40,8 @@ def pages(asked: SheetAsked) -> tuple[PaperPage, ...]:
         *findings_on(readings.values()),
         Heading(say("turning", "binds")),
         Paragraph(say("turning", "stop"), "caution", "bad"),
-        Paragraph(say("turning", "diagnose", file=asked.job.path.name)),
+        Paragraph(say("turning", "diagnose")),
+        Paragraph(say("turning", "call", file=asked.job.path.name), "small"),
         *_closest(asked),
         Paragraph(say("turning", "careful"), "caution", "look"),
     )
