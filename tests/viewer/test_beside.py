@@ -1,6 +1,7 @@
 """`check --against` and `--against-set` as a builder meets them."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -116,7 +117,7 @@ def test_a_value_that_is_only_less_well_known_differs_and_opens_a_verdict():
     assert found.exit_code == 1
     lines = found.stdout.splitlines()
     assert "assumed" not in lines[0]
-    assert lines[1].endswith("; 1 of 128 values is assumed")
+    assert re.search(r"; 1 of \d+ values is assumed$", lines[1])
     (differs,) = [line for line in lines if line.startswith("gasket.thickness")]
     assert "0.0450 in  about 0.0450 in (" in differs
     text = " ".join(found.stdout.split())

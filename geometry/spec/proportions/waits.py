@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, Protocol
 
 from geometry.doubt import Origin
-from geometry.spec.engine import Engine
+from geometry.spec.engine import NUMBERS_MAX, Engine
 from geometry.spec.proportions.given import bare
 
 
@@ -76,13 +76,26 @@ def _ring_needs() -> Iterator[tuple[tuple[str, str], tuple[str, ...]]]:
             yield ("rings", f"{words} {below}"), (*_STACK, "piston.grooves[].from_crown", "block.bore.length")
 
 
+def _main_needs() -> Iterator[tuple[tuple[str, str], tuple[str, ...]]]:
+    """Of each main: its oil clearance, and the room of its shell beside the fillet."""
+    for number in range(1, NUMBERS_MAX + 2):
+        yield ("fits", f"main oil clearance {number}"), ("crank.main.diameter",)
+        room = ("crank.main.diameter", "crank.main.width", "crank.main.fillet")
+        yield ("fits", f"main shell to fillet {number}"), room
+
+
 FIGURE_NEEDS: Final[Mapping[tuple[str, str], tuple[str, ...]]] = {
     ("summary", "compression ratio"): _COMPRESSION,
     ("bores", "deck"): _STACK,
     ("bores", "to head"): (*_STACK, "gasket.thickness"),
     ("fits", "rod oil clearance"): ("crank.pin.diameter", "rod.big_end.bore", "rod.bearing.wall"),
     ("fits", "skirt clearance"): ("piston.skirt.clearance",),
+    ("fits", "skirt warm"): ("piston.skirt.clearance",),
     ("fits", "pin to wall"): ("piston.pin.diameter", "piston.pin.length"),
+    ("fits", "pin in piston"): ("piston.pin.diameter",),
+    ("fits", "pin in rod"): ("piston.pin.diameter",),
+    ("fits", "pin end float"): ("piston.pin.length",),
+    **dict(_main_needs()),
     **dict(_ring_needs()),
 }
 """By the key of a section and the name of a figure in it: what must be written before that figure is worth printing.
@@ -114,8 +127,18 @@ def waiting(described: HasValues) -> dict[str, tuple[str, ...]]:
 
 
 def waiting_figures(described: HasValues) -> dict[tuple[str, str], tuple[str, ...]]:
-    """Which single figures wait, by section and name, and for which keys."""
-    return _lacking(FIGURE_NEEDS, described)
+    """Which single figures wait, by section and name, and for which keys; not those that the file asks nothing of."""
+    spec, found = described.spec, _lacking(FIGURE_NEEDS, described)
+    written = {
+        "main ": spec.block.main_bearing,
+        "pin in piston": spec.piston.boss.bore_mm,
+        "pin in rod": spec.rod.small_end.bore_mm,
+        "pin end float": spec.piston.clips,
+    }
+    left_out = tuple(beginning for beginning, value in written.items() if value is None)
+    return {
+        (s, name): keys for (s, name), keys in found.items() if s != "fits" or not name.startswith(left_out)
+    }
 
 
 def waiting_cells(described: HasValues) -> dict[tuple[str, str], tuple[str, ...]]:
