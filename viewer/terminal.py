@@ -85,12 +85,14 @@ def _widths(
 ) -> list[int]:
     """How wide each column of a table is: as its longest cell, or so that no word is broken where there is less room.
 
-    The widest give way first: down to their longest quantity or word, then to their longest word, then anything goes.
+    Headings give way first, then the widest: down to their longest quantity or word, then to their longest word, then
+    anything goes.
     """
     columns = [[head, *(row[k] for row in rows)] for k, head in enumerate(heads)]
     found = [max(map(len, column)) for column in columns]
     longest = ([_longest(column, quantities) for column in columns] for quantities in (True, False))
-    for words in (*longest, [1] * len(found)):
+    cells = [max([_longest(column[:1], False), *map(len, column[1:])]) for column in columns]
+    for words in (cells, *longest, [1] * len(found)):
         least = [
             full if head in whole else word for head, full, word in zip(heads, found, words, strict=True)
         ]

@@ -48,7 +48,7 @@ def _part(spec: Engine, layout: Layout) -> Part:
     features = (
         *_main_features(spec, layout),
         *_pin_features(spec, layout),
-        *_cheek_features(spec.crank, layout),
+        *_cheek_features(spec, layout),
         *_end_features(spec.crank, layout),
     )
     material = spec.crank.material
@@ -136,9 +136,12 @@ def _journal(
     return tuple(pieces)
 
 
-def _cheek_features(crank: Crank, layout: Layout) -> Iterator[Feature]:
+def _cheek_features(spec: Engine, layout: Layout) -> Iterator[Feature]:
+    crank, thrust = spec.crank, spec.block.thrust_bearing
     for k, site in enumerate(layout.cheeks):
-        place = f"cheek {k + 1}, throw {site.throw + 1}"
+        main = site.throw + (1 if site.side == "front" else 2)  # that it runs beside, from the front
+        takes = "thrust " if thrust is not None and thrust.main == main else ""
+        place = f"{takes}cheek {k + 1}, throw {site.throw + 1}"
         seat_of = _between_cheeks(layout, site.throw)
         yield Feature("cheek", (_cheek(crank, site),), place, group=Group.CRANK, seat_of=seat_of)
         if site.counterweight:

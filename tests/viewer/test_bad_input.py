@@ -39,10 +39,10 @@ def here(tmp_path, monkeypatch):
         (("diagnose", KNOT, "--bound", "--looked", f"below:{LONG}"), "is not a look and a place"),
         (("diagnose", KNOT, "--bound", "--looked", "below:²"), "is not a look and a place"),
         (("diagnose", KNOT, "--bound", "--looked", "below:٣"), "is not a look and a place"),
-        (("diagnose", KNOT, "--felt", f"torque {LONG[:400]}:3 N*m"), "is no crank angle"),
-        (("diagnose", KNOT, "--felt", f"top of 1 is {LONG[:400]} late"), "is no crank angle"),
+        (("diagnose", KNOT, "--felt", f"torque {LONG[:400]}:3 N*m"), "is not a crank angle"),
+        (("diagnose", KNOT, "--felt", f"top of 1 is {LONG[:400]} late"), "is not a crank angle"),
         (("diagnose", KNOT, "--felt", f"after bore {LONG[:3000]}"), "there is no bore 9999"),
-        (("record", KNOT, "set", "bore ²", "rod.way", "turned"), "is not a place on this engine"),
+        (("record", KNOT, "set", "bore ²", "rod.way", "turned"), "is not a number of a place"),
     ],
     ids=lambda value: " ".join(value)[-60:] if isinstance(value, tuple) else None,
 )

@@ -284,7 +284,7 @@ def test_a_bore_that_is_not_there(call, words):
         (("explain", KNOT, "rod_turned", "--main", "1"), "write --bore 1"),
         (("check", KNOT, "--built", "none.toml"), "none.toml: there is no such record"),
         (("check", KNOT, "--curve", "rod"), "does not name two places"),
-        (("check", KNOT, "--curve", "rod : moon"), "--curve: moon: no place is called so"),
+        (("check", KNOT, "--curve", "rod cap : moon"), "--curve: moon: no place is called so"),
         (("check", KNOT, "--sweep", "crank.stroke"), "is not a sweep"),
         (("check", KNOT, "--sweep", "crank.stroke=1..2:3"), '"1" has no unit'),
         (

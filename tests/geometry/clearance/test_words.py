@@ -1,5 +1,7 @@
 """One place has one name, the sides of the engine first; and a place is found by the words of the table."""
 
+from copy import deepcopy
+
 import pytest
 
 from geometry.assembly import assemble
@@ -7,6 +9,8 @@ from geometry.clearance.named import called, typed_name
 from geometry.clearance.pairs import listed
 from geometry.clearance.words import body_words, place_words, short_words
 from geometry.errors import InputError
+from geometry.spec.engine import Engine
+from tests.geometry import fleet
 from tests.geometry.fleet import assembly, turned_round
 
 
@@ -59,6 +63,23 @@ def test_no_two_places_that_can_meet_share_a_name_unless_they_are_parts_of_one(p
         "main cap bolt, main 1, left",
     } <= set(found)
     assert {"crank cheek 8, rear counterweight", "crank cheek 3, counterweight"} <= set(found)
+    # The thrust bearing of Tern is the front main, which has one cheek behind it.
+    assert {name for name in found if "thrust cheek" in name} == {
+        "crank thrust cheek 1, throw 1", "crank thrust cheek 1, front counterweight"
+    }  # fmt: skip
+
+
+def test_a_thrust_bearing_in_the_middle_has_a_cheek_on_either_side():
+    # Of a crank with a main between every two throws, main 3 stands between the rear cheek of throw 2 and the front
+    # cheek of throw 3: the fourth and the fifth.
+    raw = deepcopy(fleet.raw("dunlin"))
+    raw["block"]["thrust_bearing"]["main"] = 3
+    engine = assemble(Engine.model_validate(raw))
+    cheeks = {f.place for f in engine.body("crank").part.features if f.name == "cheek"}
+    assert {place for place in cheeks if "thrust" in place} == {
+        "thrust cheek 4, throw 2",
+        "thrust cheek 5, throw 3",
+    }
 
 
 def test_the_short_name_is_the_name_without_bore_and_side(places):
