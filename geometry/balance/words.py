@@ -84,5 +84,6 @@ def weights_from(plan: Balancing) -> str:
     if list(said) == [SOURCE_WORDS["solids"], SOURCE_WORDS["left out"]]:
         return f"assumed, all from the modelled solids; {PART_WORDS['locks']} left out"
     if len(said) == 1:
-        return f"all {next(iter(said))}"
+        words = next(iter(said))
+        return f"all by {words}" if words == SOURCE_WORDS["file"] else f"all {words}"
     return "; ".join(f"{', '.join(parts)}: {words}" for words, parts in said.items())
