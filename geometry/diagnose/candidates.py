@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from geometry.assembly import Assembly, assemble
 from geometry.built import Built, built_linkage
-from geometry.mistakes.mistake import CrankArc, Mistake, Signature, family, mistakes
+from geometry.mistakes.mistake import CrankArc, Mistake, Signature, family, mistakes, noticed
 from geometry.mistakes.shown import all_put_right, left_in, shown_places
 from geometry.parts.part import part_types
 from geometry.units import System
@@ -87,27 +87,21 @@ def candidates(
     """
     recorded = {(mistake.key, place) for mistake in mistakes() for place in shown_places(found_so, mistake)}
     right = assemble(found_so.spec, all_put_right(found_so)) if recorded else found_so
-    found: list[Candidate] = []
+    asked = []
     for done, mistake in enumerate(mistakes()):
         if told is not None:
             told(done, len(mistakes()))
-        wrongs = [
-            (
-                lightly(
-                    right, mistake, place,
-                    left_in(found_so, right.built, mistake, place) if (mistake.key, place) in recorded else None,
-                ),
-                place,
-            )
-            for place in _once_each(right, mistake)
-        ]  # fmt: skip
-        for (_, place), signs in zip(wrongs, mistake.noticed(right, wrongs, system), strict=True):
-            places = signs.signature.bores or (place,)
-            found.append(Candidate(
-                mistake.key, mistake.title, mistake.where, place, tuple(sorted(places)), signs.signature, signs.look,
-                signs.look_for, signs.felt, signs.remedy, (mistake.key, place) in recorded,
-            ))  # fmt: skip
-    return tuple(found)
+        for place in _once_each(right, mistake):
+            shown = (mistake.key, place) in recorded
+            wrong = left_in(found_so, right.built, mistake, place) if shown else None
+            asked.append((mistake, lightly(right, mistake, place, wrong), place))
+    return tuple(
+        Candidate(
+            mistake.key, mistake.title, mistake.where, place, tuple(sorted(signs.signature.bores or (place,))),
+            signs.signature, signs.look, signs.look_for, signs.felt, signs.remedy, (mistake.key, place) in recorded,
+        )
+        for (mistake, _, place), signs in zip(asked, noticed(right, asked, system), strict=True)
+    )  # fmt: skip
 
 
 def _once_each(right: Assembly, mistake: Mistake) -> list[int]:

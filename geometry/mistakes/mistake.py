@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Final, Literal, TypeAlias
+from typing import Any, Final, Literal, TypeAlias
 
 import geometry.mistakes
 from geometry.assembly import Assembly
@@ -192,8 +192,10 @@ class Mistake:
     refuse : reason why it cannot be made in this engine and bore, or None when it can; by default it can everywhere
     where : what the number of a place counts: ``bore`` (builder's numbers) or ``main`` (bearings, from the front)
     moves : part types whose bodies the study looks at as they are put together; else layout and motion are enough
-    signs : what the study says is noticed, of several wrong assemblies and their places at once, where that is far
-        cheaper than the studies
+    seek : what ``signs`` rests on, of several wrong assemblies and their places by one search; mistakes that share it
+        are asked together
+    signs : what the study says is noticed, from what ``seek`` found (None without it), where that is far cheaper than
+        the study
     """
 
     key: str
@@ -204,22 +206,8 @@ class Mistake:
     refuse: Callable[[Assembly, int], str | None] = lambda assembly, place: None
     where: Literal["bore", "main"] = "bore"
     moves: tuple[str, ...] = ()
-    signs: Callable[[Assembly, Sequence[tuple[Assembly, int]], System], Sequence[Noticed]] | None = None
-
-    def noticed(
-        self, right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System
-    ) -> Sequence[Noticed]:
-        """What is noticed of it in several places: what ``study`` says, word for word.
-
-        Parameters
-        ----------
-        right : the engine as designed
-        wrongs : with the mistake in it, and where; each by itself
-        system : units of the words
-        """
-        if self.signs is not None:
-            return self.signs(right, wrongs, system)
-        return [self.study(right, wrong, place, system).signs for wrong, place in wrongs]
+    seek: Callable[[Assembly, Sequence[tuple[Assembly, int]]], Sequence[Any]] | None = None
+    signs: Callable[[Assembly, Assembly, int, System, Any], Noticed] | None = None
 
     def places(self, assembly: Assembly) -> tuple[int, ...]:
         """Every bore, or every main bearing, in which it can be made."""
@@ -235,3 +223,25 @@ def mistakes() -> tuple[Mistake, ...]:
     """Every mistake in the folder, by key."""
     found = registered(geometry.mistakes, "MISTAKE", Mistake, lambda mistake: mistake.key)
     return tuple(found[key] for key in sorted(found))
+
+
+def noticed(right: Assembly, asked: Sequence[tuple[Mistake, Assembly, int]], system: System) -> list[Noticed]:
+    """What is noticed of mistakes, each by itself: what ``study`` says, word for word.
+
+    Parameters
+    ----------
+    right : the engine as designed
+    asked : each mistake, the engine with it, and where
+    system : units of the words
+    """
+    sought: dict[int, Any] = {}
+    for seek in dict.fromkeys(mistake.seek for mistake, _, _ in asked):
+        if seek is not None:
+            mine = [k for k, (mistake, _, _) in enumerate(asked) if mistake.seek is seek]
+            sought |= zip(mine, seek(right, [asked[k][1:] for k in mine]), strict=True)
+    return [
+        mistake.study(right, wrong, place, system).signs
+        if mistake.signs is None
+        else mistake.signs(right, wrong, place, system, sought.get(k))
+        for k, (mistake, wrong, place) in enumerate(asked)
+    ]

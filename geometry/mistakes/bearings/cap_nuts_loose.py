@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.checks.inertia import cap_load, full_preload_n
@@ -64,10 +62,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several caps: for that nothing need be weighed."""
-    del right, system
-    return [_signs(wrong, bore) for wrong, bore in wrongs]
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, found: None) -> Noticed:
+    """What is noticed: for that nothing need be weighed."""
+    del right, system, found
+    return _signs(wrong, bore)
 
 
 def _signs(wrong: Assembly, bore: int) -> Noticed:

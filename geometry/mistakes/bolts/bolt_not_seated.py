@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
@@ -36,9 +34,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several rods."""
-    return [_signs(hits, system) for hits in bolt_hits(right, wrongs)]
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, hits: BoltHits) -> Noticed:
+    """What is noticed."""
+    del right, wrong, bore
+    return _signs(hits, system)
 
 
 def _signs(hits: BoltHits, system: System) -> Noticed:
@@ -58,5 +57,6 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
+    seek=bolt_hits,
     signs=signs,
 )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.mistakes import facts
@@ -40,13 +38,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several rods."""
-    del system
-    return [
-        _signs(wrong, bore, hits)
-        for (wrong, bore), hits in zip(wrongs, bolt_hits(right, wrongs), strict=True)
-    ]
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, hits: BoltHits) -> Noticed:
+    """What is noticed."""
+    del right, system
+    return _signs(wrong, bore, hits)
 
 
 def _signs(wrong: Assembly, bore: int, hits: BoltHits) -> Noticed:
@@ -69,5 +64,6 @@ MISTAKE = Mistake(
     make,
     study,
     moves=("rod_bolt",),
+    seek=bolt_hits,
     signs=signs,
 )

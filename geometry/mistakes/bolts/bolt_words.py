@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -59,36 +59,31 @@ class BoltStory:
 
 def bolt_story(right: Assembly, wrong: Assembly, bore: int) -> BoltStory:
     """Compare everything that the bolts of one rod come near, as designed and as put together."""
-    (changed,), (before,) = _changed(right, [(wrong, bore)], TOLD_MM, np.inf)
+    mine = partial(_is_bolt_of, bore)
+    (after,) = meetings(right, [Followed(wrong, mine)])
+    (designed,) = meetings(right, [Followed(right, mine, {m.names for m in after})], np.inf)
+    before = {m.names: m.approach.min_mm for m in designed}
+    changed = _changed(after, before)
     rows = tuple(_row(wrong, m, before.get(m.names)) for m in changed[:ROWS])
     return BoltStory(rows, changed[0] if changed else None, _hits(right, [changed])[0])
 
 
 def bolt_hits(right: Assembly, wrongs: Sequence[tuple[Assembly, int]]) -> list[BoltHits]:
     """Where the bolts of several rods hit, each put together wrong by itself."""
-    return _hits(right, _changed(right, wrongs, 0.0, 0.0)[0])
+    bores = list(dict.fromkeys(bore for _, bore in wrongs))
+    asked = [Followed(wrong, partial(_is_bolt_of, bore)) for wrong, bore in wrongs]
+    designed = [Followed(right, partial(_is_bolt_of, bore)) for bore in bores]
+    found = meetings(right, [*asked, *designed], 0.0)
+    before = {
+        bore: {m.names: m.approach.min_mm for m in met}
+        for bore, met in zip(bores, found[len(wrongs) :], strict=True)
+    }
+    return _hits(right, [_changed(met, before[bore]) for (_, bore), met in zip(wrongs, found, strict=False)])
 
 
-def _changed(
-    right: Assembly, wrongs: Sequence[tuple[Assembly, int]], near_mm: float, before_mm: float
-) -> tuple[list[list[Meeting]], list[dict[tuple[str, str], float]]]:
-    """What the bolts of each rod come nearer to than as designed, and how near they come as designed.
-
-    Parameters
-    ----------
-    near_mm, before_mm : what stays farther apart, as put together and as designed, is not told
-    """
-    mine = [partial(_is_bolt_of, bore) for _, bore in wrongs]
-    asked = [Followed(wrong, own) for (wrong, _), own in zip(wrongs, mine, strict=True)]
-    after = meetings(right, asked, near_mm)
-    names = [{m.names for m in found} for found in after]
-    asked = [Followed(right, own, only) for own, only in zip(mine, names, strict=True)]
-    as_designed = [{m.names: m.approach.min_mm for m in found} for found in meetings(right, asked, before_mm)]
-    changed = [
-        [m for m in found if m.approach.min_mm < least.get(m.names, np.inf) - SAME_MM]
-        for found, least in zip(after, as_designed, strict=True)
-    ]
-    return changed, as_designed
+def _changed(after: Sequence[Meeting], before: Mapping[tuple[str, str], float]) -> list[Meeting]:
+    """What comes nearer than as designed."""
+    return [m for m in after if m.approach.min_mm < before.get(m.names, np.inf) - SAME_MM]
 
 
 def _hits(right: Assembly, changed: Sequence[Sequence[Meeting]]) -> list[BoltHits]:

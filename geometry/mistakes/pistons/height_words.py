@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.layout import BoreSite
 from geometry.mistakes import facts
 from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, Study
-from geometry.mistakes.pistons.valve_words import CrownHits, crown_hits, crown_sentence, crown_story, stacks
+from geometry.mistakes.pistons.valve_words import CrownHits, crown_sentence, crown_story, seek_crowns, stacks
 from geometry.stack import face_mm
 from geometry.units import System, show_fine
 
@@ -45,15 +43,11 @@ def stands_high(key: str, title: str, different: str, change: str, does: str, re
             spot=_spot(right, wrong, site, system),
         )
 
-    def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
+    def signs(right: Assembly, wrong: Assembly, bore: int, system: System, found: list[CrownHits]) -> Noticed:
         del system
-        found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
-        return [
-            _signs(right, wrong, bore, hits, remedy)
-            for (wrong, bore), hits in zip(wrongs, found, strict=True)
-        ]
+        return _signs(right, wrong, bore, found[0], remedy)
 
-    return Mistake(key, title, different, make, study, signs=signs)
+    return Mistake(key, title, different, make, study, seek=seek_crowns, signs=signs)
 
 
 def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits, remedy: str) -> Noticed:

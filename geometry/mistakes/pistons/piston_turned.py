@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from geometry.assembly import Assembly
@@ -15,11 +13,11 @@ from geometry.mistakes.mistake import Mistake, Noticed, Signature, Spot, SpotVie
 from geometry.mistakes.pistons.valve_words import (
     CrownHits,
     crown_felt,
-    crown_hits,
     crown_sentence,
     crown_story,
     crown_words,
     pockets_differ,
+    seek_crowns,
 )
 from geometry.parts.shapes.crown import crown, inward_sign, mark_place
 from geometry.units import System, show_fine
@@ -98,11 +96,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several pistons."""
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, found: list[CrownHits]) -> Noticed:
+    """What is noticed."""
     del system
-    found = crown_hits([(wrong, wrong.layout.site(bore)) for wrong, bore in wrongs])
-    return [_signs(right, wrong, bore, hits) for (wrong, bore), hits in zip(wrongs, found, strict=True)]
+    return _signs(right, wrong, bore, found[0])
 
 
 def _signs(right: Assembly, wrong: Assembly, bore: int, hits: CrownHits) -> Noticed:
@@ -154,5 +151,6 @@ MISTAKE = Mistake(
     "other side.",
     make,
     study,
+    seek=seek_crowns,
     signs=signs,
 )

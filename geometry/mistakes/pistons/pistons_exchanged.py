@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.assembly import Assembly
 from geometry.built import Built
 from geometry.kinematics.valve_lift import overlap_deg
@@ -17,6 +15,7 @@ from geometry.mistakes.pistons.valve_words import (
     crown_story,
     crown_words,
     pockets_differ,
+    seek_crowns,
 )
 from geometry.parts.shapes.crown import handed
 from geometry.units import System
@@ -76,20 +75,12 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several exchanges."""
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, found: list[CrownHits]) -> Noticed:
+    """What is noticed, in both bores."""
     del right, system
-    asked = []
-    for wrong, bore in wrongs:
-        other = wrong.built.bore(bore).piston_from
-        assert other is not None
-        asked.append((wrong, bore, other))
-    both = [(wrong, wrong.layout.site(site)) for wrong, *sites in asked for site in sites]
-    found = iter(crown_hits(both))
-    return [
-        _signs(bore, other, hits, second.arcs if _across(wrong, bore, other) else ())
-        for (wrong, bore, other), hits, second in zip(asked, found, found, strict=True)
-    ]
+    other = wrong.built.bore(bore).piston_from
+    assert other is not None
+    return _signs(bore, other, found[0], found[1].arcs if _across(wrong, bore, other) else ())
 
 
 def _across(wrong: Assembly, bore: int, other: int) -> bool:
@@ -125,5 +116,6 @@ MISTAKE = Mistake(
     make,
     study,
     facts.it_takes_two("there is only one piston"),
+    seek=seek_crowns,
     signs=signs,
 )

@@ -78,6 +78,22 @@ def crown_hits(wrongs: Sequence[tuple[Assembly, BoreSite]]) -> list[CrownHits]:
     return found
 
 
+def seek_crowns(right: Assembly, wrongs: Sequence[tuple[Assembly, int]]) -> list[list[CrownHits]]:
+    """What each crown meets, and after an exchange that of the other bore too."""
+    del right
+    bores = [[bore] for _, bore in wrongs]
+    for (wrong, bore), own in zip(wrongs, bores, strict=True):
+        other = wrong.built.bore(bore).piston_from
+        own += [] if other in (None, bore) else [other]
+    every = [
+        (wrong, wrong.layout.site(bore))
+        for (wrong, _), own in zip(wrongs, bores, strict=True)
+        for bore in own
+    ]
+    found = iter(crown_hits(every))
+    return [[next(found) for _ in own] for own in bores]
+
+
 def crown_story(right: Assembly, wrong: Assembly, site: BoreSite) -> CrownStory:
     """Compare crown, head and valves of one bore."""
     (hits,) = crown_hits([(wrong, site)])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from geometry.assembly import Assembly
 from geometry.built import Built
@@ -60,10 +59,10 @@ def study(right: Assembly, wrong: Assembly, bore: int, system: System) -> Study:
     )  # fmt: skip
 
 
-def signs(right: Assembly, wrongs: Sequence[tuple[Assembly, int]], system: System) -> list[Noticed]:
-    """What is noticed of several crankpins: for that no safe angle need be sought."""
-    del right, system
-    return [_signs(wrong, bore) for wrong, bore in wrongs]
+def signs(right: Assembly, wrong: Assembly, bore: int, system: System, found: None) -> Noticed:
+    """What is noticed: for that no safe angle need be sought."""
+    del right, system, found
+    return _signs(wrong, bore)
 
 
 def _signs(wrong: Assembly, bore: int) -> Noticed:

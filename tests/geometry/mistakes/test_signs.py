@@ -6,7 +6,7 @@ from geometry.assembly import assemble
 from geometry.clearance import valve_rooms
 from geometry.diagnose.candidates import lightly
 from geometry.mistakes import contact
-from geometry.mistakes.mistake import mistakes
+from geometry.mistakes.mistake import mistakes, noticed
 from tests.geometry.fleet import assembly
 from tests.geometry.mistakes.shop import mistake, spec
 
@@ -21,7 +21,7 @@ def both_ways(one, base, places, alone):
     """Of all places at once, and one by one of some of them, by place."""
     wrongs = {place: lightly(base, one, place) for place in places}
     forget()
-    told = one.noticed(base, [(wrong, place) for place, wrong in wrongs.items()], "mm")
+    told = noticed(base, [(one, wrong, place) for place, wrong in wrongs.items()], "mm")
     together = dict(zip(places, told, strict=True))
     forget()
     by_itself = {place: one.study(base, wrongs[place], place, "mm").signs for place in alone}
