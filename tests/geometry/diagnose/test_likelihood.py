@@ -208,6 +208,10 @@ def test_what_nothing_tells_apart_is_one_entry_and_keeps_its_chance():
     told_apart = diagnose(Felt(bound=True, scored_pins=(2,)), singles, BORES, MAINS)
     assert told_apart.alike[0].name == "made up, bore 2"
     assert told_apart.alike[1].name == "made up, bore 1 or 3"
+    # Three of four places that are alike are not all of them.
+    four = tuple(mistake(place=place, bound=True) for place in (1, 2, 3, 4))
+    told_apart = diagnose(Felt(bound=True, scored_pins=(2,)), four, BORES, MAINS)
+    assert told_apart.alike[1].name == "made up, bore 1, 3 or 4"
     exchanged = tuple(mistake("swap", place, bores=(place, place + 1), bound=True) for place in (1, 3))
     both = diagnose(Felt(bound=True), (*exchanged, *singles), BORES, MAINS)
     # Of kinds that are equally likely in one place, the one that may sit in more places comes first.

@@ -36,13 +36,19 @@ def test_many_at_once_is_one_by_one(one):
 
 
 @pytest.mark.parametrize(
-    "key, changes",
+    "key, changes, strikes",
     [
-        ("bolt_too_long", {}),  # a bolt strikes the wall of the bore beside its own
-        ("wrong_rod_length", {"gasket": {"thickness": "0.02 in"}}),  # a crown so high that it meets the head
+        ("bolt_too_long", {}, True),  # a bolt strikes the wall of the bore beside its own
+        (
+            "wrong_rod_length",
+            {"gasket": {"thickness": "0.02 in"}},
+            True,
+        ),  # a crown so high that it meets the head
+        ("piston_turned", {}, False),  # the pin's offset moves the top, the valves clear
     ],
 )
-def test_what_strikes_does_so_at_the_same_angles(key, changes):
+def test_what_strikes_and_what_moves_does_so_at_the_same_angles(key, changes, strikes):
     together, alone = both_ways(mistake(key), assemble(spec(**changes)), (3, 4), (4,))
-    assert alone[4].signature.tight
+    assert bool(alone[4].signature.tight) is strikes
+    assert strikes or alone[4].signature.top_shift_deg
     assert together == alone
