@@ -6,6 +6,7 @@ import io
 import json
 import re
 import shutil
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,10 +15,20 @@ from click.testing import CliRunner
 from geometry.errors import InputError
 from geometry.record.load import load_record
 from geometry.record.steps import all_of
+from geometry.spec import described
 from geometry.spec.load import load_engine
 from viewer.commands.record import command as record
 
 DEMOS = Path(__file__).parents[2] / "demo_engines"
+
+
+load = cache(described.load_described)
+
+
+@pytest.fixture(autouse=True)
+def read_once(monkeypatch):
+    """Each engine file is read once for all of these tests: no command here changes one."""
+    monkeypatch.setattr(described, "load_described", lambda path: load(DEMOS / path.name))
 
 
 @pytest.fixture
