@@ -149,3 +149,17 @@ def test_check_verdict_and_build_sheet_tell_the_same_faults(monkeypatch, name, s
         }  # fmt: skip
         (bolt,) = (fault for fault in of_sheet if fault.group == "bolt.minor.stand")
         assert any(also.startswith("rod bolt head, bore 6") for also in bolt.also)  # it strikes the block
+
+
+def test_where_values_are_in_doubt_verdict_tells_of_readings_and_leaves_the_rest_to_check(single):
+    sure = 'thickness = "0.045 in"'
+    text = single.read_text()
+    assert text.count(sure) == 1
+    single.write_text(text.replace(sure, 'thickness = "0.045 +- 0.010 in"'))
+    run(record, single, "set", "bore", "1", "rod.way", "turned", "deck", "-20thou")
+    done = run(record, single, "verdict", "--json")
+    said = json.loads(done.output)
+    assert done.exit_code == 1
+    assert said["in_doubt"]
+    assert [one["fault"] for one in said["findings"]] == ["rod.way", "deck"]
+    assert "Readings and ring clock only: values are in doubt" in run(record, single, "verdict").output

@@ -29,6 +29,8 @@ ONLY_FOR: Final = {
     "-o": ("export",), "--blank": ("export",), "--yes": ("import",), "--preview": ("import",),
 }  # fmt: skip
 """The actions that an option belongs to; with the others it is refused rather than left out without a word."""
+OF_READINGS: Final = ("clocks",)
+"""Checks whose answers follow from readings alone."""
 _SIGN: Final = "\0"
 """Before a word with a sign while the options are told from the words."""
 
@@ -204,23 +206,28 @@ def _give(told: _Told, rows: list[dict[str, Any]], spec: Engine, more: Mapping[s
 
 
 def _give_verdict(told: _Told, asked: _Asked, bore: int | None, rows: list[dict[str, Any]]) -> int:
-    """Every reading with its verdict, then the faults of the engine as ``check --built`` tells them; the exit code."""
+    """Every reading with its verdict, then the faults of the engine as ``check --built`` tells them; the exit code.
+
+    Where values are in doubt, what the checks say besides takes a study of all that they may be: that is left to
+    ``check``, and the faults are those that the readings tell of by themselves.
+    """
     from viewer.job import read_job
     from viewer.reports.answered import answered, settled
-    from viewer.reports.doubts import over_doubt
     from viewer.reports.recorded import print_faults
     from viewer.reports.tables import all_findings, findings_as_json
 
     job = read_job(asked.engine, asked.units, (), asked.path)
-    over = over_doubt(job)
+    in_doubt = job.in_doubt or bool(job.assumed)
+    sections = answered(job, asked.path, only=OF_READINGS if in_doubt else None)
     found = [
         finding
-        for finding in all_findings(settled(job, answered(job, asked.path), asked.path, over))
+        for finding in all_findings(settled(job, sections, asked.path))
         if bore is None or finding.bore == bore
     ]
-    _give(told, rows, asked.spec, {"findings": findings_as_json(found, over)})
+    more = {"in_doubt": True} if in_doubt else {}
+    _give(told, rows, asked.spec, {"findings": findings_as_json(found), **more})
     if not told.json:
-        print_faults(found, told.assumed)
+        print_faults(found, told.assumed, in_doubt)
     return int(any(finding.severity == "stop" for finding in found))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,16 +16,22 @@ if TYPE_CHECKING:
     from viewer.reports.doubts import OverDoubt
 
 
-def answered(job: Job, built: Path | None = None, assembly: Assembly | None = None) -> list[Section]:
+def answered(
+    job: Job, built: Path | None = None, assembly: Assembly | None = None, only: Collection[str] | None = None
+) -> list[Section]:
     """The sections of every check that is answered, and the readings of the build record behind them.
 
     Parameters
     ----------
     built : the build record that is laid over the job, if any
     assembly : the job's engine put together otherwise
+    only : keys of the checks that are asked; None: all
     """
     shown = assembly or job.assembly
-    run = [check.run(shown, job.system) for check in checks() if check.key not in job.waiting]
+    asked = [
+        check for check in checks() if check.key not in job.waiting and (only is None or check.key in only)
+    ]
+    run = [check.run(shown, job.system) for check in asked]
     sections = with_implausible(run, job.described, job.system)
     if built is not None:
         from geometry.record.section import readings_section

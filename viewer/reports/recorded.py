@@ -74,10 +74,22 @@ def print_rows(action: str, title: str, rows: Sequence[Mapping[str, Any]], bores
         out.say(LINES[1], style="dim")
 
 
-def print_faults(findings: Sequence[Finding], assumed: str) -> None:
-    """What is wrong with the engine as it was put together, as ``check --built`` ends."""
+def print_faults(findings: Sequence[Finding], assumed: str, in_doubt: bool) -> None:
+    """What is wrong with the engine as it was put together, as ``check --built`` ends.
+
+    Parameters
+    ----------
+    assumed : what verdicts rest on, empty where nothing is assumed
+    in_doubt : only the readings were asked, since values are in doubt
+    """
     out = Terminal()
-    print_findings(out, findings, INDENT)
+    if findings or not in_doubt:
+        print_findings(out, findings, INDENT)
+    else:
+        out.say("", "Nothing outside its limit.", style="bold")
+    if in_doubt:
+        words = "Readings and ring clock only: values are in doubt, and `check --built` tells what they leave open."
+        out.say(words, style="bold yellow")
     if assumed:
         words = "Limits that follow from the engine file rest on its values as they are assumed."
         out.say(words, style="dim")
