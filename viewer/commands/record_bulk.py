@@ -68,7 +68,12 @@ def enter(record: Path, spec: Engine, system: System, words: Sequence[str], how:
     from viewer.reports.recorded import print_import
 
     if len(words) != 1:
-        raise refused("record import", " ".join(words), "names no one table", "write import readings.csv")
+        raise refused(
+            "record import",
+            " ".join(words),
+            "names several tables" if words else "names no table",
+            "write import readings.csv",
+        )
     if how.yes and how.preview:
         raise refused("record", "--yes", "does not go with --preview", "leave one of them out")
     table = Path(words[0])

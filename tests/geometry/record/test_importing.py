@@ -116,7 +116,7 @@ def test_an_import_is_undone_in_one_step(file):
         ("bore 3,deck,10 thou\nbore 3,deck,11 thou", "readings.csv:3: column entry: bore 3 deck stands in line 2"),
         ("bore 3,ring.top.gap,,19 thou,18 thou", "readings.csv:2: column tight: bore 3 ring.top.gap: the tight blade"),
         ("bore 3,deck,10 thou,,,thou", "readings.csv:2: column 6: there are more cells than columns; put a number"),
-        ('bore 3,deck,"10 thou', "readings.csv:2: is no row of a table"),
+        ('bore 3,deck,"10 thou', "readings.csv:2: is not a row of a table"),
         ("bore 3,ring.expander.gap,1 thou", "column entry"),
         ("bore 3,deck,,10 thou", "readings.csv:2: column go: bore 3 deck has no go; it has value, resolution"),
         ("record,engine,Knot", 'readings.csv:2: record engine: this is the build record of "Knot", not of "Tern"'),

@@ -41,7 +41,7 @@ def test_mains_and_the_crank():
         ("bore", "which bore is not said"),
         ("crank 1-2", "is not a place"),
         ("boar 1-2", "is not a place on this engine"),
-        ("bore 1-99999", "is no number of a place"),
+        ("bore 1-99999", "is not a number of a place"),
     ],
 )
 def test_one_clear_refusal(text, said):
