@@ -40,7 +40,8 @@ def test_what_is_asked_for_arrives(call, told, tmp_path):
 
 
 @pytest.mark.parametrize("ending", ["svg", "png"])
-def test_pictures_are_one_file_a_sheet_of_paper(call, told, tmp_path, ending):
+def test_pictures_are_one_file_a_sheet_of_paper(call, told, tmp_path, monkeypatch, ending):
+    monkeypatch.setattr("viewer.commands.sheet.PNG_PPI", 20.0)
     code, said, _ = call("sheet", KNOT, "-o", tmp_path / f"k.{ending}", "--pages", "crank,customer")
     assert code == 0
     names = sorted(path.name for path in tmp_path.iterdir())
