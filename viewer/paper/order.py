@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 WIDE_IN, HIGH_IN = 7.4, 9.6
 TITLE_PT, TEXT_PT = 14.0, 10.0
 ACCENT: Final = LOOKS["mark"].colour
-AROUND: Final = {"main": 0.14, "head": 0.28}
+AROUND: Final = {"main": 0.16, "head": 0.28}
 """Radius of a bolt on paper by the distance to its nearest neighbour; its number stands in it."""
 SEEN: Final = {
     "main": "Seen from below, the engine upside down, its front up: its right side is on your left.",
@@ -73,7 +73,7 @@ def stage_lines(order: TighteningOrder, system: System) -> list[str]:
 def _to(stage: OrderStage, system: System) -> str:
     if stage.torque_nm is not None:
         return f"to {show(stage.torque_nm, 'torque', system)}"
-    return f"on by {show(stage.angle_deg or 0.0, 'angle', system, 0)}"
+    return f"{show(stage.angle_deg or 0.0, 'angle', system, 0)} further"
 
 
 def _sources(order: TighteningOrder) -> list[str]:
