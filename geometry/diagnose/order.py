@@ -97,12 +97,12 @@ def read_order(option: str, text: str, numbers: Sequence[int], what: str) -> tup
 
     Raises
     ------
-    InputError : it is no list of such numbers, or names one twice
+    InputError : it is not a list of such numbers, or names one twice
     """
     right = f"write for example {','.join(map(str, sorted(numbers)))}"
     parts = [part.strip() for part in text.replace(";", ",").split(",")]
     if not all(part.isascii() and part.isdigit() and len(part) <= 4 for part in parts):
-        raise refused(option, text, f"is no list of {what}s", right)
+        raise refused(option, text, f"is not a list of {what}s", right)
     told = [int(part) for part in parts]
     unknown = [number for number in told if number not in numbers]
     if unknown:

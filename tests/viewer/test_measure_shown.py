@@ -141,7 +141,7 @@ def test_an_answer_names_its_bore_first():
         (["--chance", "--curve", "a:b"], "--chance and --curve do not go together"),
         (["--measure", "--want", "compression=10", "--by", "rod.length"], "--want and --measure do not go together"),
         (["--seed", "3"], "--seed is what --chance draws its sets from"),
-        (["--chance", "7"], "7 is not in the range"),
+        (["--chance", "7"], "7 is not from 100"),
     ],
 )  # fmt: skip
 def test_options_that_do_not_go_together(monkeypatch, capsys, options, words):

@@ -57,7 +57,7 @@ def test_typing_an_angle():
     assert keys("1", "2", "BackSpace", "Return").crank_deg == 1.0
     broken = keys(".", "Return")
     assert broken.crank_deg == 0.0
-    assert "no angle" in broken.message
+    assert "not an angle" in broken.message
 
 
 def test_letters_do_other_things_while_nothing_is_typed():
