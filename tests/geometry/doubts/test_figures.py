@@ -19,14 +19,23 @@ from tests.geometry.fleet import FOLDER, NAMES
 INCH = 25.4
 
 
+SHAPES_NOTHING = (
+    "block.main_bearing", "block.thrust_bearing", "piston.boss.bore", "piston.clips", "rod.bearing.crush",
+    "rod.small_end.bore",
+)  # fmt: skip
+"""Sizes that no solid of an engine reads."""
+
+
 def described(name, share, every=1, **changes):
-    """A demo engine of which every value (or every n-th) may be out by a share of itself."""
+    """A demo engine of which every value (or every n-th of those that shape it) may be out by a share of itself."""
     known = load_described(FOLDER / f"{name}.toml", changes)
+    shapes = [v.key for v in known.values if every == 1 or not v.key.startswith(SHAPES_NOTHING)]
+    doubted = {key for key in shapes[::every] if not key.startswith(("engine", "limits"))}
     values = tuple(
         replace(v, lowest=v.nominal - abs(v.nominal) * share, highest=v.nominal + abs(v.nominal) * share)
-        if place % every == 0 and not v.key.startswith(("engine", "limits"))
+        if v.key in doubted
         else v
-        for place, v in enumerate(known.values)
+        for v in known.values
     )
     return Described(known.spec, values)
 
