@@ -26,7 +26,7 @@ def clearance_mm(housing_mm: float, wall_mm: float, journal_mm: float) -> float:
 def wall_change_mm(has_mm: float, wanted_mm: float) -> float:
     """By how much each of the two shells must be thicker (thinner below zero) for another oil clearance.
 
-    >>> wall_change_mm(0.060, 0.050)
+    >>> round(wall_change_mm(0.060, 0.050), 6)
     0.005
     """
     return (has_mm - wanted_mm) / 2.0
