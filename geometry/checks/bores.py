@@ -75,14 +75,14 @@ def run(assembly: Assembly, system: System) -> Section:
         Column("bore", "bore"), Column("bank", "bank"), Column("thrust_side", "thrust side"),
         Column("top_dead_centre_deg", "true TDC"), Column("bottom_dead_centre_deg", "true BDC"),
         Column("stroke_mm", "stroke"), Column("deck_clearance_mm", "below deck"),
-        Column("piston_to_head_mm", "piston to head"), Column("peak_piston_speed_m_s", "top piston speed"),
+        Column("piston_to_head_mm", "crown to head"), Column("peak_piston_speed_m_s", "top piston speed"),
         Column("peak_piston_speed_after_top_deg", "reached after TDC"),
     )  # fmt: skip
     if spec.bore:  # all alike otherwise, and in the summary
         columns = (*columns[:-2], Column("compression_ratio", "compression"), *columns[-2:])
     notes = (
         "Dead centres are where throw and rod lie in one line; a pin offset moves them and lengthens the stroke.",
-        f"Piston to head: deck clearance plus gasket, at least {show_fine(limit.least_mm, system)} "
+        f"Crown to head: deck clearance plus gasket, at least {show_fine(limit.least_mm, system)} "
         f"({limit.source}).",
         "Below deck: how far the crown stops short of it at top dead centre; negative stands out.",
     )
