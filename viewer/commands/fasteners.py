@@ -18,7 +18,7 @@ from viewer.commands.common import (
     units_option,
 )
 from viewer.job import Job, read_job
-from viewer.output import as_json
+from viewer.output import as_json, output_place
 
 if TYPE_CHECKING:
     from geometry.checks.bolt_answer import BoltAnswer
@@ -64,6 +64,10 @@ def command(
 
     Exit code 1 where a bolt is outside its limit.
     """
+    from viewer.paper.page import ENDINGS
+
+    if out is not None:
+        output_place(out, ENDINGS, "is no name of a picture")
     job = read_job(engine, units, settings, built)
     asked = _asked({"torque_nm": torque, "stretch_mm": stretch, "length_mm": loose})
     answers = _answers(job)
