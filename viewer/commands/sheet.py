@@ -82,7 +82,8 @@ def command(
     if not drawn:
         click.echo(f"{NO_RENDERER} (pip install fullturn)", err=True)
     on = "A4" if sheet.paper == "a4" else "Letter"
-    click.echo(f"Build sheet: {named}, {len(sheet.pages)} pages for {on}. {verdict_line(asked)}.")
+    keys = ", ".join(page.key for page in sheet.pages)
+    click.echo(f"Build sheet: {named}, for {on}: {keys}. {verdict_line(asked)}.")
 
 
 def _line(name: str, text: str) -> str:

@@ -14,7 +14,7 @@ from viewer.job import read_job
 from viewer.sheet.asked import SheetAsked, asked_of
 from viewer.sheet.build import chosen
 from viewer.sheet.content import BuildSheet
-from viewer.sheet.pages import crank, limits, turning
+from viewer.sheet.pages import limits
 from viewer.sheet.typeset import pdf
 
 LIMIT = re.compile(r"(^|_)(least|most|limit)(_|$)")
@@ -44,8 +44,8 @@ def test_every_limit_that_check_prints_is_on_the_paper(engine):
     job = read_job(DEMOS / f"{engine}.toml")
     for system in ("in", "mm"):
         asked = asked_of(replace(job, system=system), job, None)
-        pages = (*crank.pages(asked), *turning.pages(asked), *limits.pages(asked))
-        said = text_of(PdfReader(BytesIO(pdf(BuildSheet(engine, engine, (), "", asked.paper, pages)))))
+        sheet = BuildSheet(engine, engine, (), "", asked.paper, limits.pages(asked))
+        said = text_of(PdfReader(BytesIO(pdf(sheet))))
         wanted = set(limits_of(asked.sections, system))
         assert len(wanted) > 8
         assert [limit for limit in sorted(wanted) if limit not in said] == []

@@ -33,7 +33,7 @@ def test_what_is_asked_for_arrives(call, told, tmp_path):
     )
     code, said, _ = call("sheet", KNOT, "-o", out, "--pages", "cover,turning", *words)
     assert code == 0
-    assert f"Build sheet: {out}, 2 pages" in said
+    assert f"Build sheet: {out}, for Letter: cover, turning. " in said
     assert out.read_bytes().startswith(b"%PDF")
     ((_, _, built, paper, head, _),) = told
     assert (built, paper, head) == (None, "us-letter", ["The shed", "Somebody", "17", "1 May"])
