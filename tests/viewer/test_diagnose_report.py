@@ -52,7 +52,7 @@ def test_what_was_set_aside_comes_first_and_then_what_was_not_in_yet(capsys):
     assert lines[0].startswith('Contradiction: "stops" and "turns freely" cannot both be: ')
     assert lines[2] == (
         "Not in yet when it began, so not the cause: bores 3, 4, 5, 6, 7 and 8 "
-        "(by number; if they went in otherwise, say --order 1,3,5,..)."
+        "(by number). If they went in otherwise, say --order 1,3,5, and so on."
     )
     document = answer(found, 2, taken)
     assert document["contradictions"][0]["set_aside"] == "turns freely"

@@ -18,7 +18,7 @@ HARDLY = 0.005
 ORDER_WORDS: Final[dict[OrderIs, str]] = {
     "given": "in the order given",
     "record": "in the order in which the record says the rods were closed",
-    "numbers": "by number; if they went in otherwise, say --order 1,3,5,..",
+    "numbers": "by number",
 }
 NOISE = (
     "Chances rest on a noise model of our own (angles read to 5°, one observation in twelve wrong) and equal first "
@@ -45,16 +45,26 @@ class Taken:
     orders: Orders = field(default_factory=Orders)
 
 
-def not_asked(found: Diagnosis, orders: Orders) -> str:
-    """What was not in yet and was not asked, and by which order; empty where everything was in."""
+def not_asked(found: Diagnosis, orders: Orders, options: bool = True) -> str:
+    """What was not in yet and was not asked, and by which order; empty where everything was in.
+
+    Parameters
+    ----------
+    options : whether there are options of the command line to tell another order by
+    """
     said = []
     if found.later.mains:
-        order = "the order given" if orders.mains else "from the front; else say --main-order"
+        order = "in the order given" if orders.mains else "from the front"
         said.append(f"{_numbered('main bearing', found.later.mains)} ({order})")
     if found.later.bores:
         known = "no piston is in yet" if found.later.no_piston else ORDER_WORDS[orders.bores_are]
         said.append(f"{_numbered('bore', found.later.bores)} ({known})")
-    return f"Not in yet when it began, so not the cause: {'; '.join(said)}." if said else ""
+    if not said:
+        return ""
+    by_number = not (orders.mains if found.later.no_piston else orders.bores)
+    option = "--main-order 3,2,4, and so on." if found.later.no_piston else "--order 1,3,5, and so on."
+    other = f" If they went in otherwise, say {option}" if options and by_number else ""
+    return f"Not in yet when it began, so not the cause: {'; '.join(said)}.{other}"
 
 
 def _numbered(word: str, numbers: Sequence[int]) -> str:

@@ -135,7 +135,7 @@ def said_of(job: Job) -> dict[str, Any]:
 
 
 def _as_answer(found: Diagnosis, job: Job, aside: tuple[SetAside, ...]) -> dict[str, Any]:
-    later = not_asked(found, Orders())
+    later = not_asked(found, Orders(), options=False)
     telling = [look for look in found.looks if look.bits >= 0.01][:LOOKS_SHOWN]
     return {
         "taken": [*(one.text for one in aside), *([later] if later else [])],
