@@ -78,7 +78,12 @@ def test_the_chance_of_what_remains_is_that_of_bayes_rule():
 
 def test_an_order_is_read_or_refused():
     assert read_order("--order", "1,3, 5,7", range(1, 9), "bore") == (1, 3, 5, 7, 2, 4, 6, 8)
-    for text, said in (("1,9", "no bore 9"), ("1,1", "bore 1 twice"), ("1;x", "no list"), ("", "no list")):
+    for text, said in (
+        ("1,9", "no bore 9"),
+        ("1,1", "bore 1 twice"),
+        ("1;x", "not a list of bores"),
+        ("", "not a list"),
+    ):
         with pytest.raises(InputError, match=said):
             read_order("--order", text, range(1, 9), "bore")
 
