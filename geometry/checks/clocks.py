@@ -21,7 +21,7 @@ def run(assembly: Assembly, system: System) -> Section:
             f"clock_{found.rule}",
             found.severity,
             clock.bore,
-            f"{found.text} ({found.source})",
+            f"{found.text.rstrip('.')} ({found.source})",
             found.remedy,
             group=found.group,
         )

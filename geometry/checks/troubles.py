@@ -16,7 +16,7 @@ from geometry.checks.clearances import Clearance, judged
 from geometry.checks.fault_spots import Waiting, fault_spots
 from geometry.checks.trouble_spot import Point, TroubleKind, TroubleSpot, worst_first
 from geometry.clearance.full_turn import turn_of
-from geometry.clearance.words import bore_of, ordered, short_words
+from geometry.clearance.words import bore_of, ordered, short_pair_words
 
 __all__ = ["Point", "TroubleKind", "TroubleSpot", "troubles_of", "worst_first"]
 
@@ -84,7 +84,7 @@ def _of_clearance(clearance: Clearance) -> TroubleSpot:
         "clearance", f"{a.feature} {b.feature}", "note" if clearance.verdict == "clear" else "stop",
         clearance.verdict, bores[0] if bores else None, None, near.crank_deg, (a.body.name, b.body.name),
         _point(ends[0]), _point(ends[1]), near.min_mm, limit.least_mm, near.min_mm - near.within_mm - limit.least_mm,
-        "length", limit.source, f"{short_words(a)} to {short_words(b)}",
+        "length", limit.source, short_pair_words(a, b),
     )  # fmt: skip
 
 

@@ -71,6 +71,12 @@ def short_words(place: Place) -> str:
     return parts[0] if place.of.bore is None else ", ".join(parts)
 
 
+def short_pair_words(a: Place, b: Place) -> str:
+    """Two places without the bore that they share: ``intake valve to bore wall``, ``rod cap to bore wall, bore 2``."""
+    shared = f", bore {a.bore}" if a.bore == b.bore else ""
+    return " to ".join(short_words(place).removesuffix(shared) for place in (a, b))
+
+
 def _side_words(sides: tuple[str, str] | tuple[()], thrust: str) -> str:
     """The ``major`` or the ``minor`` of the two sides of a bore."""
     return sides[thrust == "minor"] if sides else f"{thrust} thrust side"

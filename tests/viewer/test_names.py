@@ -8,7 +8,7 @@ from geometry.checks.clearances import SHOWN_KINDS, judged, run
 from geometry.checks.close_places import listed
 from geometry.checks.troubles import troubles_of
 from geometry.clearance.full_turn import turn_of
-from geometry.clearance.words import ordered, place_words, short_words
+from geometry.clearance.words import ordered, place_words, short_pair_words
 from viewer.job import read_job
 from viewer.page.places import places_of
 from viewer.reports.clearance import give_curve
@@ -31,7 +31,7 @@ def test_table_list_picture_and_page_call_a_place_the_same(knot, found):
     for close in listed(found)[:8]:
         row = rows[close.bodies]
         assert close.words == (row["place_a"], row["place_b"])
-        short = f"{short_words(close.pair.a)} to {short_words(close.pair.b)}"
+        short = short_pair_words(close.pair.a, close.pair.b)
         drawn = callout_at(close, close.crank_deg, "mm").text
         assert drawn.startswith(f"{short}: ")
         assert paged.get(close.bodies, short) == short
@@ -49,3 +49,8 @@ def test_a_curve_is_asked_for_in_the_words_of_its_own_heading(capsys, knot, foun
     first = listed(found)[0].words
     give_curve(job, " : ".join(first).upper(), None)
     assert capsys.readouterr().out.splitlines()[0] == f"# {first[0]} to {first[1]}"
+
+
+def test_a_bore_that_both_places_share_is_left_to_who_names_it(found):
+    said = {short_pair_words(close.pair.a, close.pair.b) for close in listed(found)}
+    assert "intake valve to bore wall" in said or "bore wall to intake valve" in said

@@ -9,7 +9,7 @@ import numpy as np
 from geometry.assembly import Assembly
 from geometry.checks.close_places import Close
 from geometry.checks.troubles import Point
-from geometry.clearance.words import short_words
+from geometry.clearance.words import short_pair_words
 from geometry.collision.distance_curve import distance_curve
 from geometry.kinematics.poses import inverse, transform
 from geometry.parts.heads import head_circle
@@ -29,8 +29,7 @@ def callout_at(close: Close, crank_deg: float, units: System) -> Callout:
     else:
         now = distance_curve(close.pair.a, close.pair.b, [crank_deg])
         mm, a, b = float(now.distance_mm[0]), now.at_a_mm[0], now.at_b_mm[0]
-    first, second = short_words(close.pair.a), short_words(close.pair.b)
-    text = f"{first} to {second}: {show(mm, 'length', units, fine=True)}"
+    text = f"{short_pair_words(close.pair.a, close.pair.b)}: {show(mm, 'length', units, fine=True)}"
     poses = [(place.body, place.law.poses(np.asarray(crank_deg))) for place in (close.pair.a, close.pair.b)]
     found = [head_circle(body, X_EF, point) for body, X_EF in poses for point in (a, b)]
     circles = tuple(circle for circle in found if circle is not None)
