@@ -123,7 +123,7 @@ def test_nothing_is_written_where_nothing_works(engine, parts, tmp_path):
 def test_bad_input_is_refused_with_its_line(engine, parts, tmp_path):
     with pytest.raises(InputError, match=r"parts\.csv:15: piston A diameter: .*far from"):
         run(engine, parts(("A, 4.0273", "A, 40.273, 1.4505, 0.94045, 511.8")))
-    with pytest.raises(InputError, match="is no engine file"):
+    with pytest.raises(InputError, match="cannot be written as an engine file"):
         run(engine, parts(), "-o", tmp_path / "odd.png")
     with pytest.raises(InputError, match=r"missing\.csv"):
         run(engine, tmp_path / "missing.csv")

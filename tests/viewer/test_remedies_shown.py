@@ -17,7 +17,7 @@ def section():
 
 def test_a_program_gets_the_values_to_set():
     findings = answer([section()])["findings"]
-    wanted = [{"set": {"crank.cheek.pin_radius": "1.365 in"}, "leaves_mm": 1.138}]
+    wanted = [{"set": {"crank.cheek.pin_radius": "1.365 in"}, "puts_right": [], "leaves_mm": 1.138}]
     assert [f["remedies"] for f in findings] == [wanted, wanted]
 
 

@@ -67,7 +67,7 @@ def command(
     from viewer.paper.page import ENDINGS
 
     if out is not None:
-        output_place(out, ENDINGS, "is no name of a picture")
+        output_place(out, ENDINGS, "cannot be written as a picture")
     job = read_job(engine, units, settings, built)
     asked = _asked({"torque_nm": torque, "stretch_mm": stretch, "length_mm": loose})
     answers = _answers(job)

@@ -216,7 +216,7 @@ def test_places_that_are_none_are_listed():
     "key, said",
     [
         ("gasket.thicknes", "is not a known key"),
-        ("engine.name", "is no quantity"),
+        ("engine.name", "is not a quantity"),
         ("piston.pockets[3].depth", "this engine does not have it"),
         ("limits.rod_oil", "this engine does not have it"),
     ],

@@ -147,13 +147,13 @@ def test_a_spoilt_record_is_named_with_its_line_and_neither_read_nor_written(ask
 
 BAD = [
     ({"values": {"value": "10"}}, "has no unit"), ({"values": {"value": "10 kg"}}, "not a length"),
-    ({"values": {}}, "has no value"), ({"values": {"width": "1 mm"}}, "has no value"), ({"values": 5}, "no object"),
-    ({"values": {"value": 5}}, "no text"), ({"values": {"value": "1 mm\n"}}, "no text"),
-    ({"values": {"value": "9" * 900}}, "no text"), ({"place": "bore 7"}, "no bore 7"), ({"place": 1}, "no text"),
+    ({"values": {}}, "has no value"), ({"values": {"width": "1 mm"}}, "has no value"), ({"values": 5}, "not an object"),
+    ({"values": {"value": 5}}, "not a text"), ({"values": {"value": "1 mm\n"}}, "not a text"),
+    ({"values": {"value": "9" * 900}}, "not a text"), ({"place": "bore 7"}, "no bore 7"), ({"place": 1}, "not a text"),
     ({"place": "../../etc"}, "not a place"), ({"path": "deck.value"}, "goes no deeper"),
     ({"path": "rod.way", "values": {"value": "sideways"}}, "sideways"), ({"by": " "}, "nobody"),
-    ({"by": None}, "no text"),
-    ({"seen": "x"}, "no object"), ({"seen": [1]}, "no object"), ({"page": None}, "no text"),
+    ({"by": None}, "not a text"),
+    ({"seen": "x"}, "not an object"), ({"seen": [1]}, "not an object"), ({"page": None}, "not a text"),
     ({"values": {"value": "1 mm", "on": "soon"}}, "not a day"), ({"values": {"value": "1 mm", "by": "x" * 50}}, "by"),
     ({"path": "ring.top.gap", "values": {"go": "2 thou", "tight": "1 thou"}}, "tight"),
 ]  # fmt: skip
