@@ -69,10 +69,10 @@ def test_a_loose_cap_opens_at_the_speed_of_newtons_law():
     pull = (load.reciprocating_kg * abs(second) + load.turning_kg * r) / 1000 * omega**2
     assert pull * (1 - load.share) / 2 == pytest.approx(full_preload_n(base), rel=1e-5)
     # The file's stretch goes before its torque, and what is counted with is not rounded as it is shown: 0.0034 in at
-    # 205 GPa, Shigley eq. 8-17: 0.22 in of 3/8 and 0.60 in of 0.330, 0.4 diameters of head and 0.5 of the thread's root.
+    # 205 GPa, Shigley eq. 8-17: 0.22 in of 3/8, 0.60 in of 0.330, 0.4 diameters of head, 0.5 of the root (ISO 68-1).
     root = 0.375 - 1.22687 / 24
     lengths = ((0.4 * 0.375 + 0.22, 0.375), (0.60, 0.330), (0.5 * 0.375, root))
-    by_stretch = 0.0034 * 205e9 / 6894.757293 / sum(l / (math.pi / 4 * d * d) for l, d in lengths)
+    by_stretch = 0.0034 * 205e9 / 6894.757293 / sum(a / (math.pi / 4 * d * d) for a, d in lengths)
     assert row(study, "preload")["right"].value / 4.4482216 == pytest.approx(by_stretch, rel=1e-6)
 
 
