@@ -64,7 +64,10 @@ def two():
     return assemble(load_engine(DEMOS / "tern.toml", TWO))
 
 
-@pytest.mark.parametrize("name", CASES)
+FRESH = ("long stroke", "cheek over the bore", "crown under the head", "counterweight under the boss")
+
+
+@pytest.mark.parametrize("name", FRESH)  # the others offer changes of the same kinds
 def test_every_printed_remedy_restores_its_limit_in_a_fresh_engine(name):
     found = case(name)
     offered = {}

@@ -1,16 +1,20 @@
 """Pages that are made once, opened in the one browser of all tests."""
 
+import os
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
+from filelock import FileLock
 
 from viewer.job import read_job
 from viewer.page.document import document
 from viewer.page.page import Asked, page_of
 
 READY = "#app[data-ready]"
+ROUGH = "?quality=rough"
+"""Few pixels: software draws them, and these tests look at other things."""
 LOOKING = Path(__file__).with_name("looking.js")
 BREACHES = """window.breaches = [];
 addEventListener('securitypolicyviolation',
@@ -31,17 +35,18 @@ SETTLED = """async () => {
 
 @pytest.fixture(scope="session")
 def page_file(tmp_path_factory):
-    """Path of the page of a demo engine, written once for each engine and way of asking."""
-    folder = tmp_path_factory.mktemp("pages")
-    known = {}
+    """Path of the page of a demo engine, written once for each engine and way of asking, for all workers."""
+    base = tmp_path_factory.getbasetemp()
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "pages"
+    folder.mkdir(exist_ok=True)
 
     def made(engine="knot", **asked):
-        key = (engine, *sorted(asked.items()))
-        if key not in known:
-            known[key] = folder / f"{engine}-{len(known)}.html"
-            job = read_job(f"demo_engines/{engine}.toml")
-            known[key].write_text(document(*page_of(job, Asked(**asked))), encoding="utf-8")
-        return known[key]
+        path = folder / f"{'-'.join([engine, *(f'{key}-{asked[key]}' for key in sorted(asked))])}.html"
+        with FileLock(f"{path}.lock"):
+            if not path.exists():
+                job = read_job(f"demo_engines/{engine}.toml")
+                path.write_text(document(*page_of(job, Asked(**asked))), encoding="utf-8")
+        return path
 
     return made
 
@@ -60,7 +65,7 @@ def opened(chromium):
             lambda message: said.append(message.text) if message.type in ("error", "warning") else None,
         )
         page.on("pageerror", lambda error: said.append(str(error)))
-        page.goto(path.as_uri())
+        page.goto(f"{path.as_uri()}{ROUGH}")
         page.wait_for_selector(READY, state="attached", timeout=30_000)
         return page
 
@@ -110,7 +115,7 @@ def kept_pages(chromium, page_file):
             one.page.on("console", lambda message: one.said.append(message.text))
             one.page.on("pageerror", lambda error: one.said.append(str(error)))
             one.page.on("request", lambda request: one.asked.append(request.url))
-            one.page.goto(page_file("knot", **asked).as_uri())
+            one.page.goto(f"{page_file('knot', **asked).as_uri()}{ROUGH}")
             one.page.wait_for_selector(READY, state="attached", timeout=60_000)
             one.page.evaluate("window.first = {...fullturn.store.state, touched: true}")
         one = known[key]

@@ -172,16 +172,16 @@ def test_the_file_itself_is_not_mirrored(tmp_path, rotation, thrust):
     assert left[0] < right[0] - 100 or left[1] < right[1] - 100
 
 
-# The sheet of two banks, of one and of one bore has every scheme, that of the other engines its own alone.
+# The sheet of one bore has every scheme, those of two banks and of one the two that crowd it most.
 @pytest.mark.parametrize(("name", "scheme"), [
-    *((name, scheme) for name in ("tern", "plover", "knot") for scheme in sorted(SCHEMES)),
-    *((name, scheme) for name in ("dunlin", "curlew", "whimbrel") for scheme in ("quarters", "two_piece_oil")),
+    *(("knot", scheme) for scheme in sorted(SCHEMES)),
+    *((name, scheme) for name in ("tern", "plover", "whimbrel") for scheme in ("quarters", "two_piece_oil")),
 ])  # fmt: skip
 def test_every_scheme_on_every_engine_is_readable(scheme, name):
     assert_readable(draw_sheet(engine(name, **{"rings.scheme": scheme})))
 
 
-@pytest.mark.parametrize("angles", [(0, 0, 0, 0, 0), (90, 92, 94, 88, 90), (179, 181, 180, 179.5, 183)])
+@pytest.mark.parametrize("angles", [(90, 92, 94, 88, 90), (179, 181, 180, 179.5, 183)])
 def test_gaps_on_one_spot_are_still_readable(angles):
     built = AS_DESIGNED.with_bore(
         2, rings={role: RingBuild(gap_ring_deg=angle) for role, angle in zip(ROLE_WORDS, angles, strict=True)}
@@ -293,7 +293,7 @@ def test_the_angles_of_one_bore_are_eight_millimetres_high(name):
         assert (high - below) / figure.dpi * 25.4 >= 8.0
 
 
-@pytest.mark.parametrize("name", ["tern", "plover", "whimbrel", "knot"])
+@pytest.mark.parametrize("name", ["tern", "plover", "knot"])
 def test_sheets_come_on_paper_that_every_workshop_has(name):
     assert sorted(draw_sheet(engine(name)).get_size_inches()) == pytest.approx(sorted(PAGES_IN["A4"]))
 
@@ -326,10 +326,9 @@ def test_widths_of_words_are_those_of_the_drawing():
     assert max(width_in(line, 9) for line in lines) <= 1.0
 
 
-@pytest.mark.parametrize("name", FLEET)
-def test_sections_are_readable(name):
-    for system in ("in", "mm"):
-        assert_readable(draw_grooves(engine(name), system))
+@pytest.mark.parametrize(("name", "system"), [("tern", "in"), ("knot", "mm"), ("curlew", "in"), ("plover", "mm")])
+def test_sections_are_readable(name, system):
+    assert_readable(draw_grooves(engine(name), system))
 
 
 @pytest.mark.parametrize(("face", "inside", "mark"), [

@@ -6,13 +6,15 @@ const [RESTED_MS, MOST_MS] = [1500, 400];
 const SLOW_MS = 55;
 const FAST_MS = 30;
 const RATIOS = [1, 0.8, 0.65];
+const ROUGH = 0.5;
 
-/** How finely to draw: asked for in the address (`?quality=plain` or `fine`), else as quick as the machine is. */
+/** How finely to draw: asked for in the address (`?quality=plain`, `fine` or `rough`), else as quick as the machine is. */
 export class Pace {
   constructor() {
     const asked = new URLSearchParams(location.search).get('quality');
     /** @type {Quality|null} */
-    this.asked = asked === 'plain' || asked === 'fine' ? asked : null;
+    this.asked = asked === 'rough' ? 'plain' : asked === 'plain' || asked === 'fine' ? asked : null;
+    this.rough = asked === 'rough';
     /** @type {Quality} */
     this.quality = this.asked ?? 'plain';
     this.level = 0;
@@ -46,6 +48,7 @@ export class Pace {
    * @param {number} area of the picture, px of the page
    */
   ratio(moving, area) {
+    if (this.rough) return ROUGH;
     const screen = Math.max(devicePixelRatio, 1);
     if (moving && this.quality === 'plain') return RATIOS[this.level];
     const most = Math.sqrt(MOST_PIXELS[this.quality] / Math.max(area, 1));
