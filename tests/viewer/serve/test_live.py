@@ -51,7 +51,7 @@ def test_the_page_follows_the_file_and_tries_a_value(live, chromium):
     page = context.new_page()
     errors = []
     page.on("pageerror", lambda error: errors.append(str(error)))
-    page.goto(f"http://localhost:{port}/")
+    page.goto(f"http://localhost:{port}/?quality=rough")
     page.locator("#tab-trying").click()
     page.evaluate("fullturn.store.set({crank_deg: 33})")
 
