@@ -38,11 +38,13 @@ class JointStep:
     clearance_mm : oil clearance as designed, on the diameter
     step_mm : how far the cap stands out of line; zero where the bore was finished with it so
     fit : what the oil clearance should be, on the diameter; None where nothing says
+    rule : where the clearance comes from, where nobody gives it; empty where it is written or measured
     """
 
     clearance_mm: float
     step_mm: float
     fit: FitRange | None
+    rule: str = ""
 
     @property
     def left_mm(self) -> float:
@@ -92,13 +94,12 @@ def oil_left(left_mm: float, fit: FitRange | None, otherwise: str = "a step in i
     return facts.look("tight" if left_mm < least_oil(fit)[0] - ROUNDING_MM else otherwise)
 
 
-def step_rows(step: JointStep, what: str, rule: str = "") -> tuple[Row, ...]:
+def step_rows(step: JointStep, what: str) -> tuple[Row, ...]:
     """Oil clearance on the diameter against a step.
 
     Parameters
     ----------
     what : the step in words
-    rule : where the clearance comes from, where the engine file does not give it
     """
     design, left, (least_mm, source) = step.clearance_mm, step.left_mm, least_oil(step.fit)
     return (
@@ -107,7 +108,7 @@ def step_rows(step: JointStep, what: str, rule: str = "") -> tuple[Row, ...]:
             "clearance left across the joint, on the diameter", design, left, least_mm, source,
             oil_left(left, step.fit),
         ),
-        facts.mm_row(OIL + (", by rule" if rule else ""), design, design, None, rule),
+        facts.mm_row(OIL + (", by rule" if step.rule else ""), design, design, None, step.rule),
     )  # fmt: skip
 
 

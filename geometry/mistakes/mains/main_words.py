@@ -1,28 +1,35 @@
-"""Main bearing caps: clearances by rule, as the engine file gives none."""
+"""Main bearing caps: their oil clearance as written or measured, by rule where nobody gives it."""
 
 from __future__ import annotations
 
 from geometry.assembly import Assembly
+from geometry.checks.fit_kinds import MAIN_OIL
+from geometry.checks.fit_limits import main_oil_fit
+from geometry.checks.fit_values import mains
 from geometry.checks.section import Row
 from geometry.mistakes.bearings.bearing_words import JointStep, step_mm, step_rows
 from geometry.mistakes.mistake import Spot
-from geometry.trade import BEARING_PER_MM, oil_clearance
+from geometry.trade import BEARING_PER_MM
 from geometry.units import System, show_fine
 
 RULE = f"{BEARING_PER_MM[1]:.4f} in per inch of journal, a bearing maker's note; the engine file gives no main bearing"
 
 
 def main_step(assembly: Assembly, main: int) -> JointStep:
-    """One main bearing as put together, its oil clearance by rule."""
+    """One main bearing as put together, with the oil clearance that the check of fits has for it; else by rule."""
     built, journal_mm = assembly.built, assembly.spec.crank.main.diameter_mm
     strange = built.main_cap_order is not None and built.main_cap_order[main - 1] != main
     step = step_mm(main in built.main_cap_turned, strange)
-    return JointStep(BEARING_PER_MM[1] * journal_mm, step, oil_clearance(journal_mm))
+    fit = main_oil_fit(assembly.spec)
+    for held in mains(assembly):
+        if held.kind is MAIN_OIL and held.main == main:
+            return JointStep(held.value_mm, step, fit)
+    return JointStep(BEARING_PER_MM[1] * journal_mm, step, fit, RULE)
 
 
 def main_rows(step: JointStep) -> tuple[Row, ...]:
-    """Oil clearance by rule, on the diameter, against the step."""
-    return step_rows(step, "step in the bore", RULE)
+    """Oil clearance on the diameter against the step."""
+    return step_rows(step, "step in the bore")
 
 
 def step_takes(step: JointStep, system: System) -> str:

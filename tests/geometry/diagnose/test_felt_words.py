@@ -7,6 +7,7 @@ import pytest
 from shapely import LineString, Point, Polygon
 
 from geometry.assembly import assemble
+from geometry.built import OilRead, Read
 from geometry.checks.section import checks
 from geometry.diagnose.candidates import lightly
 from geometry.mistakes.mistake import mistakes
@@ -33,8 +34,26 @@ def test_oil_clearance_is_on_the_diameter(key):
 
 
 @pytest.mark.parametrize("key", MAINS)
-def test_main_oil_clearance_is_on_the_diameter_by_the_makers_rule(key):
+def test_main_oil_clearance_is_that_of_the_file(key):
+    # Tern's own figures: housing 2.6922, two shells of 0.0950, journal 2.5 in leave 0.0022 in on the diameter.
+    _, study = made(key, 2)
+    found = row(study, "oil clearance, on the diameter")
+    assert found["right"].value == pytest.approx(0.0022 * 25.4, abs=1e-9)
+    assert "by rule" not in str(found)
+
+
+@pytest.mark.parametrize("key", MAINS)
+def test_a_main_oil_clearance_that_was_measured_goes_first(key):
     base = right()
+    read = base.built.with_main(2, oil=OilRead(gauge=Read(0.0025 * 25.4, 0.001)))
+    _, study = made(key, 2, assemble(base.spec, read))
+    found = row(study, "oil clearance, on the diameter")
+    assert found["right"].value == pytest.approx(0.0025 * 25.4, abs=1e-9)
+
+
+@pytest.mark.parametrize("key", MAINS)
+def test_main_oil_clearance_is_by_the_makers_rule_where_nobody_gives_it(key):
+    base = assemble(spec(block={"main_bearing": None}))
     _, study = made(key, 2, base)
     found = row(study, "oil clearance, on the diameter, by rule")
     assert found["right"].value == pytest.approx(2.5 * 0.0010 * 25.4, abs=1e-9)  # 2.5 in journal

@@ -46,13 +46,13 @@ def test_a_cap_stands_out_of_line_by_the_step_as_often_as_is_said(key):
 
 @pytest.mark.parametrize("key", ["cap_exchanged", "main_caps_exchanged"])
 def test_oil_clearance_is_drawn_on_the_diameter(key):
-    # 2.1 in pin or 2.5 in main journal: 0.0020 in by subtraction, or 0.0010 in per inch of journal by the maker's rule.
+    # By subtraction, housing less two shells less journal: 0.0020 in on the crankpin, 0.0022 in on the main journal.
     shown = case(key)
     one = shown.design
     clearance = (
         one.rod.big_end.bore_mm - 2 * one.rod.bearing.wall_mm - one.crank.pin.diameter_mm
         if shown.bore is not None
-        else 0.0010 * one.crank.main.diameter_mm
+        else 0.0022 * 25.4
     )
     axis, _ = half(shown, False, False)
     shaft, shells = (
