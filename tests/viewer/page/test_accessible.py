@@ -38,7 +38,8 @@ def test_no_rule_is_broken(kept_pages, axe, asked):
     kept = kept_pages(**PAGES[asked])
     found = violations(kept.page, axe, options=QUICK)
     for number, tab in enumerate(kept.tabs() if asked == "builder" else ()):
-        scheme = ("light", "dark")[number % 2]  # the panels share their colours: by turns, a scheme takes a second
+        # The panels share their colours: by turns, a scheme takes a second.
+        scheme = ("light", "dark")[number % 2]
         kept.page.emulate_media(color_scheme=scheme)
         found += [f"{scheme}, {tab}: {one}" for one in violations(kept.page, axe, f"'#panel-{tab}'")]
     kept.page.emulate_media(color_scheme="light")

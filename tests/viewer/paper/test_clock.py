@@ -326,7 +326,9 @@ def test_widths_of_words_are_those_of_the_drawing():
     assert max(width_in(line, 9) for line in lines) <= 1.0
 
 
-@pytest.mark.parametrize(("name", "system"), [("tern", "in"), ("knot", "mm"), ("curlew", "in"), ("plover", "mm")])
+@pytest.mark.parametrize(
+    ("name", "system"), [("tern", "in"), ("knot", "mm"), ("curlew", "in"), ("plover", "mm")]
+)
 def test_sections_are_readable(name, system):
     assert_readable(draw_grooves(engine(name), system))
 
