@@ -55,8 +55,8 @@ def test_what_was_read_stands_in_its_box_with_its_verdict_and_what_to_file(asked
     assert [(cell.text, cell.mark, cell.under) for cell in gap[1:3]] == [
         ("18.0 | 19.0 thou", "good", "within"), ("9.0 | 10.0 thou", "bad", "outside"),
     ]  # fmt: skip
-    # 0.0035 in per inch of a bore of 4.030 in is 14.1 thou, less the blade of 10 thou that is tight
-    assert [cell.text for cell in file] == ["", "zero", "4.1 thou", ""]
+    # 0.0035 in per inch of a bore of 4.030 in is 14.1 thou, less the blade of 10 thou that is tight, by whole blades
+    assert [cell.text for cell in file] == ["", "zero", "4 thou", ""]
     assert [cell.mark for cell in rows["rod.way", ""]] == ["", "bad", "", ""]
 
 
@@ -108,7 +108,7 @@ def test_pictures_and_boxes_of_the_single_are_words_in_the_file(knot_pdf):
     ("bolt", "words"),
     [
         ({"torque_nm": 60.0}, "both in turn: to 30.0 N·m, then to 60.0 N·m (half first"),
-        ({"stages": ((30.0, None), (None, 90.0))}, "stage by stage: to 30.0 N·m, then on by 90°."),
+        ({"stages": ((30.0, None), (None, 90.0))}, "stage by stage: to 30.0 N·m, then 90° further."),
         ({"torque_nm": None}, "the engine file gives none"),
         ({"torque_nm": 60.0, "stretch_mm": 0.14}, "Or by stretch: 0.140 mm"),
     ],

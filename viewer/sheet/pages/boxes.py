@@ -11,6 +11,7 @@ from geometry.record.catalogue import readings_at
 from geometry.record.entry import BoreReading
 from geometry.record.kind import STEPS, Bench, ReadingAt
 from geometry.record.readings import Interval, length_text
+from geometry.rings.feeler import blade_mm, blade_text
 from geometry.rings.gap import GapTarget, filing
 from geometry.spec.rod import RodBolt
 from geometry.units import System, show
@@ -180,7 +181,11 @@ def _filing(at: ReadingAt) -> SheetCell:
     tight = along.tightest
     goal = GapTarget(at.limit.least or 0.0, at.limit.most, at.limit.source)
     off_mm = filing(tight.lower_mm, tight.upper_mm, goal).at_once_mm
-    return SheetCell(length_text(off_mm, at.bench.system) if off_mm > 1e-6 else say("bore", "zero"), "box")
+    if off_mm <= 1e-6:
+        return SheetCell(say("bore", "zero"), "box")
+    first_mm = blade_mm(off_mm, at.bench.system, up=False)  # what is off cannot be put on again
+    words = blade_text(first_mm, at.bench.system) if first_mm > 0.0 else say("bore", "a little")
+    return SheetCell(words, "box")
 
 
 def blocks_of(bench: Bench, bores: Sequence[int]) -> tuple[Block, ...]:

@@ -63,7 +63,7 @@ def _picture(asked: SheetAsked) -> Iterator[Block]:
     from viewer.scene import ViewOptions, build_scene
 
     scene = build_scene(asked.job.assembly, ViewOptions(units=asked.system))
-    wide_mm = 0.75 * PICTURE_MM if told_findings(asked) else PICTURE_MM
+    wide_mm = 0.55 * PICTURE_MM if told_findings(asked) else PICTURE_MM
     yield DotPicture(drawn_on_paper(scene, PICTURE_PX), wide_mm, say("cover", "picture", engine=asked.name))
 
 
