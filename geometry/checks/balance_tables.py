@@ -18,7 +18,8 @@ from geometry.checks.balance import TURN_DEG, matches
 from geometry.checks.section import Amount, Column, Row, Section
 from geometry.units import System, show
 
-SMALL = 1e-9
+LEAST_SEEN_KG = 0.5e-3
+"""Half of the gram that is shown."""
 
 
 def tables(
@@ -156,18 +157,23 @@ def planes_table(assembly: Assembly, plan: Balancing, system: System) -> Section
     """What the counterweights as modelled give and lack, at the first and the last of them."""
     rows: list[Row] = []
     for end, plane in zip(("front", "rear"), planes(assembly, plan.bobs), strict=True):
-        wants = abs(plane.wanted_kg_mm) > SMALL
+
+        def angle(unbalance_kg_mm: complex, radius_mm: float = plane.radius_mm) -> float | None:
+            """None where a scale that tells grams sees nothing: its angle would be chance."""
+            seen = abs(unbalance_kg_mm) / radius_mm > LEAST_SEEN_KG
+            return round(ahead_of_first_deg(assembly.layout, unbalance_kg_mm), 1) if seen else None
+
         rows.append({
             "end": end, "cheek": plane.cheek, "plane_x_mm": Amount(plane.x_mm, "length"),
             "wanted_kg": _grams(abs(plane.wanted_kg_mm) / plane.radius_mm),
-            "wanted_deg": round(ahead_of_first_deg(assembly.layout, plane.wanted_kg_mm), 1) if wants else None,
+            "wanted_deg": angle(plane.wanted_kg_mm),
             "given_kg": _grams(abs(plane.given_kg_mm) / plane.radius_mm),
-            "given_deg": round(ahead_of_first_deg(assembly.layout, plane.given_kg_mm), 1),
+            "given_deg": angle(plane.given_kg_mm),
             "given_share": None if plane.share is None else round(plane.share, 3),
             "add_kg": _grams(plane.mass_kg),
             "radius_mm": Amount(plane.radius_mm, "length"),
-            "add_deg": round(ahead_of_first_deg(assembly.layout, -plane.remainder_kg_mm), 1),
-            "off_deg": round(ahead_of_first_deg(assembly.layout, plane.remainder_kg_mm), 1),
+            "add_deg": angle(-plane.remainder_kg_mm),
+            "off_deg": angle(plane.remainder_kg_mm),
             "remainder_g_mm": round(1e3 * abs(plane.remainder_kg_mm)),
         })  # fmt: skip
     columns = (
