@@ -1,7 +1,7 @@
 """Bob weights: what is clamped to each crankpin while the crank is balanced.
 
 B = rotating (big ends with cap and bolts, shells, oil) + factor times reciprocating (pistons, pins, locks, rings, small
-ends), of the rods on that pin. Source: crank grinders' and trade articles (rule seen; 7.4 of the references).
+ends), of the rods on that pin. Source: crank grinders' and trade articles.
 """
 
 from __future__ import annotations

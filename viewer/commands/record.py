@@ -45,7 +45,7 @@ class _WithSigns(click.Command):
 
 @click.command("record", cls=_WithSigns, context_settings={"ignore_unknown_options": True})
 @engine_argument
-@click.argument("action", type=click.Choice(ACTIONS), default="show")
+@click.argument("action", type=click.Choice(ACTIONS), default="show", metavar="ACTION")
 @click.argument("words", nargs=-1, type=click.UNPROCESSED)
 @units_option
 @click.option("--record", "file", type=FILE, help="Record file; default: beside the engine file.")
