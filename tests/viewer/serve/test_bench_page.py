@@ -13,6 +13,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 from geometry.record.entries import set_entries
 from geometry.record.history import entries_of
@@ -114,6 +115,18 @@ def says(page, where, words):
     page.locator(where, has_text=re.compile(words)).first.wait_for(timeout=30_000)
 
 
+def until_said(act, page, where, words):
+    """What a hand does, again where a list that was drawn anew under it has swallowed it: a loaded machine is late."""
+    for _ in range(3):
+        act()
+        try:
+            page.locator(where, has_text=re.compile(words)).first.wait_for(timeout=15_000)
+        except PlaywrightTimeout:
+            continue
+        return
+    says(page, where, words)
+
+
 def test_a_reading_goes_by_the_pad_with_its_verdict_before_and_after_it_is_saved(bench):
     machine, page, other = bench
     choose(page, "deck")
@@ -135,12 +148,16 @@ def test_a_reading_goes_by_the_pad_with_its_verdict_before_and_after_it_is_saved
 
 def test_enter_goes_from_blade_to_blade_saves_and_goes_on_and_a_tap_answers_what_was_looked_at(bench):
     machine, page, _ = bench
-    choose(page, "ring.top.gap")
-    page.keyboard.type("10.5")
-    page.keyboard.press("Enter")
-    page.keyboard.type("11")
-    page.keyboard.press("Enter")
-    says(page, ".bench-last", "Saved .* by EH: bore 1, top ring gap.*within")
+
+    def typed():
+        choose(page, "ring.top.gap")
+        page.locator("#blank-go:focus").wait_for()
+        for text in ("10.5", "11"):
+            page.keyboard.press("ControlOrMeta+a")
+            page.keyboard.type(text)
+            page.keyboard.press("Enter")
+
+    until_said(typed, page, ".bench-last", "Saved .* by EH: bore 1, top ring gap.*within")
     assert page.locator(".bench-list [aria-current]").get_attribute("data-path") == "ring.second.gap"
     choose(page, "rod.way")
     page.get_by_role("button", name="turned by half a turn").click()
@@ -205,8 +222,11 @@ def test_a_machine_that_is_killed_loses_nothing_that_was_typed(bench):
     says(other, ".reading-conflict", "KL wrote 18.0 thou goes.*you typed go 15 thou, tight 16 thou")
     assert machine.held()[BORE_1, "deck"]["value"] == "10 thou"
     assert machine.held()[BORE_1, "ring.top.gap"]["by"] == "KL"
-    other.get_by_role("button", name="Write mine").click()
-    says(page, '[data-path="ring.top.gap"]', "15.0 thou goes, 16.0 thou is tight, JM")
+    mine = other.get_by_role("button", name="Write mine")
+    until_said(
+        lambda: mine.is_visible() and mine.click(),
+        page, '[data-path="ring.top.gap"]', "15.0 thou goes, 16.0 thou is tight, JM",
+    )  # fmt: skip
 
 
 def test_a_page_that_is_loaded_anew_has_what_was_typed_and_who_typed_it(bench):
